@@ -556,6 +556,7 @@ function theme(name: string): void {
   curves.restyle();
 }
 byId("theme").addEventListener("click", () => theme(themes[(themes.indexOf(document.documentElement.dataset.theme ?? "auto") + 1) % 3]));
+for (const media of ["(forced-colors: active)", "(prefers-color-scheme: dark)"]) matchMedia(media).addEventListener("change", () => curves.restyle());
 byId("rpm-rail").addEventListener("input", (event) => setSpeed(Number((event.target as HTMLInputElement).value)));
 byId("rpm").addEventListener("change", (event) => {
   const input = event.target as HTMLInputElement, value = parse("rpm", input.value);
@@ -570,7 +571,7 @@ byId("cautions").addEventListener("click", () => {
   box.scrollTop = 0; // the focus went to the button below; the gravest stands first
 });
 byId("keys").addEventListener("click", () => {
-  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag; from the case of a finding back to the normal view"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "show what will change; once more: save"], ["Alt while dragging", "move without snap"], ["← → in the side view", "move the plane, or take the next pack of shims"]];
+  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag; from the case of a finding back to the normal view"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "show what will change; once more: save"], ["Alt while dragging", "the finest step"], ["← → in the side view", "move the plane, or take the next pack of shims"]];
   const box = dialog("Shortcuts", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
 });
 /** Once it shows what will change, once more it saves. */
