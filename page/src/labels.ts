@@ -176,11 +176,14 @@ export class Labels {
 const clamp = (v: number, low: number, high: number): number => Math.max(low, Math.min(high, v));
 const meet = (a: Box, b: Box, room: number): boolean => a[0] < b[2] + room && b[0] < a[2] + room && a[1] < b[3] + room && b[1] < a[3] + room;
 
+/** The arrow in the middle of a span is where the leader of the span's words begins. */
+const holds = (box: Box, [x, y]: Vec): boolean => x >= box[0] && x <= box[2] && y >= box[1] && y <= box[3];
+
 function near({at: [x, y], r}: Label, view: Box): boolean { return x + r > view[0] && x - r < view[2] && y + r > view[1] && y - r < view[3]; }
 function free({box, leader}: Spot, {view, boxes, strokes}: Taken, room: number): boolean {
   if (box[0] < view[0] + room || box[1] < view[1] + room || box[2] > view[2] - room || box[3] > view[3] - room) return false;
   const wide: Box = [box[0] - room, box[1] - room, box[2] + room, box[3] + room];
-  return !boxes.some((one) => meet(one, box, room) || (leader && crosses(leader, one))) && !strokes.some((one) => crosses(one, wide));
+  return !boxes.some((one) => meet(one, box, room) || (leader && crosses(leader, one) && !holds(one, leader[0]))) && !strokes.some((one) => crosses(one, wide));
 }
 function clash(a: Spot, b: Spot, room: number): boolean {
   return meet(a.box, b.box, room) || (a.leader !== null && crosses(a.leader, b.box)) || (b.leader !== null && crosses(b.leader, a.box));

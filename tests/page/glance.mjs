@@ -187,14 +187,14 @@ await four.waitForSelector(".u-over");
 for (const [kind, words] of Object.entries({grip: "grip 0.60", tension: "7 ribs at 150 N", hub: "limit of blower, 1500 N", turn: "limit of blower, 11800 rpm", speed: "limit, 44.00 m/s", arm: "stop, 58.00°"})) {
   await four.selectOption('[data-key="kind"]', kind);
   check(`curves of ${kind}: the limit is in words`, (await text(four, ".limits")).includes(words), await text(four, ".limits"), words);
-  const red = await four.evaluate(() => {
+  const across = await four.evaluate(() => {
     const canvas = document.querySelector(".plot canvas"), pen = /** @type {any} */ (canvas).getContext("2d"), {width, height} = /** @type {any} */ (canvas), data = pen.getImageData(0, 0, width, height).data;
-    const want = getComputedStyle(document.documentElement).getPropertyValue("--fail").trim(), [r, g, b] = [1, 3, 5].map((i) => parseInt(want.slice(i, i + 2), 16));
+    const want = getComputedStyle(document.documentElement).getPropertyValue("--ink").trim(), [r, g, b] = [1, 3, 5].map((i) => parseInt(want.slice(i, i + 2), 16));
     const rows = new Map();
     for (let i = 0; i < data.length; i += 4) if (data[i] === r && data[i + 1] === g && data[i + 2] === b && data[i + 3] > 200) { const y = Math.floor(i / 4 / width); rows.set(y, (rows.get(y) ?? 0) + 1); }
     return Math.max(0, ...rows.values()) / width;
   });
-  check(`curves of ${kind}: the limit is drawn across`, red > 0.25, red);
+  check(`curves of ${kind}: the limit is drawn across`, across > 0.25, across);
 }
 await four.selectOption('[data-key="kind"]', "torque");
 same("torque has none", await four.locator(".limits").count(), 0);
