@@ -260,9 +260,9 @@ export class Drawing {
   }
   private nameOf(p: ShapePulley, at: Vec): Label {
     const chosen = p.name === store.selected, level = this.levels.get(p.name), state = this.check?.pulleys.find((c) => c.name === p.name);
-    const hot = level === "fail" || level === "marginal", value = [state ? showUnit("angle", state.wrap_deg, 1) : "", this.marks.ruleOf(p.name)].filter(Boolean).join(", ");
+    const hot = level === "fail" || level === "marginal", values = [this.marks.ruleOf(p.name), state ? showUnit("angle", state.wrap_deg, 1) : ""].filter(Boolean).map((text) => ({text, class: "value"}));
     const lines = [{text: `${hot ? `${glyph[level]} ` : ""}${p.name}`, class: `name ${level ?? ""}${chosen ? " chosen" : ""}`}];
-    return {key: p.name, at: this.view.toScreen(at), r: p.rim_radius_mm * this.view.k, inside: true, rank: chosen ? 9 : level === "fail" ? 7 : level === "marginal" ? 6 : p.blower ? 4 : p.role === "crank" ? 3 : 2, lines: value ? [...lines, {text: value, class: "value"}] : lines};
+    return {key: p.name, at: this.view.toScreen(at), r: p.rim_radius_mm * this.view.k, inside: true, rank: chosen ? 9 : level === "fail" ? 7 : level === "marginal" ? 6 : p.blower ? 4 : p.role === "crank" ? 3 : 2, lines: [...lines, ...values]};
   }
 
   private drawPulley(p: ShapePulley, i: number, at: Vec, path: g.Path | null): void {

@@ -6,7 +6,7 @@ import type {Vec} from "./types";
 /** Left, top, right, bottom in px. */
 export type Box = [number, number, number, number];
 export type Stroke = [Vec, Vec];
-/** `r`: radius of a round thing, px; 0 for a spot. `inside`: the words may stand in it. The higher `rank` stands first. */
+/** `r`: radius of a round thing, px; 0 for a spot. `inside`: the words may stand in it, and later lines may be left out. The higher `rank` stands first. */
 export interface Label { key: string; at: Vec; r: number; inside: boolean; rank: number; lines: {text: string; class: string}[] }
 /** What words may not lie on (boxes, strokes), and what they had better not (lines, discs). */
 export interface Taken { view: Box; boxes: Box[]; strokes: Stroke[]; lines: Stroke[]; discs: {at: Vec; r: number}[] }
@@ -19,7 +19,8 @@ interface Placed { label: Label; spot: Spot; size: Size }
 const WAYS = 12, GAPS = [7, 20, 40, 66, 100, 140], FAR = [0, 14, 30, 50, 75, 105];
 /** Beside comes before below and above, and those before what is aslant. */
 const WAY_COST = [0, 8, 10, 5, 10, 8, 3, 8, 10, 6, 10, 8];
-const ON_LINE = 16, ON_DISC = 25;
+/** A name on another pulley misleads: nearly anything is better. What a line of words is worth. */
+const ON_LINE = 16, ON_DISC = 70, LINE = 40;
 /** At rest a label moves only for a place that is better by this: else each small step would make it jump. */
 const WORTH_MOVING = 30;
 /** A new place needs a little more room than one that is kept, so that a label at the limit does not blink. */
@@ -29,7 +30,7 @@ export class Labels {
   readonly node = s("g", {class: "labels"});
   private readonly leaders = s("path", {class: "leader"});
   private readonly texts = new Map<string, SVGTextElement[]>();
-  private held = new Map<string, number>();
+  private held = new Map<string, {c: number; lines: number}>();
   private readonly fonts = new Map<string, {font: string; up: number; down: number}>();
   private readonly widths = new Map<string, number>();
   private readonly pen = document.createElement("canvas").getContext("2d") as CanvasRenderingContext2D;
@@ -44,7 +45,7 @@ export class Labels {
 
   draw(labels: Label[], taken: Taken, moving: boolean): void {
     const placed = this.place(labels, taken, moving), seen = new Set<string>();
-    this.held = new Map(placed.map(({label, spot}) => [label.key, spot.c]));
+    this.held = new Map(placed.map(({label, spot}) => [label.key, {c: spot.c, lines: label.lines.length}]));
     put(this.leaders, "d", placed.map(({spot}) => (spot.leader ? `M${spot.leader[0].join(" ")}L${spot.leader[1].join(" ")}` : "")).join(""));
     for (const one of placed) { seen.add(one.label.key); this.write(one); }
     for (const [key, texts] of this.texts) if (!seen.has(key)) { texts.forEach((text) => text.remove()); this.texts.delete(key); }
@@ -73,10 +74,12 @@ export class Labels {
     const order = [...labels].sort((a, b) => b.rank - a.rank).filter((one) => one.lines.length && near(one, taken.view));
     const final: Placed[] = [], kept = new Map<string, Placed>();
     for (const label of order) {
-      const c = this.held.get(label.key);
-      if (c === undefined) continue;
-      const size = this.sizeOf(label), spot = this.spotAt(label, size, c, taken);
-      if (spot && free(spot, taken, 0) && ![...kept.values()].some((one) => clash(one.spot, spot, 0))) kept.set(label.key, {label, spot, size});
+      const was = this.held.get(label.key);
+      if (!was) continue;
+      const own = fewer(label, was.lines), size = this.sizeOf(own), spot = this.spotAt(own, size, was.c, taken);
+      if (!spot || !free(spot, taken, 0) || [...kept.values()].some((one) => clash(one.spot, spot, 0))) continue;
+      spot.cost += LINE * (label.lines.length - own.lines.length);
+      kept.set(label.key, {label: own, spot, size});
     }
     for (const label of order) {
       const own = kept.get(label.key);
@@ -84,7 +87,7 @@ export class Labels {
       const others = [...kept.values()];
       let best = own ?? null;
       if (!own || !moving) {
-        const found = this.best(label, taken, final, others) ?? (label.lines.length > 1 && !own ? this.best({...label, lines: label.lines.slice(0, 1)}, taken, final, others) : null);
+        const found = this.best(label, taken, final, others);
         if (found && (!own || found.spot.cost < own.spot.cost - WORTH_MOVING)) best = found;
       }
       if (!best) continue;
@@ -93,7 +96,16 @@ export class Labels {
     }
     return final;
   }
-  private best(label: Label, taken: Taken, final: Placed[], kept: Placed[]): Placed | null {
+  private best(all: Label, taken: Taken, final: Placed[], kept: Placed[]): Placed | null {
+    let best: Placed | null = null;
+    for (let n = all.lines.length; n >= (all.inside ? 1 : all.lines.length); n--) {
+      const one = this.bestOf(fewer(all, n), taken, final, kept);
+      if (one) one.spot.cost += LINE * (all.lines.length - n);
+      if (one && (!best || one.spot.cost < best.spot.cost)) best = one;
+    }
+    return best;
+  }
+  private bestOf(label: Label, taken: Taken, final: Placed[], kept: Placed[]): Placed | null {
     const size = this.sizeOf(label);
     let best: Placed | null = null;
     for (let c = 0; c < 2 + WAYS * GAPS.length; c++) {
@@ -173,6 +185,7 @@ export class Labels {
   }
 }
 
+function fewer(label: Label, n: number): Label { return label.lines.length > n ? {...label, lines: label.lines.slice(0, n)} : label; }
 const clamp = (v: number, low: number, high: number): number => Math.max(low, Math.min(high, v));
 const meet = (a: Box, b: Box, room: number): boolean => a[0] < b[2] + room && b[0] < a[2] + room && a[1] < b[3] + room && b[1] < a[3] + room;
 

@@ -102,6 +102,9 @@ function ring(all: Finding[] | undefined, [x, y]: Vec, r: number, what: string):
   return [s("circle", {class: `${what} ${level}`, cx: x, cy: y, r}, s("title", {}, all.map((f) => `${f.level}: ${words(f)}`).join(", ")))];
 }
 
+const LONG = 30;
+/** A sentence is on two lines. */
 function label(key: string, level: Hot, at: Vec, text: string): Label {
-  return {key: `mark ${key}`, at, r: 0, inside: false, rank: level === "fail" ? 8 : 5, lines: [{text: `${signs[level]} ${text}`, class: `mark ${level}`}]};
+  const all = `${signs[level]} ${text}`, half = all.length > LONG ? all.indexOf(" ", all.length / 2 - 4) + 1 : 0;
+  return {key: `mark ${key}`, at, r: 0, inside: false, rank: level === "fail" ? 8 : 5, lines: (half ? [all.slice(0, half), all.slice(half)] : [all]).map((line) => ({text: line, class: `mark ${level}`}))};
 }
