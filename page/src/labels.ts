@@ -19,8 +19,10 @@ interface Placed { label: Label; spot: Spot; size: Size }
 const WAYS = 12, GAPS = [7, 20, 40, 66, 100, 140], FAR = [0, 14, 30, 50, 75, 105];
 /** Beside comes before below and above, and those before what is aslant. */
 const WAY_COST = [0, 8, 10, 5, 10, 8, 3, 8, 10, 6, 10, 8];
-/** A name on another pulley misleads: nearly anything is better. What a line of words is worth. */
+/** A name on another pulley misleads: nearly anything is better. What the last line of words is worth; the one before it more. */
 const ON_LINE = 16, ON_DISC = 70, LINE = 40;
+/** To take the place of a label of less rank that stood before: dearer than any free place beside it, cheaper than to leave a rule out. */
+const OUSTING = 150;
 /** At rest a label moves only for a place that is better by this: else each small step would make it jump. */
 const WORTH_MOVING = 30;
 /** A new place needs a little more room than one that is kept, so that a label at the limit does not blink. */
@@ -78,7 +80,7 @@ export class Labels {
       if (!was) continue;
       const own = fewer(label, was.lines), size = this.sizeOf(own), spot = this.spotAt(own, size, was.c, taken);
       if (!spot || !free(spot, taken, 0) || [...kept.values()].some((one) => clash(one.spot, spot, 0))) continue;
-      spot.cost += LINE * (label.lines.length - own.lines.length);
+      spot.cost += LINE * (label.lines.length - own.lines.length) ** 3;
       kept.set(label.key, {label: own, spot, size});
     }
     for (const label of order) {
@@ -100,7 +102,7 @@ export class Labels {
     let best: Placed | null = null;
     for (let n = all.lines.length; n >= (all.inside ? 1 : all.lines.length); n--) {
       const one = this.bestOf(fewer(all, n), taken, final, kept);
-      if (one) one.spot.cost += LINE * (all.lines.length - n);
+      if (one) one.spot.cost += LINE * (all.lines.length - n) ** 3;
       if (one && (!best || one.spot.cost < best.spot.cost)) best = one;
     }
     return best;
@@ -111,7 +113,7 @@ export class Labels {
     for (let c = 0; c < 2 + WAYS * GAPS.length; c++) {
       const spot = this.spotAt(label, size, c, taken);
       if (!spot || (best && spot.cost >= best.spot.cost) || !free(spot, taken, ROOM) || final.some((one) => clash(one.spot, spot, ROOM))) continue;
-      if (kept.some((one) => clash(one.spot, spot, ROOM))) spot.cost += 1000; // only where nothing else is left
+      if (kept.some((one) => clash(one.spot, spot, ROOM))) spot.cost += OUSTING;
       if (!best || spot.cost < best.spot.cost) best = {label, spot, size};
     }
     return best;
