@@ -70,7 +70,7 @@ export class SideView {
     for (const o of obstacles) if (o.low_mm !== null && o.high_mm !== null) heightOf(o).forEach((y, i) => take((i ? o.high_mm : o.low_mm) as number, y));
     const {width} = this.view, names = Math.min(LABELS, width * 0.38);
     this.view.width = width - names;
-    this.view.fit(low, high, 40);
+    this.view.fit(low, high, 40, 0);
     this.view.width = width;
     this.refresh();
   }

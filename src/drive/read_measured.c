@@ -8,19 +8,22 @@
 #include "tree.h"
 
 static const snub_key frame_keys[] = {
-    {"origin", NULL}, {"at", NULL}, {"towards", NULL}, {"direction", NULL}, {NULL, NULL}};
-static const snub_key error_keys[] = {{"outside", NULL}, {"inside", NULL},   {"centres", NULL},
-                                      {"edge", NULL},    {"diameter", NULL}, {NULL, NULL}};
-static const snub_key measured_keys[] = {{"snub", NULL},    {"title", NULL},       {"units", NULL},
-                                         {"drive", NULL},   {"frame", frame_keys}, {"errors", error_keys},
-                                         {"pulleys", NULL}, {"edges", NULL},       {"readings", NULL},
-                                         {"sides", NULL},   {NULL, NULL}};
-static const snub_key pulley_keys[] = {{"name", NULL},  {"at", NULL},   {"diameter", NULL},
-                                       {"error", NULL}, {"sets", NULL}, {NULL, NULL}};
-static const snub_key edge_keys[] = {{"name", NULL}, {"direction", NULL}, {"through", NULL}, {NULL, NULL}};
-static const snub_key reading_keys[] = {{"outside", NULL}, {"inside", NULL}, {"centres", NULL}, {"edge", NULL},
-                                        {"value", NULL},   {"error", NULL},  {"note", NULL},    {NULL, NULL}};
-static const snub_key side_keys[] = {{"left", NULL}, {"right", NULL}, {"of", NULL}, {NULL, NULL}};
+    {"origin", NULL, NULL}, {"at", NULL, NULL}, {"towards", NULL, NULL}, {"direction", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key error_keys[] = {{"outside", NULL, NULL}, {"inside", NULL, NULL},   {"centres", NULL, NULL},
+                                      {"edge", NULL, NULL},    {"diameter", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key measured_keys[] = {
+    {"snub", NULL, NULL},        {"title", NULL, NULL},        {"units", NULL, NULL},   {"drive", NULL, NULL},
+    {"frame", frame_keys, NULL}, {"errors", error_keys, NULL}, {"pulleys", NULL, NULL}, {"edges", NULL, NULL},
+    {"readings", NULL, NULL},    {"sides", NULL, NULL},        {NULL, NULL, NULL}};
+static const snub_key pulley_keys[] = {{"name", NULL, NULL},  {"at", NULL, NULL},   {"diameter", NULL, NULL},
+                                       {"error", NULL, NULL}, {"sets", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key edge_keys[] = {
+    {"name", NULL, NULL}, {"direction", NULL, NULL}, {"through", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key reading_keys[] = {{"outside", NULL, NULL}, {"inside", NULL, NULL}, {"centres", NULL, NULL},
+                                        {"edge", NULL, NULL},    {"value", NULL, NULL},  {"error", NULL, NULL},
+                                        {"note", NULL, NULL},    {NULL, NULL, NULL}};
+static const snub_key side_keys[] = {
+    {"left", NULL, NULL}, {"right", NULL, NULL}, {"of", NULL, NULL}, {NULL, NULL, NULL}};
 
 enum { NAME_BYTES = 40 };
 /** Bounds of a place, a distance and an error, mm. */

@@ -5,10 +5,11 @@
 #include "snub/measured.h"
 #include "snub/units.h"
 
-static const snub_key arm_error_keys[] = {{"torque", NULL}, {"angle", NULL}, {NULL, NULL}};
-static const snub_key measured_arm_keys[] = {{"snub", NULL},    {"title", NULL},     {"units", NULL},
-                                             {"free", NULL},    {"stop", NULL},      {"errors", arm_error_keys},
-                                             {"winding", NULL}, {"releasing", NULL}, {NULL, NULL}};
+static const snub_key arm_error_keys[] = {{"torque", NULL, NULL}, {"angle", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key measured_arm_keys[] = {
+    {"snub", NULL, NULL},    {"title", NULL, NULL},     {"units", NULL, NULL},
+    {"free", NULL, NULL},    {"stop", NULL, NULL},      {"errors", arm_error_keys, NULL},
+    {"winding", NULL, NULL}, {"releasing", NULL, NULL}, {NULL, NULL, NULL}};
 
 /** Standard deviations where the file gives none: rules of thumb, no published source. A beam wrench of 100 N m is read
  * to half a division of 2; a protractor on an arm to half a degree. */
