@@ -102,7 +102,7 @@ static void solve_example(void *context)
             if (!x->loads.runs[way])
                 continue;
             for (int side = -1; side <= 1; side++) {
-                snub_loads_case(&x->drive, &x->loads, k, (snub_way)way, side, x->drive.belt.length, 0, &wanted);
+                snub_loads_case(&x->drive, &x->loads, k, (snub_way)way, side, x->drive.belt.length, 0, false, &wanted);
                 if (snub_solve(&x->rig, &wanted, &e, NULL) != SNUB_OK)
                     continue;
                 if (x->expand)
@@ -138,9 +138,9 @@ static void run_peer(example *x, const char *path, double ours)
     snub_case wanted;
     snub_equilibrium e;
     snub_error error = {0};
-    if (snub_loads_at(&x->drive, rpm * SNUB_RPM, 0, &x->arena, &loads, &error) != SNUB_OK)
+    if (snub_loads_at(&x->drive, rpm * SNUB_RPM, SNUB_STEADY, 0.0, &x->arena, &loads, &error) != SNUB_OK)
         stop("peer", &error);
-    snub_loads_case(&x->drive, &loads, 1, SNUB_STEADY, 0, x->drive.belt.length, x->drive.belt.stretch, &wanted);
+    snub_loads_case(&x->drive, &loads, 1, SNUB_STEADY, 0, x->drive.belt.length, x->drive.belt.stretch, false, &wanted);
     if (snub_solve(&x->rig, &wanted, &e, &error) != SNUB_OK)
         stop("peer", &error);
     int used = snprintf(command, sizeof command,

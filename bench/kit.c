@@ -104,7 +104,7 @@ static void chosen(bench *b)
 
 static void of_many(bench *b)
 {
-    once(b, "{from: 1000, to: 2999.8, step: 0.2}", true);
+    once(b, "{from: 500, to: 5499.5, step: 0.5}", true);
 }
 
 static void chart(bench *b)
@@ -132,7 +132,7 @@ static void balances(bench *b)
         snub_case wanted;
         snub_equilibrium e;
         const int speed = 1 + i % (b->own.loads.speeds - 1);
-        snub_loads_case(b->own.drive, &b->own.loads, speed, SNUB_STEADY, 0, b->own.length, 0.0, &wanted);
+        snub_loads_case(b->own.drive, &b->own.loads, speed, SNUB_STEADY, 0, b->own.length, 0.0, false, &wanted);
         if (snub_solve(rig, &wanted, &e, &error) != SNUB_OK)
             stop("balance", error.message);
     }
