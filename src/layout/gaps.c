@@ -1,6 +1,7 @@
 /* Gaps between pulleys, spans and each other. Belt strips and rims as plane figures, compared where their ranges along
  * the crank's axis overlap. */
 #include "lie.h"
+#include "reach.h"
 #include "snub/num.h"
 
 /* Of a place along a span, in shares of its length: past it the gap changes by less than 1e-9 mm. */
@@ -72,18 +73,8 @@ static bool passes_by(frame *f, double least)
 
 static void find_widest(frame *f)
 {
-    const snub_belt *belt = &f->drive->belt;
-    for (int i = 0; i < f->path->n; i++) {
-        const snub_pulley *p = &f->drive->pulleys[i];
-        double r = fmax(p->rim_radius, p->pitch_radius + fmax(belt->back, belt->thickness - belt->back));
-        if (f->drive->hardware != NULL) {
-            const snub_pulley_hardware *h = &f->drive->hardware->pulleys[i];
-            r = fmax(r, p->rim_radius + fmax(h->flange_front, h->flange_rear));
-            for (int k = 0; k < h->disc_count; k++)
-                r = fmax(r, h->discs[k].radius);
-        }
-        f->widest[i] = r;
-    }
+    for (int i = 0; i < f->path->n; i++)
+        f->widest[i] = snub_widest(f->drive, i);
 }
 
 /* Whether the belt lies on a pulley where it faces a point. */

@@ -1,6 +1,7 @@
 /* What of the drive comes too near to what stands still. docs/theory/clearance.md. */
 #include "lie.h"
 #include "pass.h"
+#include "reach.h"
 #include "snub/clearance.h"
 
 typedef struct scan {
@@ -8,7 +9,9 @@ typedef struct scan {
     const snub_path *path;
     const snub_lie *lie;
     double gap, flap_fraction, wind;
-    const snub_obstacle *file; /**< the one that is looked at, as the file has it */
+    double widest[SNUB_PULLEYS_MOST]; /**< of each pulley, m */
+    const snub_obstacle *file;        /**< the one that is looked at, as the file has it */
+    double middle[2], around;         /**< a circle around its slice that is looked at, m */
     snub_conflict *conflicts;
     int most, count, found;
     bool all; /* also what keeps its distance */
@@ -48,6 +51,20 @@ static double own_gap(const scan *s, const snub_conflict *c)
     const double wished = c->obstacle->tool ? 0.0 : s->gap;
     const double own = isnan(c->obstacle->clearance) ? wished : c->obstacle->clearance;
     return isnan(c->body_clearance) ? own : fmax(own, c->body_clearance);
+}
+
+/* True where what is at least so far from the obstacle, seen from the front, keeps what is to be kept: most things, and
+ * the circle around the obstacle tells. */
+static bool passes_by(const scan *s, const snub_obstacle *o, double body_clearance, double least)
+{
+    return !s->all && least > 0.0 &&
+           least > own_gap(s, &(snub_conflict){.obstacle = o, .body_clearance = body_clearance});
+}
+
+/* Of a point from the circle around the obstacle. */
+static double off_obstacle(const scan *s, const double point[2])
+{
+    return hypot(point[0] - s->middle[0], point[1] - s->middle[1]) - s->around;
 }
 
 /* How thick a figure is along a way in the plane; no more than that can be taken off it. */
@@ -228,6 +245,14 @@ static void mark_from(const snub_obstacle *o, const double on_piece[2], snub_con
         c->way[k] = square[k];
 }
 
+/* Of the obstacle's circle from the cord of a span. */
+static double off_span(const scan *s, const snub_strip *cord)
+{
+    const double dx = s->middle[0] - cord->from[0], dy = s->middle[1] - cord->from[1];
+    const double along = fmin(fmax(dx * cord->u[0] + dy * cord->u[1], 0.0), cord->length);
+    return off_obstacle(s, (double[]){cord->from[0] + along * cord->u[0], cord->from[1] + along * cord->u[1]});
+}
+
 static void span(scan *s, const snub_obstacle *o, int from)
 {
     const snub_belt *belt = &s->drive->belt;
@@ -236,6 +261,8 @@ static void span(scan *s, const snub_obstacle *o, int from)
     snub_span_strip of = {.strip = {.u = {path->u[from][0], path->u[from][1]}, .length = path->span[from]},
                           .flap = o->tool ? 0.0 : s->flap_fraction * path->span[from]};
     snub_path_leave(path, from, of.strip.from);
+    if (passes_by(s, o, NAN, off_span(s, &of.strip) - fmax(inside, belt->back) - of.flap))
+        return;
     /* ribs lie on the right of travel where the crank turns clockwise */
     of.strip.right = s->drive->turn > 0.0 ? inside : belt->back;
     of.strip.left = s->drive->turn > 0.0 ? belt->back : inside;
@@ -268,6 +295,8 @@ static void pulley(scan *s, const snub_obstacle *o, int i)
     const snub_pulley *p = &s->drive->pulleys[i];
     const snub_pulley_hardware *h = &s->drive->hardware->pulleys[i];
     const double front = 0.5 * p->width, rear = -front;
+    if (passes_by(s, o, NAN, off_obstacle(s, s->path->centre[i]) - s->widest[i]))
+        return;
     disc(s, o, i, SNUB_PIECE_RIM, NULL, p->rim_radius, rear, front, NAN);
     if (h->flange_front > 0.0)
         disc(s, o, i, SNUB_PIECE_FRONT_FLANGE, NULL, p->rim_radius + h->flange_front, front, front + h->flange_width,
@@ -283,6 +312,10 @@ static void pulley(scan *s, const snub_obstacle *o, int i)
 /* Another obstacle: one of the two moves, or the first is a tool's room. */
 static void body(scan *s, const snub_obstacle *o, const snub_obstacle *other, const snub_obstacle *named)
 {
+    double middle[2];
+    const double around = snub_obstacle_within(other, middle);
+    if (passes_by(s, o, other->clearance, off_obstacle(s, middle) - around))
+        return;
     snub_conflict c = {.obstacle = o,
                        .piece = SNUB_PIECE_BODY,
                        .index = s->drive->arm,
@@ -335,6 +368,7 @@ static void look_at(scan *s, const snub_obstacle *file)
     s->file = file;
     for (int k = 0; k < slices_of(file); k++) {
         const snub_obstacle o = slice_at(s, file, k, corner);
+        s->around = snub_obstacle_within(&o, s->middle);
         for (int i = 0; i < s->path->n; i++) {
             if (!file->on_arm || i != s->drive->arm)
                 pulley(s, &o, i);
@@ -361,14 +395,17 @@ static scan scan_of(const snub_drive *drive, const snub_path *path, const snub_l
 {
     if (lie == NULL)
         snub_lie_flat(drive, flat);
-    return (scan){.drive = drive,
-                  .path = path,
-                  .lie = lie != NULL ? lie : flat,
-                  .gap = gap,
-                  .flap_fraction = flap_fraction,
-                  .wind = wind_on(drive, path),
-                  .conflicts = conflicts,
-                  .most = most};
+    scan s = {.drive = drive,
+              .path = path,
+              .lie = lie != NULL ? lie : flat,
+              .gap = gap,
+              .flap_fraction = flap_fraction,
+              .wind = wind_on(drive, path),
+              .conflicts = conflicts,
+              .most = most};
+    for (int i = 0; i < path->n; i++)
+        s.widest[i] = snub_widest(drive, i);
+    return s;
 }
 
 bool snub_obstacle_again(const snub_drive *drive, const snub_path *path, const snub_lie *lie, snub_occasion occasion,

@@ -1,0 +1,36 @@
+/* Circles around pulleys and obstacles. */
+#include "reach.h"
+
+double snub_widest(const snub_drive *drive, int pulley)
+{
+    const snub_belt *belt = &drive->belt;
+    const snub_pulley *p = &drive->pulleys[pulley];
+    double r = fmax(p->rim_radius, p->pitch_radius + fmax(belt->back, belt->thickness - belt->back));
+    if (drive->hardware != NULL) {
+        const snub_pulley_hardware *h = &drive->hardware->pulleys[pulley];
+        r = fmax(r, p->rim_radius + fmax(h->flange_front, h->flange_rear));
+        for (int k = 0; k < h->disc_count; k++)
+            r = fmax(r, h->discs[k].radius);
+    }
+    return r;
+}
+
+double snub_obstacle_within(const snub_obstacle *o, double middle[2])
+{
+    const int points = o->shape == SNUB_POLYGON ? o->corners : o->shape == SNUB_STADIUM ? 2 : 1;
+    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY}, around = 0.0;
+    for (int i = 0; i < points; i++) {
+        const double *p = o->shape == SNUB_POLYGON ? o->corner[i] : i == 0 ? o->from : o->to;
+        for (int k = 0; k < 2; k++) {
+            low[k] = fmin(low[k], p[k]);
+            high[k] = fmax(high[k], p[k]);
+        }
+    }
+    for (int k = 0; k < 2; k++)
+        middle[k] = 0.5 * (low[k] + high[k]);
+    for (int i = 0; i < points; i++) {
+        const double *p = o->shape == SNUB_POLYGON ? o->corner[i] : i == 0 ? o->from : o->to;
+        around = fmax(around, hypot(p[0] - middle[0], p[1] - middle[1]));
+    }
+    return around + (o->shape == SNUB_POLYGON ? 0.0 : o->radius);
+}
