@@ -1,5 +1,6 @@
 /* Obstacles: which piece, how deep, what frees it. A drive of two equal pulleys 300 mm apart. */
 #include <stdio.h>
+#include <string.h>
 
 #include "snub/clearance.h"
 #include "support/drive_text.h"
@@ -293,12 +294,73 @@ static void cut_face(void **state)
     done(s);
 }
 
+/* [0, 1), the same at every run. */
+static double chance(unsigned *seed)
+{
+    *seed = *seed * 1664525U + 1013904223U;
+    return (*seed >> 8) / 16777216.0;
+}
+
+/* Any place, beside the pulleys or over them. */
+static void figure(unsigned *seed, int kind, double (*corner)[2], snub_obstacle *o)
+{
+    static const snub_obstacle_shape shapes[] = {SNUB_CIRCLE, SNUB_STADIUM, SNUB_POLYGON};
+    const double x = 0.6 * chance(seed) - 0.15, y = 0.4 * chance(seed) - 0.2, a = 0.01 + 0.06 * chance(seed);
+    const double b = 0.01 + 0.06 * chance(seed), corners[3][2] = {{x, y}, {x + a, y}, {x + a, y + b}};
+    memcpy(corner, corners, sizeof corners);
+    *o = (snub_obstacle){.name = "o", .shape = shapes[kind], .from = {x, y}, .to = {x + a, y - b}, .radius = 0.2 * b};
+    o->corners = kind == 2 ? 3 : 0;
+    o->corner = corner;
+    o->low = 0.06 * chance(seed) - 0.04;
+    o->high = o->low + a;
+    o->relief = o->clearance = NAN;
+}
+
+/* What is to be kept decides which of all pieces are listed, and changes nothing else: what a great clearance lists
+ * holds every gap there is. */
+static void of_all(void **state)
+{
+    enum { ROUNDS = 3000 };
+    unsigned seed = 7;
+    int listed = 0;
+    (void)state;
+    scene *s = look(", flanges: {rear: 5, width: 2}", "{name: o, circle: {at: [150, 0], diameter: 9}, z: [0, 9]}", 0);
+    snub_hardware hardware = *s->text.drive.hardware;
+    snub_obstacle one;
+    double corner[3][2];
+    hardware.obstacles = &one;
+    s->text.drive.hardware = &hardware;
+    for (int k = 0; k < ROUNDS; k++) {
+        static const double wide = 2.0, narrow = 0.02, flap = 0.03;
+        snub_conflict all[32], few[32];
+        int all_count, few_count, found, next = 0;
+        figure(&seed, k % 3, corner, &one);
+        snub_obstacle_conflicts(&s->text.drive, &s->path, NULL, SNUB_RUNS, wide, flap, all, 32, &all_count, &found);
+        snub_obstacle_conflicts(&s->text.drive, &s->path, NULL, SNUB_RUNS, narrow, flap, few, 32, &few_count, &found);
+        for (int i = 0; i < all_count; i++) {
+            const double plane = fmax(all[i].plane_gap - all[i].flap, 0.0), axial = fmax(all[i].axial_gap, 0.0);
+            if (hypot(plane, axial) > narrow - 5e-7)
+                continue;
+            int at = 0;
+            while (at < few_count && (few[at].piece != all[i].piece || few[at].index != all[i].index))
+                at++;
+            assert_in_range(at, 0, few_count - 1);
+            assert_near("gap", few[at].gap, all[i].gap, 0, "m");
+            next++;
+        }
+        assert_int_equal(few_count, next);
+        listed += next;
+    }
+    done(s);
+    assert_in_range(listed, ROUNDS / 4, 8 * ROUNDS);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(relieve),  cmocka_unit_test(face_off),       cmocka_unit_test(trim),
-        cmocka_unit_test(in_space), cmocka_unit_test(span_depth),     cmocka_unit_test(misses),
-        cmocka_unit_test(bounded),  cmocka_unit_test(too_many),       cmocka_unit_test(cut_free),
-        cmocka_unit_test(cut_face), cmocka_unit_test(half_is_wrapped)};
+        cmocka_unit_test(relieve),  cmocka_unit_test(face_off),        cmocka_unit_test(trim),
+        cmocka_unit_test(in_space), cmocka_unit_test(span_depth),      cmocka_unit_test(misses),
+        cmocka_unit_test(bounded),  cmocka_unit_test(too_many),        cmocka_unit_test(cut_free),
+        cmocka_unit_test(cut_face), cmocka_unit_test(half_is_wrapped), cmocka_unit_test(of_all)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
