@@ -46,7 +46,8 @@ typedef struct point {
 typedef struct outcome {
     int at[FREE_SLOTS_MOST];
     bool fits;
-    snub_choice choice;
+    snub_choice choice; /* its gap: only where it is under the limit */
+    double winds[2];    /* between which the arm runs */
 } outcome;
 
 struct snub_search {
@@ -390,7 +391,9 @@ static bool grip_over_range(const snub_search *s, const snub_rig *rig, snub_choi
     return true;
 }
 
-static double tightest_gap(const snub_search *s, const double *settings, const double winds[2])
+/* @param[in] within  gaps of more are not looked for: most settings have none under the limit, which is soon seen
+ *  @return INFINITY: none so small */
+static double tightest_gap(const snub_search *s, const double *settings, const double winds[2], double within)
 {
     double tightest = INFINITY;
     for (int end = 0; end < 2; end++) {
@@ -403,7 +406,7 @@ static double tightest_gap(const snub_search *s, const double *settings, const d
         if (snub_drive_lay(s->drive, wind, settings, &path, NULL) != SNUB_OK)
             return -INFINITY;
         snub_lie lie;
-        snub_gaps(s->drive, &path, snub_lie_on(&s->lie, &path, &lie), s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap,
+        snub_gaps(s->drive, &path, snub_lie_on(&s->lie, &path, &lie), s->drive->limits[SNUB_LIMIT_FLAP], within, &gap,
                   1, &count);
         if (count > 0)
             tightest = fmin(tightest, snub_gap_clear(&gap));
@@ -504,16 +507,15 @@ static const snub_rig *rig_for(const snub_search *s, const point *p, double *set
     return own;
 }
 
-static bool try_belt(const snub_search *s, const point *p, snub_choice *choice)
+static bool try_belt(const snub_search *s, const point *p, snub_choice *choice, double winds[2])
 {
-    double winds[2];
     snub_rig own;
     *choice = (snub_choice){.length = s->length};
     memcpy(choice->settings, p->settings, sizeof choice->settings);
     const snub_rig *rig = rig_for(s, p, choice->settings, &own);
     if (rig == NULL || !grip_over_range(s, rig, choice, winds) || !nominal_winds(s, rig, choice))
         return false;
-    choice->gap = tightest_gap(s, choice->settings, winds);
+    choice->gap = tightest_gap(s, choice->settings, winds, s->drive->limits[SNUB_LIMIT_CLEARANCE]);
     choice->rib_tension = NAN; /* of the best setting only */
     return true;
 }
@@ -553,7 +555,7 @@ static outcome *outcome_at(snub_search *s, const int at[FREE_SLOTS_MOST])
         return NULL;
     outcome *o = &s->outcomes[s->outcome_count++];
     memcpy(o->at, at, sizeof o->at);
-    o->fits = try_belt(s, p, &o->choice);
+    o->fits = try_belt(s, p, &o->choice, o->winds);
     return o;
 }
 
@@ -740,6 +742,7 @@ int snub_search_belt(snub_search *s, double length, double tolerance, snub_choic
     snub_rig own;
     const point *p = point_at(s, o->at);
     *best = o->choice;
+    best->gap = tightest_gap(s, best->settings, o->winds, INFINITY);
     const snub_rig *rig = p != NULL ? rig_for(s, p, best->settings, &own) : NULL;
     best->rib_tension = rig != NULL ? rib_tension(s, rig) : INFINITY;
     best->tier = tier_of(s->drive, best);

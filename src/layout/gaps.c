@@ -71,6 +71,33 @@ static bool passes_by(frame *f, double least)
     return true;
 }
 
+/* True where circles around a pair already show it to be so far apart; of the reach of both, m. */
+static bool far_apart(const frame *f, const double a[2], const double b[2], double reach)
+{
+    const double x = b[0] - a[0], y = b[1] - a[1], near = (1.0 + 1e-9) * (f->within + reach);
+    return near > 0.0 && x * x + y * y > near * near;
+}
+
+static void point_along(const frame *f, int span, double along, double at[2])
+{
+    snub_path_leave(f->path, span, at);
+    for (int k = 0; k < 2; k++)
+        at[k] += along * f->path->u[span][k];
+}
+
+/* Middle of a span. */
+static void middle_of(const frame *f, int span, double at[2])
+{
+    point_along(f, span, 0.5 * f->path->span[span], at);
+}
+
+/* Of a span's belt from its middle. */
+static double span_reach(const frame *f, int span)
+{
+    const snub_belt *belt = &f->drive->belt;
+    return (0.5 + f->flap_fraction) * f->path->span[span] + fmax(belt->back, belt->thickness - belt->back);
+}
+
 static void find_widest(frame *f)
 {
     for (int i = 0; i < f->path->n; i++)
@@ -136,6 +163,8 @@ static void pulley_pulley(frame *f, int a, int b)
 {
     piece of_a[PIECES_MOST], of_b[PIECES_MOST];
     const double *at_a = f->path->centre[a], *at_b = f->path->centre[b];
+    if (far_apart(f, at_a, at_b, f->widest[a] + f->widest[b]))
+        return;
     if (passes_by(f, hypot(at_b[0] - at_a[0], at_b[1] - at_a[1]) - f->widest[a] - f->widest[b]))
         return;
     const int count_a = pieces_of(f, a, at_b, of_a), count_b = pieces_of(f, b, at_a, of_b);
@@ -206,13 +235,6 @@ static double nearest_along(const frame *f, int span, const double point[2])
     return x;
 }
 
-static void point_along(const frame *f, int span, double along, double at[2])
-{
-    snub_path_leave(f->path, span, at);
-    for (int k = 0; k < 2; k++)
-        at[k] += along * f->path->u[span][k];
-}
-
 /* Of a point from a span that does not flap. */
 static double off_span(const frame *f, int span, const double point[2])
 {
@@ -228,6 +250,10 @@ static void pulley_span(frame *f, int a, int span)
 {
     const double *centre = f->path->centre[a];
     const snub_belt *of = &f->drive->belt;
+    double middle[2];
+    middle_of(f, span, middle);
+    if (far_apart(f, centre, middle, f->widest[a] + span_reach(f, span)))
+        return;
     if (passes_by(f, off_span(f, span, centre) - f->widest[a] - fmax(of->back, of->thickness - of->back) -
                          f->flap_fraction * f->path->span[span]))
         return;
@@ -320,7 +346,11 @@ static double bare_distance(const frame *f, int a, int b)
 static void span_span(frame *f, int a, int b)
 {
     const snub_path *path = f->path;
-    double along_a, along_b, near_a[2];
+    double along_a, along_b, near_a[2], middle_a[2], middle_b[2];
+    middle_of(f, a, middle_a);
+    middle_of(f, b, middle_b);
+    if (far_apart(f, middle_a, middle_b, span_reach(f, a) + span_reach(f, b)))
+        return;
     if (crossing(f, a, b, &along_a, &along_b)) {
         if (share_there(f, a, b, along_a, along_b))
             tell_crossing(f, a, b, along_a, along_b);
