@@ -249,9 +249,9 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file",   "text",  "changes", "rpm",   "rate",   "whole",
-                                        "points", "way",   "units",   "base",  "picks",  "exact",
-                                        "case",   "edits", "review",  "mount", "measure"};
+    static const char *const known[] = {"file",   "text",  "changes", "rpm",   "rate",    "whole",
+                                        "points", "way",   "units",   "base",  "picks",   "exact",
+                                        "case",   "edits", "review",  "mount", "measure", "builds_only"};
     enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;
@@ -292,6 +292,7 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
     request->mount = json_is_true(json_object_get(root, "mount"));
     request->whole = json_is_true(json_object_get(root, "whole"));
     request->review = json_is_true(json_object_get(root, "review"));
+    request->builds_only = json_is_true(json_object_get(root, "builds_only"));
     request->exact = json_is_true(json_object_get(root, "exact"));
     return status;
 }

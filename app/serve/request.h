@@ -48,6 +48,7 @@ typedef struct serve_request {
     int points;        /**< of a sweep; 0: not given */
     bool review;       /**< of a save: say what it would change, and write nothing */
     bool exact;        /**< numbers with all their digits: to compare two programs */
+    bool builds_only;  /**< of a chart: fewest belts are not looked for */
     int units;         /**< of the sentences: SERVE_UNITS_... */
 } serve_request;
 

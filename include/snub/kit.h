@@ -437,6 +437,7 @@ typedef struct snub_chart {
     snub_belt_use *belts;
     int fewest_count; /**< fewest different belts that serve every build that has one, each with a verdict no worse */
     snub_belt_use *fewest;
+    bool has_fewest;   /**< they were looked for */
     bool fewest_exact; /**< false: greedy, the search was cut */
     bool on_fewest;    /**< the builds take the fewest belts */
 } snub_chart;
@@ -448,6 +449,7 @@ typedef struct snub_chart_request {
     int threads; /**< 0: as OpenMP decides */
     snub_named_rows named;
     bool fewest;            /**< chart the kit on its fewest belts alone */
+    bool builds_only;       /**< fewest belts are not looked for: the same builds in half the time */
     snub_progress progress; /**< may be NULL */
     void *context;
 } snub_chart_request;

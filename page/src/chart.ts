@@ -6,6 +6,9 @@ import {cautionList, valueAgainstLimit} from "./panels";
 import type {Change, Chart, ChartBuild, ChartColumn, Job, Problem} from "./types";
 import {show, showIn} from "./units";
 
+// ms: between two looks at a chart that is on its way, and without a change before a chart is asked for anew.
+const LOOK_FIRST = 25, LOOK_MOST = 250, REST = 120;
+
 export class ChartPanel {
   readonly element = h("div", {class: "chart"});
   private chart: Chart | null = null;
@@ -16,6 +19,8 @@ export class ChartPanel {
   private failure = "";
   private chosen = -1;
   private variant = "";
+  private asked = ""; // mark of the job
+  private again = 0; // timer of a chart that follows a change
   constructor(private readonly ask: () => Ask, private readonly take: (changes: Change[], what: string) => void) {}
 
   /** Its builds with their numbers, where it is of this very text. */
@@ -30,9 +35,12 @@ export class ChartPanel {
 
   async start(): Promise<void> {
     this.failure = "";
+    clearTimeout(this.again);
     const mark = this.mark(), units = this.ask().units;
+    this.asked = mark;
     try {
-      const {body} = await call<{job: number}>("POST", "/api/chart", this.ask());
+      const {body} = await call<{job: number}>("POST", "/api/chart", {...this.ask(), builds_only: true});
+      if (this.mark() !== mark) { await this.drop(body.job); return; } // it was changed meanwhile: the next one is on its way
       this.job = body.job;
       this.progress = {job: body.job, state: "running", done: 0, of: 0, result: null};
       this.draw();
@@ -44,9 +52,10 @@ export class ChartPanel {
     }
   }
   private async follow(job: number, mark: string, units: string | undefined): Promise<void> {
-    for (let wait = 60; this.job === job; wait = Math.min(400, wait * 1.5)) {
+    for (let wait = LOOK_FIRST; this.job === job; wait = Math.min(LOOK_MOST, wait * 1.3)) {
       await new Promise((done) => setTimeout(done, wait));
       const {body} = await call<Job<Chart>>("GET", `/api/job?id=${job}`);
+      if (this.job !== job) return;
       this.progress = body;
       if (body.state === "running") { this.draw(); continue; }
       this.job = 0;
@@ -65,12 +74,27 @@ export class ChartPanel {
     this.draw();
   }
   private async stop(): Promise<void> { if (this.job) await call("DELETE", `/api/job?id=${this.job}`); }
+  private async drop(job: number): Promise<void> { try { await call("DELETE", `/api/job?id=${job}`); } catch { /* it ends by itself */ } }
+  /** The drive was changed: a chart that is shown stays, dimmed, until the new one is there; one that is on its way is dropped. */
+  follows(visible: boolean): void {
+    if (!visible) return;
+    const running = this.job;
+    if (running ? this.asked !== this.mark() : this.stale) {
+      clearTimeout(this.again);
+      this.job = 0;
+      if (running) void this.drop(running);
+      this.again = window.setTimeout(() => void this.start(), REST);
+    }
+    this.draw();
+  }
 
   draw(): void {
     const running = this.job !== 0, progress = this.progress;
     const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds calculated"} : {"aria-label": "Builds calculated"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
       h("button", {type: "button", "data-key": "stop", onclick: () => void this.stop()}, "Stop"))
       : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Recalculate" : "Calculate every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since then.") : this.chart && this.units !== this.ask().units ? h("span", {class: "stale-note"}, " Recalculate for sentences in these units.") : null);
+    this.element.classList.toggle("old", this.stale);
+    this.element.setAttribute("aria-busy", String(this.job !== 0));
     renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every choice of the file’s options, in every package, for every variant: stock belt, slot setting, wrap, grip, and the reason if it does not pass. Belt and settings are chosen again for each build, whatever the file gives.")]));
   }
 

@@ -509,8 +509,8 @@ const tabs = new Tabs([
   entries.shown = id === "entries";
   if (id === "entries") entries.update();
   if (id === "curves") curves.update();
-  if (id === "chart") chart.draw();
   if (id === "papers") void papers.show();
+  if (id === "chart") chart.follows(true);
   if (id === "text") text.update();
   if (id === "hardware" && lay) { hardware = null; askLive(true); }
   showNumbers();
@@ -518,7 +518,7 @@ const tabs = new Tabs([
 }));
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
-store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); entries.update(); showFrame(); });
+store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); entries.update(); chart.follows(tabs.current === "chart"); showFrame(); });
 store.onSelect(() => { hand.selected(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };

@@ -93,7 +93,7 @@ static snub_status make_build(chart_run *run, int i, bench *b)
     snub_chart *chart = run->chart;
     snub_errors errors = {0};
     snub_reading own = *run->reading;
-    snub_build_request request = {.afresh = true, .all_choices = true};
+    snub_build_request request = {.afresh = true, .all_choices = !run->request->builds_only};
     double *lengths = NULL;
     own.arena = &b->arena;
     if (run->only != NULL) {
@@ -153,14 +153,14 @@ static snub_status make_on_fewest(chart_run *run)
     snub_arena_free(&chart->kept);
     snub_shared_texts_open(&run->texts, &chart->kept);
     const snub_status status = make_all(run);
-    return status == SNUB_OK ? snub_cover(chart, run->reading->arena) : status;
+    return status == SNUB_OK ? snub_cover(chart, true, run->reading->arena) : status;
 }
 
 static snub_status make_chart(chart_run *run)
 {
     snub_status status = make_all(run);
     if (status == SNUB_OK)
-        status = snub_cover(run->chart, run->reading->arena);
+        status = snub_cover(run->chart, !run->request->builds_only, run->reading->arena);
     return status == SNUB_OK && run->request->fewest ? make_on_fewest(run) : status;
 }
 

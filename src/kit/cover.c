@@ -314,17 +314,19 @@ static bool find_fewest(snub_chart *chart, const services *all, snub_arena *aren
     return true;
 }
 
-snub_status snub_cover(snub_chart *chart, snub_arena *arena)
+snub_status snub_cover(snub_chart *chart, bool fewest, snub_arena *arena)
 {
     snub_arena scratch;
     services used, all;
     snub_arena_init(&scratch, arena->limit);
-    const bool good = gather(chart, true, arena, &scratch, &used) && gather(chart, false, arena, &scratch, &all) &&
-                      find_fewest(chart, &all, arena, &scratch);
+    const bool good =
+        gather(chart, true, arena, &scratch, &used) &&
+        (!fewest || (gather(chart, false, arena, &scratch, &all) && find_fewest(chart, &all, arena, &scratch)));
     snub_arena_free(&scratch);
     if (!good)
         return SNUB_NO_MEMORY;
     chart->belts = used.belts;
     chart->belt_count = used.belt_count;
+    chart->has_fewest = fewest;
     return SNUB_OK;
 }

@@ -248,12 +248,14 @@ static json_t *head_of(snub_columns_of *of)
 static void put_tail(snub_columns_of *of, json_t *root)
 {
     const snub_chart *chart = of->chart;
-    json_t *fewest = json_object();
     snub_json_put(root, "positions", positions_of(chart, of->arena));
     snub_json_put(root, "packages", packages_of(&chart->rows));
     snub_json_put(root, "excluded", excluded_of(&chart->rows, of->arena));
     snub_json_put(root, "rows_left_out", json_integer(chart->rows.same));
     snub_json_put(root, "belts", belts_of(chart->belts, chart->belt_count));
+    if (!chart->has_fewest)
+        return;
+    json_t *fewest = json_object();
     snub_json_put(fewest, "belts", belts_of(chart->fewest, chart->fewest_count));
     snub_json_put(fewest, "exact", json_boolean(chart->fewest_exact));
     snub_json_put(fewest, "charted", json_boolean(chart->on_fewest));

@@ -1,0 +1,121 @@
+// How fast the page is, for `make bench`: what is sent, first paint, a chart of 28 builds, pointer to painted frame; each beside its
+// goal. The machine decides the times, so that only what it cannot spoil is judged. Last line: `N passed, N failed`.
+import {browse, check, same, serve, sum, tidyUp} from "./bench.mjs";
+
+const {address, port} = await serve(0);
+const browser = await browse();
+const middle = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
+const share = (list, part) => [...list].sort((a, b) => a - b)[Math.floor(list.length * part)];
+const line = (what, got, goal) => console.log(`page: ${what.padEnd(58)} ${got} (goal: ${goal})`);
+
+// ---- what is sent ----------------------------------------------------------------------------------------------------------
+
+const sizes = {};
+for (const path of ["/", "/page.js", "/style.css", "/core.wasm"]) {
+  const answer = await fetch(`http://127.0.0.1:${port}${path}`, {headers: {"Accept-Encoding": "gzip"}});
+  await answer.arrayBuffer();
+  same(`${path} is there`, answer.status, 200);
+  same(`${path} is sent packed`, answer.headers.get("content-encoding"), "gzip");
+  sizes[path] = Number(answer.headers.get("content-length"));
+  const again = await fetch(`http://127.0.0.1:${port}${path}`, {headers: {"If-None-Match": answer.headers.get("etag") ?? "none"}});
+  same(`${path} is not sent twice`, again.status, 304);
+}
+const kB = (bytes) => (bytes / 1000).toFixed(0);
+line("sent: page and core, gzipped", `${kB(Object.values(sizes).reduce((a, b) => a + b))} kB: core ${kB(sizes["/core.wasm"])}, script ${kB(sizes["/page.js"])}, the rest ${kB(sizes["/"] + sizes["/style.css"])}`, "250 kB");
+
+// ---- first paint -----------------------------------------------------------------------------------------------------------
+
+const paints = [], drawn = [];
+for (let i = 0; i < 11; i++) {
+  const context = await browser.newContext({viewport: {width: 1280, height: 720}}), page = await context.newPage();
+  await page.addInitScript(() => {
+    new MutationObserver((_, all) => { if (document.querySelector(".handle")) { performance.mark("drawing"); all.disconnect(); } }).observe(document, {childList: true, subtree: true});
+  });
+  await page.goto(address);
+  await page.waitForSelector(".handle");
+  const [paint, drawing] = await page.evaluate(() => [performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? NaN, performance.getEntriesByName("drawing")[0].startTime]);
+  if (i > 0) { paints.push(paint); drawn.push(drawing); } // the first one warms up
+  await context.close();
+}
+check("every page was painted", paints.every((ms) => ms > 0), paints);
+line("first paint after navigation, median of 10", `${middle(paints).toFixed(0)} ms; drive drawn after ${middle(drawn).toFixed(0)} ms`, "300 ms");
+
+// ---- a chart ---------------------------------------------------------------------------------------------------------------
+
+const page = await (await browser.newContext({viewport: {width: 1280, height: 720}})).newPage();
+page.setDefaultTimeout(30000);
+page.on("pageerror", (error) => check("no error in the page", false, error.stack));
+const settled = () => page.waitForFunction(() => document.body.dataset.rest === "true", null, {timeout: 20000});
+await page.goto(address);
+await page.waitForSelector(".handle[data-pulley='5']");
+await settled();
+await page.click("#tab-chart");
+const times = [];
+let builds = 0;
+for (let i = 0; i < 6; i++) {
+  const [ms, count] = await page.evaluate(async () => {
+    const before = performance.now();
+    /** @type {HTMLElement} */ (document.querySelector('[data-key="start"]')).click();
+    await new Promise((done) => setTimeout(done, 5));
+    while (document.querySelector('[data-key="stop"]') || !document.querySelector(".grid .cell")) await new Promise((done) => requestAnimationFrame(done));
+    return [performance.now() - before, Number(/^[0-9]+/.exec(document.querySelector("#panel-chart .sum")?.textContent ?? "")?.[0])];
+  });
+  if (i > 0) times.push(ms);
+  builds = count;
+}
+same("the example's builds", builds, 28);
+line(`chart of ${builds} builds from click to cells, median of 5`, `${middle(times).toFixed(0)} ms; of 36 builds ${(middle(times) * 36 / builds).toFixed(0)} ms`, "36 builds in 300 ms");
+
+// a move while one runs: it starts anew, and the cells that stand are not taken for the new ones
+await page.focus(".handle[data-pulley='5']");
+await page.keyboard.press("ArrowRight");
+await page.waitForSelector(".chart.old .cell");
+await page.keyboard.press("ArrowRight");
+await page.waitForSelector(".chart:not(.old) .cell");
+same("nothing is left running", await page.locator('[data-key="stop"]').count(), 0);
+same("nor said to be old", await page.locator("#panel-chart .stale-note").count(), 0);
+const asked = [];
+page.on("request", (request) => { if (request.method() === "POST" && request.url().endsWith("/api/chart")) asked.push(1); });
+await page.click("#tab-drive");
+await page.focus(".handle[data-pulley='5']");
+await page.keyboard.press("ArrowLeft");
+await settled();
+await page.waitForTimeout(300);
+same("no chart is calculated that nobody sees", asked.length, 0);
+await page.click("#tab-chart");
+await page.waitForSelector(".chart:not(.old) .cell");
+same("but when it is shown again", asked.length, 1);
+await page.click("#tab-drive");
+
+// ---- pointer to painted frame ----------------------------------------------------------------------------------------------
+
+const spans = {all: [], waits: []};
+for (let run = 0; run < 4; run++) {
+  await page.evaluate(() => {
+    const kept = /** @type {any} */ (window).kept = {all: [], waits: []};
+    addEventListener("pointermove", (event) => {
+      const waited = performance.now() - event.timeStamp;
+      requestAnimationFrame(() => {
+        const after = new MessageChannel(); // its message comes once the frame is committed
+        after.port1.onmessage = () => { kept.all.push(performance.now() - event.timeStamp); kept.waits.push(waited); };
+        after.port2.postMessage(0);
+      });
+    }, {capture: true, signal: (/** @type {any} */ (window).ending = new AbortController()).signal});
+  });
+  const box = await page.locator(".handle[data-pulley='5'] .hit").boundingBox(), x = box.x + box.width / 2, y = box.y + box.height / 2;
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  for (let i = 0; i < 90; i++) { await page.mouse.move(x + Math.sin(i / 9) * 14, y + Math.cos(i / 7) * 10); await page.waitForTimeout(14); }
+  await page.mouse.up();
+  const got = await page.evaluate(() => { /** @type {any} */ (window).ending.abort(); return /** @type {any} */ (window).kept; });
+  spans.all.push(share(got.all, 0.95));
+  spans.waits.push(share(got.waits, 0.95));
+  await page.click("#undo");
+  await settled();
+}
+const own = spans.all.map((ms, i) => ms - spans.waits[i]);
+line("pointer to committed frame, 95th of 100, median of 4 runs", `${middle(spans.all).toFixed(1)} ms, of which ${middle(spans.waits).toFixed(1)} before the page is given the move, ${middle(own).toFixed(1)} after`, "16 ms");
+
+await browser.close();
+await tidyUp();
+process.exitCode = sum();
