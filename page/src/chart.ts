@@ -38,6 +38,7 @@ export class ChartPanel {
     clearTimeout(this.again);
     const mark = this.mark(), units = this.ask().units;
     this.asked = mark;
+    const began = performance.now();
     try {
       const {body} = await call<{job: number}>("POST", "/api/chart", {...this.ask(), builds_only: true});
       if (this.mark() !== mark) { await this.drop(body.job); return; } // it was changed meanwhile: the next one is on its way
@@ -45,6 +46,7 @@ export class ChartPanel {
       this.progress = {job: body.job, state: "running", done: 0, of: 0, result: null};
       this.draw();
       await this.follow(body.job, mark, units);
+      if (this.of === mark && !this.job) performance.measure("snub-chart", {start: began, end: performance.now()});
     } catch (error) {
       this.job = 0;
       this.failure = error instanceof Refused ? `${error.problem.title}. ${error.problem.detail} ${error.problem.errors.map((m) => m.message).join("; ")}` : (error as Error).message;
