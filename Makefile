@@ -34,9 +34,8 @@ bench:
 	@cmake --preset release -B $(BUILD) >/dev/null
 	@cmake --build $(BUILD) -j $(JOBS) --target bench snub
 	@for bench in $(BUILD)/bench/*; do [ ! -x "$$bench" ] || "$$bench" || exit 1; done
-	@echo "the page in a browser (some two minutes)"
-	@SNUB_BIN=$(CURDIR)/$(BUILD)/snub SNUB_SOURCE_DIR=$(CURDIR) SNUB_BUILD_DIR=$(CURDIR)/$(BUILD) \
-		bash tests/page/run_page.sh | grep -E 'pointer to drawing|passed'
+	@echo "the page in a browser"
+	@SNUB_BIN=$(CURDIR)/$(BUILD)/snub SNUB_SOURCE_DIR=$(CURDIR) SNUB_BUILD_DIR=$(CURDIR)/$(BUILD) bash tests/page/run_speed.sh
 
 # SECONDS_IN_ALL=600 make fuzz: as long as you like, shared by the targets.
 fuzz:

@@ -1,6 +1,7 @@
 // How fast the page is, for `make bench`: what is sent, first paint, a chart of 28 builds, pointer to painted frame; each beside its
 // goal. The machine decides the times, so that only what it cannot spoil is judged. Last line: `N passed, N failed`.
-import {browse, check, same, serve, sum, tidyUp} from "./bench.mjs";
+import {readFileSync} from "node:fs";
+import {browse, check, kit, same, serve, sum, tidyUp} from "./bench.mjs";
 
 const {address, port} = await serve(0);
 const browser = await browse();
@@ -39,6 +40,33 @@ for (let i = 0; i < 11; i++) {
 }
 check("every page was painted", paints.every((ms) => ms > 0), paints);
 line("first paint after navigation, median of 10", `${middle(paints).toFixed(0)} ms; drive drawn after ${middle(drawn).toFixed(0)} ms`, "300 ms");
+
+// ---- a chart asked for its builds only is the same without the fewest belts -------------------------------------------------
+
+const key = /key=([^&]+)/.exec(address)?.[1], text = readFileSync(kit, "utf8");
+/** @returns {Promise<any>} */
+async function api(method, path, body) {
+  const answer = await fetch(`http://127.0.0.1:${port}${path}`, {method, headers: {Authorization: `Bearer ${key}`, "Content-Type": "application/json"}, body: body && JSON.stringify(body)});
+  return answer.json();
+}
+async function charted(more) {
+  const began = performance.now(), {job} = await api("POST", "/api/chart", {file: "sedgemere.yaml", text, changes: [], ...more});
+  for (;;) {
+    const look = await api("GET", `/api/job?id=${job}`);
+    if (look.state !== "running") return {ms: performance.now() - began, result: look.result};
+    await new Promise((done) => setTimeout(done, 5));
+  }
+}
+const whole = [], only = [];
+for (let i = 0; i < 3; i++) {
+  whole.push(await charted({}));
+  only.push(await charted({builds_only: true}));
+}
+const {fewest_belts: fewest, ...rest} = whole[0].result;
+check("the fewest belts are found", fewest?.belts.length > 0, fewest);
+same("and left out", "fewest_belts" in only[0].result, false);
+same("all else is the same", JSON.stringify(only[0].result), JSON.stringify(rest));
+line("the server's chart: its builds only, and with the fewest belts", `${middle(only.map((one) => one.ms)).toFixed(0)} ms, ${middle(whole.map((one) => one.ms)).toFixed(0)} ms`, "less than with them");
 
 // ---- a chart ---------------------------------------------------------------------------------------------------------------
 
