@@ -130,6 +130,7 @@ for (let i = 0; i < packs.length; i++) { await page.keyboard.press("ArrowRight")
 same("arrows go through the packs that the stock makes", met, [...packs.slice(1), 1.8].map((one) => Number(one.toFixed(2))));
 await settled(page);
 check("what is advised instead is said", /1.80 in the file, judged with 0.00 mm/.test(await text(page, "#side")), await text(page, "#side"));
+same("and the pack of the file is drawn beside it", (await parts("in-file")).map(([a, b]) => [a, b]), [[-38, -36.2]]);
 await shoot(page, "side-shim");
 for (let i = 0; i < packs.length; i++) await page.keyboard.press("Control+z");
 await settled(page);
