@@ -26,7 +26,8 @@ int snub_drawn_overlaps(const snub_drive *drive, const snub_path *path, bool lai
 int snub_drawn_conflicts(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_conflict *conflicts,
                          int most);
 
-/** What is left between a pulley or a span and another, or an obstacle, and what is asked for, as a finding has them. */
+/** What is left between a pulley or a span and another, or an obstacle, and what is asked for, as a finding has them.
+ */
 typedef struct snub_drawn_gap {
     double value; /**< m; negative: they overlap. Of two of the drive what belt flap leaves, else the gap itself */
     double limit; /**< m; beside an obstacle with the flap */
