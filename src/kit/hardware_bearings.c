@@ -438,6 +438,10 @@ static void judge_fit(const bearing_case *c)
     snub_finding_words(&f, "ring", bore ? SNUB_MESSAGE("outer ring") : SNUB_MESSAGE("inner ring"));
     snub_finding_words(&f, "fit", fit != NULL ? fit : "");
     snub_finding_words(&f, "needed", needed);
+    f.mend =
+        (snub_mend){.path = snub_format(c->study->arena, "%s.bearing.fit", c->study->drive->pulleys[c->pulley].name),
+                    .count = 1,
+                    .value = {needed, NULL}};
     snub_hardware_tell(c->study, &f);
 }
 
