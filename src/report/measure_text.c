@@ -182,13 +182,13 @@ static void add_layouts(const snub_centres *c, const snub_look *look, snub_text 
     if (c->choice != SNUB_LAYOUT_UNDECIDED && c->choice != SNUB_LAYOUT_DRIVE)
         return;
     const snub_measured *m = c->measured;
-    const char *name = name_of(c, c->decider);
     snub_text_puts(out, "\n");
     if (c->choice == SNUB_LAYOUT_DRIVE) {
         snub_wrapped(look, out, "%d layouts fit the readings; this one is the nearest to the drive file's.",
                      c->layouts);
         return;
     }
+    const char *name = name_of(c, c->decider);
     snub_wrapped(look, out,
                  "FAIL: %d layouts fit the readings, and this may be the wrong one. In another, %s is at %s, %s.",
                  c->layouts, name, SNUB_SHOWN(look, c->other[c->decider][0], SNUB_UNIT_MM, 1),
