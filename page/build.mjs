@@ -15,6 +15,9 @@ await build({
   bundle: true, minify: true, target: ["es2022"], format: "esm", charset: "utf8", legalComments: "none",
   outdir: out, logLevel: "warning",
 });
+const style = readFileSync(join(out, "style.css"), "utf8"), known = new Set([...style.matchAll(/(--[\w-]+):/g)].map((m) => m[1]));
+const unknown = [...new Set([...style.matchAll(/var\((--[\w-]+)\)/g)].map((m) => m[1]))].filter((name) => !known.has(name));
+if (unknown.length) throw new Error(`style sheets use ${unknown.join(", ")}, which none sets`);
 for (const name of ["index.html", "mark.svg"]) copyFileSync(join(here, "src", name), join(out, name));
 const core = process.argv[3];
 if (core) copyFileSync(core, join(out, "core.wasm"));
