@@ -104,22 +104,6 @@ static void find_widest(frame *f)
         f->widest[i] = snub_widest(f->drive, i);
 }
 
-/* Whether the belt lies on a pulley where it faces a point. */
-static bool belt_faces(const frame *f, int pulley, const double point[2])
-{
-    const snub_path *path = f->path;
-    double enter[2];
-    snub_path_enter(path, pulley, enter);
-    const double ex = enter[0] - path->centre[pulley][0], ey = enter[1] - path->centre[pulley][1];
-    const double dx = point[0] - path->centre[pulley][0], dy = point[1] - path->centre[pulley][1];
-    double turn = atan2(ex * dy - ey * dx, ex * dx + ey * dy);
-    if (path->radius[pulley] > 0.0)
-        turn = -turn;
-    if (turn < 0.0)
-        turn += 2.0 * SNUB_PI;
-    return turn <= path->wrap[pulley];
-}
-
 /* A part of a pulley, low to high from its plane, as it may stand towards a point. */
 static piece stands(const frame *f, int pulley, const double point[2], const snub_z_range *plane, piece part)
 {
@@ -139,7 +123,7 @@ static int pieces_of(const frame *f, int pulley, const double point[2], piece pi
     const double half = 0.5 * p->width, belt_half = 0.5 * belt_width(f->drive);
     const double outside = p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back);
     int n = 0;
-    if (belt_faces(f, pulley, point)) {
+    if (snub_belt_faces(f->path, pulley, point)) {
         const piece on = {outside, -belt_half, belt_half};
         piece_of[n++] = stands(f, pulley, point, &f->lie->on[pulley], on);
     }

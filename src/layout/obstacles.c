@@ -198,20 +198,6 @@ static void disc(scan *s, const snub_obstacle *o, int pulley, snub_piece piece, 
     judge(s, &c, trimmable);
 }
 
-static bool on_wrap(const snub_path *path, int pulley, const double point[2])
-{
-    double enter[2];
-    snub_path_enter(path, pulley, enter);
-    const double ex = enter[0] - path->centre[pulley][0], ey = enter[1] - path->centre[pulley][1];
-    const double px = point[0] - path->centre[pulley][0], py = point[1] - path->centre[pulley][1];
-    double turn = atan2(ex * py - ey * px, ex * px + ey * py);
-    if (path->radius[pulley] > 0.0)
-        turn = -turn;
-    if (turn < 0.0)
-        turn += 2.0 * SNUB_PI;
-    return turn <= path->wrap[pulley];
-}
-
 static void wrap(scan *s, const snub_obstacle *o, int pulley)
 {
     const snub_belt *belt = &s->drive->belt;
@@ -228,7 +214,7 @@ static void wrap(scan *s, const snub_obstacle *o, int pulley)
     count_shift(&c, 0.5 * (on->low + on->high) - half, 0.5 * (on->low + on->high) + half);
     c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], outer, c.at);
     point_from(s, pulley, outer, &c);
-    if (on_wrap(s->path, pulley, c.at))
+    if (snub_belt_faces(s->path, pulley, c.at))
         judge(s, &c, NAN);
 }
 

@@ -1,5 +1,19 @@
-/* Circles around pulleys and obstacles. */
+/* Circles around pulleys and obstacles; where a pulley has the belt. */
 #include "reach.h"
+
+bool snub_belt_faces(const snub_path *path, int pulley, const double point[2])
+{
+    double enter[2];
+    snub_path_enter(path, pulley, enter);
+    const double ex = enter[0] - path->centre[pulley][0], ey = enter[1] - path->centre[pulley][1];
+    const double dx = point[0] - path->centre[pulley][0], dy = point[1] - path->centre[pulley][1];
+    double turn = atan2(ex * dy - ey * dx, ex * dx + ey * dy);
+    if (path->radius[pulley] > 0.0)
+        turn = -turn;
+    if (turn < 0.0)
+        turn += 2.0 * SNUB_PI;
+    return turn <= path->wrap[pulley];
+}
 
 double snub_widest(const snub_drive *drive, int pulley)
 {
