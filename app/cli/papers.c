@@ -55,7 +55,7 @@ static bool is_door(const cli_command *command, door *out)
                   .forms = either(command, "form", "format"),
                   .group = groups[i].group,
                   .form = groups[i].form};
-    return true;
+    return out->forms || out->form; /* what it writes has a form; of readings, measure writes a piece of a drive file */
 }
 
 static const char *const *forms_of(const door *d, const char *one[2])

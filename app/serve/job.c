@@ -177,6 +177,11 @@ static void start(serve_jobs *jobs, char *body, size_t length, serve_paper *pape
     answer->status = 202;
     answer->job = id;
     snub_text_printf(&answer->body, "{\"job\":%u}", id);
+    if (answer->body.failed) { /* nobody will ask for it */
+        serve_job_drop(jobs, id);
+        snub_text_free(&answer->body);
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+    }
 }
 
 void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer)

@@ -13,6 +13,7 @@ export class ChartPanel {
   readonly element = h("div", {class: "chart"});
   private chart: Chart | null = null;
   private of = "";
+  private saved: {chart: Chart; of: string} | null = null; // the last one of a text without changes
   private units: string | undefined = undefined; // of the sentences in it
   private job = 0;
   private progress: Job<Chart> | null = null;
@@ -25,9 +26,9 @@ export class ChartPanel {
 
   /** Its builds with their numbers, where it is of this very text. */
   buildsOf(text: string): {number: number; build: ChartBuild}[] {
-    if (!this.chart || this.of !== `${text}[]`) return [];
-    const at = this.chart.columns.findIndex((one) => one.key === "build");
-    return this.chart.builds.map((build) => ({number: Number(build.cells[at]), build}));
+    if (!this.saved || this.saved.of !== `${text}[]`) return [];
+    const {columns, builds} = this.saved.chart, at = columns.findIndex((one) => one.key === "build");
+    return builds.map((build) => ({number: Number(build.cells[at]), build}));
   }
 
   private get stale(): boolean { return this.chart !== null && this.of !== this.mark(); }
@@ -64,6 +65,7 @@ export class ChartPanel {
       if (body.state === "done") {
         this.chart = body.result as Chart;
         this.of = mark;
+        if (mark.endsWith("[]")) this.saved = {chart: this.chart, of: mark};
         this.units = units;
         this.chosen = -1;
         announce(`Chart ready: ${this.chart.builds.length} builds`);

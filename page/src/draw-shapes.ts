@@ -9,7 +9,7 @@ export interface Kind { id: string; title: string; of: "pulley" | "obstacle"; st
 export const kinds: Kind[] = [
   {id: "slot", title: "Straight slot", of: "pulley", open: false, steps: [{prompt: "Click the end that settings count from, or drag from end to end.", takes: "point"}, {prompt: "Click the other end.", takes: "point"}]},
   {id: "curved", title: "Curved slot", of: "pulley", open: false, steps: [{prompt: "Click the centre of the curve.", takes: "point"}, {prompt: "Click the end that settings count from: it gives the radius.", takes: "polar"}, {prompt: "Click towards the other end.", takes: "direction"}]},
-  {id: "arm", title: "Tensioner arm", of: "pulley", open: false, steps: [{prompt: "Click the arm’s pivot, or drag from it to the pulley.", takes: "point"}, {prompt: "Click the pulley’s centre with the arm in its free position.", takes: "polar"}, {prompt: "Click towards the stop that the arm is wound to.", takes: "direction"}]},
+  {id: "arm", title: "Tensioner arm", of: "pulley", open: false, steps: [{prompt: "Click the arm’s pivot, or drag from it to the pulley.", takes: "point"}, {prompt: "Click the pulley’s centre with the arm in its free position.", takes: "polar"}, {prompt: "Click towards the arm’s stop.", takes: "direction"}]},
   {id: "polygon", title: "Obstacle by corners", of: "obstacle", open: true, steps: [{prompt: "Click the corners in order. Click the first again, press Enter or Done to close.", takes: "point"}]},
   {id: "circle", title: "Round obstacle", of: "obstacle", open: false, steps: [{prompt: "Click the middle, or drag from it to the rim.", takes: "point"}, {prompt: "Click a point of the rim.", takes: "polar"}]},
 ];
