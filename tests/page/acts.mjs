@@ -42,6 +42,9 @@ export async function words(page, tab = "entries") {
   const text = await page.evaluate(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")).value);
   await page.click(`#tab-${tab}`);
   if (tab === "entries") await page.waitForSelector("[data-section]");
+  // the drawing is another one where the panel beside it is of another width
+  await page.waitForFunction(() => { const svg = /** @type {SVGSVGElement} */ (document.querySelector("#drawing")); return Math.abs(svg.viewBox.baseVal.width - svg.getBoundingClientRect().width) < 1; });
+  await page.waitForTimeout(60);
   return text;
 }
 export async function find(page, text) { await page.fill("#entries-filter", text); await page.waitForTimeout(80); }
