@@ -12,6 +12,7 @@
 #include "snub/locale.h"
 #include "snub/parts.h"
 #include "snub/sweep.h"
+#include "snub/vibration.h"
 
 /* ---- neutral tables ------------------------------------------------------------------------------------------ */
 
@@ -239,6 +240,10 @@ void snub_offer_words(const snub_pulley_offer *offer, bool wet, const snub_local
 snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pulley_offer *offers, int offer_count,
                             const snub_look *look, snub_text *out, snub_error *error);
 
+/** A build in motion for people: natural frequencies with what moves, spans over the rev range, inertias assumed.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look *look, snub_text *out,
+                                snub_error *error);
 /** Hardware for people: planes and shims, standoffs, mounts with the order of tightening, bearings, findings, cautions.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_hardware(const snub_build *build, const snub_look *look, snub_text *out, snub_error *error);
@@ -317,6 +322,8 @@ snub_status snub_json_chart_text(const snub_chart *chart, const snub_locale *loc
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count,
                                const snub_locale *locale);
+/** A build in motion: the keys of `snub motion --json`. @return an object; NULL: no memory */
+struct json_t *snub_json_vibration(const snub_vibration *vibration, const snub_locale *locale);
 /** One blower pulley on offer, as a sweep has it. @return as snub_json_sweep */
 struct json_t *snub_json_offer(const snub_pulley_offer *offer);
 /** Hardware: planes, shims, obstacles, standoffs, mounts, bearings; the build's findings.

@@ -208,14 +208,11 @@ json_t *snub_json_verdict(const snub_build *build)
     return build->judged ? snub_json_words(snub_level_text(build->verdict)) : json_null();
 }
 
-/* Why there is nothing to show at that speed; null where there is. */
-static json_t *no_balance(const snub_build *build, const snub_state *now, const snub_locale *locale)
+json_t *snub_json_no_balance(const snub_build *build, const snub_finding *why, const snub_locale *locale)
 {
     snub_text words = {0};
-    if (now->solved)
-        return json_null();
-    if (build->settled && now->why.level != SNUB_PASS)
-        snub_finding_sentence(&now->why, locale, &words);
+    if (build->settled && why->level != SNUB_PASS)
+        snub_finding_sentence(why, locale, &words);
     if (words.length == 0)
         snub_text_puts(&words, "The belt cannot be laid.");
     return snub_json_grown(&words);
@@ -257,7 +254,7 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     snub_json_put(state, "rate_rpm_s", snub_json_number(now->rate / SNUB_RPM));
     snub_json_put_case(state, &now->wanted);
     snub_json_put(state, "words", state_words(build, now));
-    snub_json_put(state, "no_equilibrium", no_balance(build, now, locale));
+    snub_json_put(state, "no_equilibrium", now->solved ? json_null() : snub_json_no_balance(build, &now->why, locale));
     snub_json_put(root, "state", state);
     snub_json_put(root, "belt", belt_of(now));
     snub_json_put(root, "arm", arm_of(build, now));

@@ -34,6 +34,8 @@ json_t *snub_json_item(const struct snub_item *item);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
 
+/** Why there is nothing to show in a state without a balance. */
+json_t *snub_json_no_balance(const snub_build *build, const snub_finding *why, const snub_locale *locale);
 /** The ids of those cautions, in their order. */
 void snub_json_append_caution_ids(json_t *list, snub_caution_set set);
 /** Into an object: at_rpm, state, belt, warmth, arm_friction, peak. */

@@ -70,6 +70,8 @@ void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *loc
 void snub_choice_words(const snub_belt *belt, const snub_choice *choice, snub_text *out);
 /** Why it has the belt that it has, in a sentence; "" where the file gives it. */
 void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out);
+/** What moves: a pulley by its name, the arm as its pulley's, "tensioner.arm", as the file addresses it. */
+void snub_mover_words(const snub_vibration *vibration, int mover, snub_text *out);
 /** How many findings a build has in some areas. */
 int snub_areas_count(const snub_build *build, unsigned areas);
 

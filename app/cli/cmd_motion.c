@@ -1,0 +1,90 @@
+/* snub motion FILE: natural frequencies of pulleys, arm and spans. */
+#include <math.h>
+
+#include "commands.h"
+#include "load.h"
+#include "snub/report.h"
+
+enum { SPEEDS = 13 };
+
+static const cli_option options[] = {
+    {"rpm", 'r', "N", "this engine speed alone; 0 is engine stopped (default: idle to redline)", false, false, NULL},
+    {"speeds", 'n', "N", "number of speeds from idle to redline (default: 13)", false, false, NULL},
+};
+
+/* @return false: told */
+static bool read_request(cli_run *run, snub_vibration_request *request)
+{
+    long speeds = SPEEDS;
+    *request = (snub_vibration_request){.speed = NAN};
+    if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &request->speed) ||
+        !cli_count(run, "speeds", 2, SNUB_VIBRATION_SPEEDS_MOST, &speeds))
+        return false;
+    request->speeds = (int)speeds;
+    const char *wrong = request->speed < 0 ? "--rpm must be 0 or more; the file gives the rotation"
+                        : cli_has(run, "rpm") && cli_has(run, "speeds") ? "--rpm and --speeds: leave one out"
+                                                                        : NULL;
+    if (wrong)
+        cli_usage_error(run, "%s", wrong);
+    return !wrong;
+}
+
+static int answer(cli_run *run, const cli_drive *loaded, const snub_vibration_request *request)
+{
+    snub_build build;
+    snub_vibration vibration;
+    snub_error error;
+    if (!cli_one_build(run, loaded, &build))
+        return CLI_BAD;
+    if (snub_vibration_run(&build, request, &run->arena, &vibration, &error) != SNUB_OK)
+        return cli_error(&error, NULL, 0);
+    const int code = cli_verdict(&build);
+    if (run->json)
+        return cli_print_json(run, snub_json_vibration(&vibration, &run->locale), code);
+    snub_text text = {0};
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
+    const snub_status status = snub_text_vibration(&vibration, &look, &text, &error);
+    const int told = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return told;
+}
+
+static int run_motion(cli_run *run)
+{
+    cli_drive loaded;
+    snub_vibration_request request;
+    if (!read_request(run, &request))
+        return CLI_BAD;
+    const int code = cli_load(run, run->operands[0], &loaded) ? answer(run, &loaded, &request) : CLI_BAD;
+    cli_unload(&loaded);
+    return code;
+}
+
+const cli_command cli_motion = {
+    .name = "motion",
+    .summary = "natural frequencies of pulleys, arm and spans",
+    .operands = "FILE",
+    .help =
+        "Shows at which frequencies the drive swings by itself: pulleys turning against the spans' springiness, the "
+        "arm "
+        "against its spring, and each span as a string. Where one of them meets an order of the engine, the drive "
+        "shakes. The state is steady, throttle open, nominal belt, arm friction at the middle of its band.\n"
+        "\n"
+        "Held: the crank turns evenly, as heavy as it is, and the rest swings on it. Free: it swings along with the "
+        "engine's inertia. Energy is the share of each part in the motion: the part with most of it is the one to "
+        "change. Firing meets it is the engine speed at which the firing order has that frequency. Damping and the "
+        "arm's friction are not counted; while the motion is too small to overcome that friction the arm stands.\n"
+        "\n"
+        "Frequencies hang on inertias. Give `inertia` of the pulleys and the arm, and `engine.inertia`; what "
+        "is missing is assumed by kind and size, and the answer says so.",
+    .example = "snub motion examples/sedgemere.yaml\n"
+               "snub motion examples/sedgemere.yaml --rpm 800\n"
+               "snub motion examples/sedgemere.yaml --set blower.inertia=0.003 --json",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 1,
+    .most = 1,
+    .reads_drive = true,
+    .one_build = true,
+    .run = CLI_FULL(run_motion),
+};

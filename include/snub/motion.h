@@ -1,0 +1,76 @@
+/** snub/motion.h - a drive in motion about its balance: what moves with which inertia, what springs back, natural
+ *  frequencies.
+ *
+ *  Theory: docs/theory/motion.md. Fast motion: the belt sticks to the pulleys and the free spans alone stretch, each as
+ * a spring EA/L; the belt has no mass here. What moves is every pulley, by its angle in the belt's sense of travel
+ *  [rad], and the arm where it is free, by its wind [rad]. Signs of a mode's shape are those.
+ */
+#ifndef SNUB_MOTION_H
+#define SNUB_MOTION_H
+
+#include "snub/balance.h"
+
+/** Pulleys in belt order, then the arm. */
+enum { SNUB_MOVERS_MOST = SNUB_PULLEYS_MOST + 1 };
+
+/** Where an inertia comes from. */
+typedef enum snub_inertia_from {
+    SNUB_INERTIA_GIVEN,      /**< the file */
+    SNUB_INERTIA_RIM,        /**< assumed: a rim of the pulley's size, nothing behind it */
+    SNUB_INERTIA_DRIVEN,     /**< assumed: a rim, and an accessory's rotor */
+    SNUB_INERTIA_ROTORS,     /**< assumed: a rim, and the rotors of a displacement blower of its size */
+    SNUB_INERTIA_IMPELLER,   /**< assumed: a rim, and the impeller of a centrifugal, by its flow and step-up */
+    SNUB_INERTIA_ARM,        /**< assumed: the pulley's mass at the arm's end, and the arm */
+    SNUB_INERTIA_CRANKSHAFT, /**< assumed: crank and flywheel by displacement */
+    SNUB_INERTIA_UNKNOWN     /**< nothing to go by */
+} snub_inertia_from;
+/** "given in the file", "assumed: steel rim 3 mm thick", ... English. */
+const char *snub_inertia_from_text(snub_inertia_from from);
+
+/** Inertias of all that may move. */
+typedef struct snub_inertias {
+    double pulley[SNUB_PULLEYS_MOST]; /**< kg m2; the crank's with the engine's; NAN where it is not known */
+    snub_inertia_from pulley_from[SNUB_PULLEYS_MOST];
+    double arm; /**< about the pivot, the pulley's mass in it, kg m2; NAN without an arm */
+    snub_inertia_from arm_from;
+} snub_inertias;
+
+/** Inertias as the file gives them; what it leaves out (or gives as 0) by kind and size, by rules of thumb. */
+void snub_inertias_of(const snub_drive *drive, snub_inertias *inertias);
+
+/** Small motion about a balance: M q'' + K q = 0. */
+typedef struct snub_motion {
+    int pulleys, crank;
+    int count; /**< what moves: pulleys, and the arm as the last where it is free */
+    bool arm_moves;
+    double inertia[SNUB_MOVERS_MOST];                      /**< M, diagonal, kg m2; NAN as in snub_inertias */
+    double spring[SNUB_PULLEYS_MOST];                      /**< EA/L of span i, N/m */
+    double stretch[SNUB_PULLEYS_MOST][SNUB_MOVERS_MOST];   /**< of span i by what moves, m/rad */
+    double arm_stiffness;                                  /**< spring and tractive tension at the arm, N m/rad */
+    double stiffness[SNUB_MOVERS_MOST * SNUB_MOVERS_MOST]; /**< K, row after row of `count`, N m/rad */
+} snub_motion;
+
+/** Set up the motion about a balance.
+ *  @param[in] balance  of that drive, solved; an arm at rest or stop does not move */
+void snub_motion_about(const snub_drive *drive, const snub_balance *balance, const snub_inertias *inertias,
+                       snub_motion *motion);
+
+typedef struct snub_mode {
+    double frequency;                /**< Hz */
+    double shape[SNUB_MOVERS_MOST];  /**< rad, the greatest is 1; the crank's is 0 where it is held */
+    double energy[SNUB_MOVERS_MOST]; /**< share of the kinetic energy; they add to 1 */
+} snub_mode;
+
+typedef struct snub_modes {
+    int count;       /**< rising frequency; without the turning of the whole drive where the crank is free */
+    snub_mode *mode; /**< arena memory */
+} snub_modes;
+
+/** Natural frequencies without damping, by LAPACK.
+ *  @param[in] crank_held  its angle is prescribed; else it turns with its inertia
+ *  @return SNUB_OK; SNUB_BAD_INPUT (the crank is free and its inertia not known); SNUB_NO_EQUILIBRIUM (nothing springs
+ *  back: the balance is not stable for fast motion); SNUB_NO_CONVERGENCE; SNUB_NO_MEMORY */
+snub_status snub_modes_find(const snub_motion *motion, bool crank_held, snub_arena *arena, snub_modes *modes,
+                            snub_error *error);
+
+#endif

@@ -1,0 +1,61 @@
+/** snub/vibration.h - a settled build in motion: natural frequencies, and its spans over the rev range. Room: kit.
+ *
+ *  The state is that of `snub check --rpm N`: steady, throttle open, nominal belt, arm friction at the middle of its
+ * band. Theory: docs/theory/motion.md.
+ */
+#ifndef SNUB_VIBRATION_H
+#define SNUB_VIBRATION_H
+
+#include "snub/kit.h"
+#include "snub/motion.h"
+
+enum { SNUB_VIBRATION_SPEEDS_MOST = 400 };
+
+/** A span at one speed. Zeros where it is slack. */
+typedef struct snub_span_motion {
+    double tension;   /**< total, N */
+    double frequency; /**< first, Hz; the n-th is n times as high */
+    double of_wave;   /**< belt speed over the speed of a wave in the span: at 1 the span does not swing back */
+} snub_span_motion;
+
+/** One speed. */
+typedef struct snub_vibration_point {
+    double speed;           /**< engine, rad/s */
+    bool solved;            /**< false: `why` says so, and the rest is empty */
+    snub_finding why;       /**< as in snub_state */
+    double belt_speed;      /**< m/s */
+    snub_span_motion *span; /**< [pulleys] */
+} snub_vibration_point;
+
+/** Natural frequencies with the crank held, or free. */
+typedef struct snub_vibration_modes {
+    bool found;
+    snub_error why; /**< where not found */
+    snub_modes modes;
+} snub_vibration_modes;
+
+typedef struct snub_vibration {
+    const snub_build *build;
+    const snub_drive *drive;
+    snub_inertias inertias;
+    double firing; /**< firings per turn of the crank; NAN where the file gives no cylinders */
+    int speeds;
+    snub_vibration_point *point; /**< [speeds], rising */
+    double modes_speed;          /**< engine speed of the modes: the lowest with a balance, rad/s; NAN: none has one */
+    snub_arm_state arm;          /**< there */
+    snub_motion *motion;         /**< there; NULL: none */
+    snub_vibration_modes held, free;
+} snub_vibration;
+
+typedef struct snub_vibration_request {
+    int speeds;   /**< from idle to redline, ends counted; >= 2. Without an engine: the engine stopped alone */
+    double speed; /**< rad/s, this one alone; NAN: the range */
+} snub_vibration_request;
+
+/** @param[in] build  settled; one that is not laid has no point with a balance
+ *  @param[out] vibration  all its memory is in the arena
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_vibration_run(const snub_build *build, const snub_vibration_request *request, snub_arena *arena,
+                               snub_vibration *vibration, snub_error *error);
+
+#endif

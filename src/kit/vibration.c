@@ -1,0 +1,89 @@
+/* A settled build in motion over the rev range. */
+#include "snub/vibration.h"
+
+static snub_status out_of_memory(snub_error *error)
+{
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+static double speed_at(const snub_drive *drive, const snub_vibration_request *request, int k)
+{
+    if (!isnan(request->speed))
+        return request->speed;
+    if (!drive->engine.given)
+        return 0.0;
+    return drive->engine.idle + (drive->engine.redline - drive->engine.idle) * k / (request->speeds - 1);
+}
+
+static void put_spans(const snub_drive *drive, const snub_balance *balance, snub_vibration_point *point)
+{
+    point->belt_speed = balance->equilibrium.belt_speed;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const double tension = balance->span_tension[i];
+        point->span[i] = (snub_span_motion){
+            .tension = tension,
+            .frequency = balance->span_frequency[i],
+            .of_wave = tension > 0.0 ? point->belt_speed / sqrt(tension / drive->belt.mass) : (double)INFINITY};
+    }
+}
+
+static snub_status find_modes(const snub_vibration *v, bool held, snub_arena *arena, snub_vibration_modes *modes)
+{
+    const snub_status status = snub_modes_find(v->motion, held, arena, &modes->modes, &modes->why);
+    modes->found = status == SNUB_OK;
+    return status == SNUB_NO_MEMORY ? status : SNUB_OK;
+}
+
+static snub_status set_in_motion(const snub_state *state, snub_arena *arena, snub_vibration *v)
+{
+    v->modes_speed = state->engine_speed;
+    v->arm = state->balance.equilibrium.arm;
+    v->motion = SNUB_NEW(arena, snub_motion, 1);
+    if (v->motion == NULL)
+        return SNUB_NO_MEMORY;
+    snub_motion_about(v->drive, &state->balance, &v->inertias, v->motion);
+    const snub_status status = find_modes(v, true, arena, &v->held);
+    return status == SNUB_OK ? find_modes(v, false, arena, &v->free) : status;
+}
+
+/* One speed; the first with a balance has the modes. */
+static snub_status run_point(snub_vibration *v, double speed, snub_state *state, snub_arena *arena,
+                             snub_vibration_point *point, snub_error *error)
+{
+    const snub_wanted_state wanted = {.speed = speed};
+    point->speed = speed;
+    point->span = SNUB_NEW(arena, snub_span_motion, v->drive->pulley_count);
+    if (point->span == NULL)
+        return out_of_memory(error);
+    const snub_status status = snub_build_state(v->build, &wanted, arena, state, error);
+    if (status != SNUB_OK)
+        return status;
+    point->solved = state->solved;
+    point->why = state->why;
+    if (!state->solved)
+        return SNUB_OK;
+    put_spans(v->drive, &state->balance, point);
+    if (v->motion == NULL && set_in_motion(state, arena, v) != SNUB_OK)
+        return out_of_memory(error);
+    return SNUB_OK;
+}
+
+snub_status snub_vibration_run(const snub_build *build, const snub_vibration_request *request, snub_arena *arena,
+                               snub_vibration *vibration, snub_error *error)
+{
+    const snub_engine *engine = &build->drive->engine;
+    const bool range = isnan(request->speed) && engine->given;
+    *vibration = (snub_vibration){.build = build, .drive = build->drive, .modes_speed = NAN, .firing = NAN};
+    snub_inertias_of(build->drive, &vibration->inertias);
+    if (engine->cylinders > 0)
+        vibration->firing = engine->cylinders * 2.0 / engine->strokes;
+    vibration->speeds = range ? request->speeds : 1;
+    vibration->point = SNUB_NEW(arena, snub_vibration_point, vibration->speeds);
+    snub_state *state = SNUB_NEW(arena, snub_state, 1);
+    if (vibration->point == NULL || state == NULL)
+        return out_of_memory(error);
+    snub_status status = SNUB_OK;
+    for (int k = 0; k < vibration->speeds && status == SNUB_OK; k++)
+        status = run_point(vibration, speed_at(build->drive, request, k), state, arena, &vibration->point[k], error);
+    return status;
+}

@@ -1,0 +1,130 @@
+/* `snub motion --json`. */
+#include "json_words.h"
+#include "words.h"
+
+void snub_mover_words(const snub_vibration *v, int mover, snub_text *out)
+{
+    const bool arm = mover == v->drive->pulley_count; /* no name of a pulley has a dot */
+    snub_text_printf(out, "%s%s", v->drive->pulleys[arm ? v->drive->arm : mover].name, arm ? ".arm" : "");
+}
+
+static json_t *name_of(const snub_vibration *v, int mover)
+{
+    snub_text name = {0};
+    snub_mover_words(v, mover, &name);
+    return snub_json_grown(&name);
+}
+
+static json_t *inertia_of(const snub_vibration *v, int mover)
+{
+    const bool arm = mover == v->drive->pulley_count;
+    const snub_inertia_from from = arm ? v->inertias.arm_from : v->inertias.pulley_from[mover];
+    json_t *object = json_object();
+    snub_json_put(object, "name", name_of(v, mover));
+    snub_json_put(object, "inertia_kg_m2", snub_json_number(arm ? v->inertias.arm : v->inertias.pulley[mover]));
+    snub_json_put(object, "assumed", json_boolean(from != SNUB_INERTIA_GIVEN));
+    snub_json_put(object, "basis", snub_json_words(snub_inertia_from_text(from)));
+    return object;
+}
+
+static json_t *inertias_of(const snub_vibration *v)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < v->drive->pulley_count + (v->drive->arm >= 0 ? 1 : 0); i++)
+        snub_json_append(list, inertia_of(v, i));
+    return list;
+}
+
+static json_t *mode_of(const snub_vibration *v, const snub_mode *mode, bool held)
+{
+    json_t *object = json_object(), *shares = json_object();
+    snub_json_put(object, "frequency_Hz", snub_json_number(mode->frequency));
+    snub_json_put(object, "crank", snub_json_words(held ? "held" : "free"));
+    snub_json_put(object, "firing_meets_it_at_rpm", snub_json_number(mode->frequency * SNUB_MINUTE / v->firing));
+    for (int i = 0; i < v->motion->count; i++) {
+        snub_text name = {0};
+        if (held && i == v->motion->crank)
+            continue;
+        snub_mover_words(v, i, &name);
+        if (name.failed)
+            snub_json_lose();
+        else
+            snub_json_put(shares, name.data, snub_json_number(mode->energy[i]));
+        snub_text_free(&name);
+    }
+    snub_json_put(object, "energy_share", shares);
+    return object;
+}
+
+/* @param[in,out] missing  why there are none */
+static void add_modes(const snub_vibration *v, bool held, json_t *list, json_t *missing)
+{
+    const snub_vibration_modes *modes = held ? &v->held : &v->free;
+    for (int i = 0; modes->found && i < modes->modes.count; i++)
+        snub_json_append(list, mode_of(v, &modes->modes.mode[i], held));
+    if (modes->found)
+        return;
+    json_t *why = json_object();
+    snub_json_put(why, "crank", snub_json_words(held ? "held" : "free"));
+    snub_json_put(why, "why", snub_json_words(v->motion != NULL ? modes->why.message : "no speed has a balance"));
+    snub_json_append(missing, why);
+}
+
+static json_t *span_of(const snub_vibration *v, int i)
+{
+    const snub_pulley *pulleys = v->drive->pulleys;
+    json_t *object = json_object(), *frequencies = json_array(), *tensions = json_array(), *waves = json_array();
+    snub_json_put(object, "from", snub_json_words(pulleys[i].name));
+    snub_json_put(object, "to", snub_json_words(pulleys[(i + 1) % v->drive->pulley_count].name));
+    for (int k = 0; k < v->speeds; k++) {
+        const snub_vibration_point *point = &v->point[k];
+        const double rpm = point->speed / SNUB_RPM;
+        if (!point->solved)
+            continue;
+        json_t *both = snub_json_pair(rpm, point->span[i].frequency);
+        snub_json_append(both, snub_json_number(2.0 * point->span[i].frequency));
+        snub_json_append(frequencies, both);
+        snub_json_append(tensions, snub_json_pair(rpm, point->span[i].tension));
+        snub_json_append(waves, snub_json_pair(rpm, point->span[i].of_wave));
+    }
+    snub_json_put(object, "frequencies_Hz", frequencies);
+    snub_json_put(object, "tension_N", tensions);
+    snub_json_put(object, "belt_over_wave_speed", waves);
+    return object;
+}
+
+static json_t *unsolved_of(const snub_vibration *v, const snub_locale *locale)
+{
+    json_t *list = json_array();
+    for (int k = 0; k < v->speeds; k++) {
+        if (v->point[k].solved)
+            continue;
+        json_t *object = json_object();
+        snub_json_put(object, "engine_rpm", snub_json_number(v->point[k].speed / SNUB_RPM));
+        snub_json_put(object, "why", snub_json_no_balance(v->build, &v->point[k].why, locale));
+        snub_json_append(list, object);
+    }
+    return list;
+}
+
+json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
+{
+    json_t *root = json_object(), *modes = json_array(), *missing = json_array(), *spans = json_array();
+    snub_json_put(root, "snub", json_integer(1));
+    snub_json_put(root, "title", snub_json_words(v->drive->title != NULL ? v->drive->title : ""));
+    snub_json_put(root, "verdict", snub_json_verdict(v->build));
+    snub_json_put(root, "build", snub_json_build(v->build));
+    snub_json_put(root, "inertias", inertias_of(v));
+    add_modes(v, true, modes, missing);
+    add_modes(v, false, modes, missing);
+    snub_json_put(root, "modes_at_rpm", snub_json_number(v->modes_speed / SNUB_RPM));
+    snub_json_put(root, "arm_moves", v->motion != NULL ? json_boolean(v->motion->arm_moves) : json_null());
+    snub_json_put(root, "firings_per_turn", snub_json_number(v->firing));
+    snub_json_put(root, "modes", modes);
+    snub_json_put(root, "modes_missing", missing);
+    for (int i = 0; i < v->drive->pulley_count; i++)
+        snub_json_append(spans, span_of(v, i));
+    snub_json_put(root, "spans", spans);
+    snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
+    return snub_json_whole(root);
+}

@@ -1,0 +1,168 @@
+/* A build in motion for people. */
+#include "words.h"
+
+enum { SPEEDS_SHOWN = 5 };
+static const double SHARE_SHOWN = 0.05; /* of the energy; less is not worth a word */
+
+static const snub_cell empty;
+
+/* "blower 62 %, tensioner.arm 21 %", the greatest first. */
+static const char *moving_words(const snub_vibration *v, const snub_mode *mode, snub_arena *arena)
+{
+    snub_text words = {0};
+    double bound = INFINITY;
+    for (;;) {
+        int next = -1;
+        for (int i = 0; i < v->motion->count; i++) {
+            if (mode->energy[i] < bound && (next < 0 || mode->energy[i] > mode->energy[next]))
+                next = i;
+        }
+        if (next < 0 || mode->energy[next] < SHARE_SHOWN)
+            break;
+        bound = mode->energy[next];
+        snub_text_puts(&words, words.length > 0 ? ", " : "");
+        snub_mover_words(v, next, &words);
+        snub_text_printf(&words, " %.0f %%", mode->energy[next] / SNUB_PERCENT);
+    }
+    return snub_words_copy(&words, arena);
+}
+
+static int put_modes(const snub_vibration *v, bool held, snub_arena *arena, snub_cell *cells)
+{
+    const snub_modes *modes = held ? &v->held.modes : &v->free.modes;
+    for (int i = 0; i < modes->count; i++) {
+        const snub_mode *mode = &modes->mode[i];
+        cells[4 * i + 0] = snub_cell_text(held ? "held" : "free");
+        cells[4 * i + 1] = snub_cell_number(mode->frequency, SNUB_MARK_NONE);
+        cells[4 * i + 2] = snub_cell_number(mode->frequency * SNUB_MINUTE / v->firing, SNUB_MARK_NONE);
+        cells[4 * i + 3] = snub_cell_text(moving_words(v, mode, arena));
+    }
+    return modes->count;
+}
+
+static snub_status add_modes(const snub_vibration *v, const snub_look *look, snub_arena *arena, snub_text *out,
+                             snub_error *error)
+{
+    static const snub_column columns[] = {{"crank", "", SNUB_CELL_TEXT, 0},
+                                          {"frequency", "Hz", SNUB_CELL_NUMBER, 1},
+                                          {"firing meets it", "rpm", SNUB_CELL_NUMBER, 0},
+                                          {"what moves, share of energy", "", SNUB_CELL_TEXT, 0}};
+    snub_cell *cells = SNUB_NEW(arena, snub_cell, 8 * SNUB_MOVERS_MOST);
+    if (cells == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    const int held = put_modes(v, true, arena, cells);
+    const int rows = held + put_modes(v, false, arena, cells + 4 * held);
+    const snub_data_table table = {
+        .name = "modes", .column_count = 4, .columns = columns, .row_count = rows, .cells = cells};
+    if (rows == 0)
+        return SNUB_OK;
+    snub_text_printf(out, "\nNatural frequencies of pulleys and arm at %.0f rpm, without damping\n\n",
+                     v->modes_speed / SNUB_RPM);
+    return snub_table_show(&table, look, out, error);
+}
+
+/* Why some modes are missing, and that an arm stands. */
+static void add_missing(const snub_vibration *v, const snub_look *look, snub_text *out)
+{
+    snub_text words = {0};
+    if (v->motion == NULL) {
+        snub_text_puts(&words, "There are no natural frequencies: the belt has no balance. ");
+        if (v->build->settled && v->point[0].why.level != SNUB_PASS)
+            snub_finding_sentence(&v->point[0].why, look->locale, &words);
+    } else if (!v->held.found)
+        snub_text_printf(&words, "No frequencies with the crank held: %s.", v->held.why.message);
+    else if (!v->free.found)
+        snub_text_printf(&words, "No frequencies with the crank free: %s.", v->free.why.message);
+    if (v->motion != NULL && v->drive->arm >= 0 && !v->motion->arm_moves)
+        snub_text_printf(&words, "%sThe arm stands at an end of its travel and does not move.",
+                         words.length > 0 ? " " : "");
+    if (words.length > 0) {
+        snub_text_puts(out, "\n");
+        snub_wrap(words.data, 0, 0, look->width, out);
+    }
+    out->failed = out->failed || words.failed;
+    snub_text_free(&words);
+}
+
+/* The speeds that have room in a table: the first, the last, and some between. */
+static int choose_speeds(const snub_vibration *v, int *chosen)
+{
+    const int shown = v->speeds < SPEEDS_SHOWN ? v->speeds : SPEEDS_SHOWN;
+    for (int c = 0; c < shown; c++)
+        chosen[c] = shown == 1 ? 0 : c * (v->speeds - 1) / (shown - 1);
+    return shown;
+}
+
+static snub_status add_spans(const snub_vibration *v, const snub_look *look, snub_arena *arena, snub_text *out,
+                             snub_error *error)
+{
+    int chosen[SPEEDS_SHOWN];
+    const int shown = choose_speeds(v, chosen), width = shown + 1, rows = v->drive->pulley_count;
+    snub_column columns[SPEEDS_SHOWN + 1] = {{"span", "", SNUB_CELL_TEXT, 0}};
+    snub_cell *cells = SNUB_NEW(arena, snub_cell, width * rows);
+    for (int c = 0; c < shown; c++) {
+        const char *title = snub_format(arena, "%.0f rpm", v->point[chosen[c]].speed / SNUB_RPM);
+        columns[c + 1] = (snub_column){title, "Hz", SNUB_CELL_NUMBER, 1};
+    }
+    if (cells == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (int i = 0; i < rows; i++) {
+        cells[width * i] = snub_cell_text(
+            snub_format(arena, "%s - %s", v->drive->pulleys[i].name, v->drive->pulleys[(i + 1) % rows].name));
+        for (int c = 0; c < shown; c++) {
+            const snub_vibration_point *point = &v->point[chosen[c]];
+            cells[width * i + c + 1] =
+                point->solved ? snub_cell_number(point->span[i].frequency, SNUB_MARK_NONE) : empty;
+        }
+    }
+    const snub_data_table table = {
+        .name = "spans", .column_count = width, .columns = columns, .row_count = rows, .cells = cells};
+    snub_text_puts(out, "\nFirst frequency of each span over engine speed; the second is twice as high\n\n");
+    return snub_table_show(&table, look, out, error);
+}
+
+/* The inertias that the file does not give. */
+static void add_assumed(const snub_vibration *v, const snub_look *look, snub_text *out)
+{
+    snub_text words = {0};
+    for (int i = 0; i < v->drive->pulley_count + (v->drive->arm >= 0 ? 1 : 0); i++) {
+        const bool arm = i == v->drive->pulley_count;
+        const snub_inertia_from from = arm ? v->inertias.arm_from : v->inertias.pulley_from[i];
+        const double inertia = arm ? v->inertias.arm : v->inertias.pulley[i];
+        if (from == SNUB_INERTIA_GIVEN || from == SNUB_INERTIA_UNKNOWN)
+            continue;
+        snub_text_puts(&words, words.length > 0 ? "; " : "Inertias that the file does not give, by rules of thumb: ");
+        snub_mover_words(v, i, &words);
+        snub_text_printf(&words, " %s", SNUB_SHOWN(look, inertia, SNUB_UNIT_KG_M2, 5));
+        snub_text_printf(&words, " (%s)", snub_inertia_from_text(from));
+    }
+    if (words.length > 0) {
+        snub_text_puts(&words, ". The frequencies are no better than they.");
+        snub_text_puts(out, "\n");
+        snub_wrap(words.data, 0, 0, look->width, out);
+    }
+    out->failed = out->failed || words.failed;
+    snub_text_free(&words);
+}
+
+snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look *look, snub_text *out,
+                                snub_error *error)
+{
+    snub_arena arena = {0};
+    const snub_build *build = vibration->build;
+    snub_text_printf(out, "%s\nbelt %s", build->drive->title != NULL ? build->drive->title : "(no title)",
+                     build->settled ? build->designation : "none");
+    snub_belt_size_words(build, look->locale, out);
+    snub_text_puts(out, ", steady, throttle open, nominal belt\n");
+    snub_status status = add_modes(vibration, look, &arena, out, error);
+    add_missing(vibration, look, out);
+    if (status == SNUB_OK && vibration->motion != NULL)
+        status = add_spans(vibration, look, &arena, out, error);
+    add_assumed(vibration, look, out);
+    if (status == SNUB_OK && (arena.refused || out->failed))
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_arena_free(&arena);
+    snub_text_puts(out, "\n");
+    snub_verdict_show(build, 0, look, out);
+    return status;
+}

@@ -1,0 +1,80 @@
+#!/usr/bin/env bash
+# snub motion: keys, agreement with check, speeds, what is assumed, bad input, other tensioners and units.
+. "$(dirname "$0")/lib.sh"
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
+
+run motion "$drive" --json
+expect_code "the example holds" 0
+json "keys" "{'modes','spans','inertias','modes_at_rpm','modes_missing','arm_moves','no_equilibrium','verdict','build'} <= set(d)"
+json "modes of pulleys and arm, held and free" "[sum(m['crank'] == c for m in d['modes']) for c in ('held', 'free')] == [8, 8]"
+json "frequencies rise" "all(a['frequency_Hz'] < b['frequency_Hz'] for a, b in zip(d['modes'][:8], d['modes'][1:8]))"
+json "energy adds to 1" "all(abs(sum(m['energy_share'].values()) - 1) < 1e-9 for m in d['modes'])"
+json "the arm has a name" "all('tensioner.arm' in m['energy_share'] for m in d['modes'])"
+json "a held crank has no energy" "all(('crank' in m['energy_share']) == (m['crank'] == 'free') for m in d['modes'])"
+json "three firings a turn" "d['firings_per_turn'] == 3 and abs(d['modes'][0]['firing_meets_it_at_rpm'] - d['modes'][0]['frequency_Hz'] * 20) < 1e-6"
+json "a free crank lifts them" "all(h['frequency_Hz'] < f['frequency_Hz'] for h, f in zip(d['modes'][:8], d['modes'][8:]))"
+json "idle to redline" "[r[0] for r in d['spans'][0]['frequencies_Hz']][::12] == [640.0, 5700.0] and len(d['spans'][0]['frequencies_Hz']) == 13"
+json "what is assumed" "{i['name'] for i in d['inertias'] if i['assumed']} == {'crank','tensioner','wrap idler','exit idler','steering','tensioner.arm'}"
+json "what is given" "[i['inertia_kg_m2'] for i in d['inertias'] if i['name'] == 'alternator'] == [0.0026]"
+json "a rim of steel" "abs([i['inertia_kg_m2'] for i in d['inertias'] if i['name'] == 'exit idler'][0] - 2 * 3.14159265 * 7850 * 0.003 * 0.02942 * 0.0365**3) < 0.3e-4"
+json "rotor behind the pulley" "'rotor' in [i['basis'] for i in d['inertias'] if i['name'] == 'steering'][0]"
+run motion "$drive" --json --rpm 3000
+json "one speed" "[len(s['frequencies_Hz']) for s in d['spans']] == [1] * 8 and d['modes_at_rpm'] == 3000"
+here=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(s['frequencies_Hz'][0][1], s['tension_N'][0][1]) for s in json.load(sys.stdin)['spans']])")
+run check "$drive" --json --rpm 3000
+json "spans as in check" "all(abs(s['frequency_Hz'] - f) < 1e-9 * f and abs(s['tension_N'] - t) < 1e-9 * t for s, (f, t) in zip(d['spans'], $here))"
+run motion "$drive" --json --rpm 0
+json "engine stopped" "d['modes_at_rpm'] == 0 and all(s['belt_over_wave_speed'][0] == [0.0, 0.0] for s in d['spans'])"
+
+run motion "$drive" --json --set engine.inertia=100
+json "a heavy crank is a held one" "all(abs(h['frequency_Hz'] / f['frequency_Hz'] - 1) < 1e-3 for h, f in zip(d['modes'][:8], d['modes'][8:]))"
+run motion "$drive" --json --set alternator.inertia=0.0104
+json "four times the inertia that moves lowers it" "20 < d['modes'][0]['frequency_Hz'] < 25"
+run motion "$drive" --json --set alternator.inertia=0
+json "an inertia of 0 counts as none" "[i['assumed'] for i in d['inertias'] if i['name'] == 'alternator'] == [True]"
+run motion "$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml" --json
+json "a fixed tensioner does not move" "d['arm_moves'] is False and not any('.arm' in n for m in d['modes'] for n in m['energy_share'])"
+run motion "$SNUB_SOURCE_DIR/examples/sedgemere-centrifugal.yaml" --json --set blower.inertia=0
+json "an impeller by its flow" "'impeller' in [i['basis'] for i in d['inertias'] if i['name'] == 'blower'][0]"
+run motion "$SNUB_SOURCE_DIR/examples/ironbrook-v8.yaml" --json --set blower.inertia=0
+json "rotors by what they sweep, four firings a turn" "'rotors' in [i['basis'] for i in d['inertias'] if i['name'] == 'blower'][0] and d['firings_per_turn'] == 4"
+json "rotors of 112 in3" "0 < [i['inertia_kg_m2'] for i in d['inertias'] if i['name'] == 'blower'][0] - 0.0016 * 1.835352**(5/3) < 6e-4"
+
+run motion "$drive"
+expect_code "text" 0
+expect_width "80 columns" "$out" 80
+expect_text "head" "$out" "Natural frequencies of pulleys and arm at 640 rpm"
+expect_text "what moves" "$out" "alternator 70 %"
+expect_text "what is assumed" "$out" "Inertias that the file does not give"
+run motion "$SNUB_SOURCE_DIR/examples/ironbrook-v8.yaml"
+expect_text "inch units" "$out" "lb in2"
+
+cat >"$work/bare.yaml" <<'Y'
+snub: 1
+belt: {ribs: 6, length: 977}
+pulleys:
+  - {name: crank, role: crank, at: [0, 0], diameter: 150}
+  - {name: pump, at: [-120, 250], diameter: 120}
+Y
+run motion "$work/bare.yaml" --json
+json "without an engine: stopped, and no free crank" "d['modes_at_rpm'] == 0 and d['modes'] and all(m['crank'] == 'held' for m in d['modes']) and [m['crank'] for m in d['modes_missing']] == ['free'] and 'engine.inertia' in d['modes_missing'][0]['why']"
+json "no firing order" "d['modes'][0]['firing_meets_it_at_rpm'] is None"
+run motion "$work/bare.yaml"
+expect_text "said in the text" "$out" "engine.inertia"
+run motion "$work/bare.yaml" --json --set 'engine={idle: 700, redline: 6000, inertia: 0.2}'
+json "with one" "{m['crank'] for m in d['modes']} == {'held', 'free'} and d['modes_missing'] == []"
+run motion "$drive" --json --set belt.length=2100
+json "a belt that does not fit has no frequencies and says so" "d['modes'] == [] and len(d['modes_missing']) == 2 and len(d['no_equilibrium']) == 13 and d['no_equilibrium'][0]['why']"
+run motion "$drive" --set belt.length=2100
+expect_text "in text too" "$out" "no natural frequencies"
+expect_text "with the reason" "$out" "too long"
+expect_no_text "no empty table" "$out" "First frequency of each span"
+run motion "$drive" --set belt.length=1700
+expect_text "an arm at its stop is a bolted one" "$out" "arm stands at an end of its travel"
+run motion "$drive" --rpm -5
+expect_code "a negative speed" 2
+run motion "$drive" --rpm 800 --speeds 4
+expect_code "one speed or several" 2
+run motion "$drive" --speeds 1
+expect_code "at least two" 2
+finish

@@ -1,0 +1,198 @@
+"""Random drives through `snub motion --json` and by other means: the balance of drive_reference, stiffness as second
+differences of the potential energy over the exact path, frequencies by SciPy's generalised eigenproblem.
+
+Energy of a displacement: every free span EA/(2 L) (stretch + T' L/EA)^2, the arm's spring, less the work of the torques
+that hold the balance. A span stretches by its change of length and by what its ends wind on to the pulleys as it turns.
+
+Usage: motion.py SNUB [COUNT]. The last line is `N passed, N failed`.
+"""
+import json
+import math
+import os
+import random
+import subprocess
+import sys
+import tempfile
+
+import numpy as np
+import yaml
+from scipy.linalg import eigh
+
+import drive_reference as reference
+import random_drives
+
+COUNT, STEP = 60, 1e-4    # rad
+FREQUENCY = 2e-6          # relative to a frequency, or of the greatest where differences leave no more
+REDLINE = 6000
+
+
+def with_inertias(text, rng):
+    """The drive with an inertia for all that moves."""
+    entry = yaml.safe_load(text)
+    for pulley in entry["pulleys"]:
+        if pulley.get("role") != "crank":
+            pulley["inertia"] = 10 ** rng.uniform(-4, -2.3)
+        if "arm" in pulley:
+            pulley["arm"]["inertia"] = 10 ** rng.uniform(-3.3, -2.5)
+    entry.setdefault("engine", {"idle": 500, "redline": 9000})["inertia"] = rng.uniform(0.05, 0.4)
+    return yaml.safe_dump(entry, sort_keys=False)
+
+
+class Energy:
+    def __init__(self, drive, answer):
+        self.drive, self.answer = drive, answer
+        self.moves = drive.arm is not None and answer.where == "working"
+        self.tractive = answer.tension - answer.state.flux
+        self.path0 = answer.path
+        self.spring = drive.belt.stiffness / self.path0.span
+        self.count = drive.n + self.moves
+
+    def stretch(self, q):
+        drive, n = self.drive, self.drive.n
+        path = self.path0
+        if self.moves and q[n] != 0:
+            path = reference.Path(drive.centres(self.answer.wind + q[n])[0], drive.radius, drive.sense)
+        turned = np.angle(path.u / self.path0.u)  # counter-clockwise, of each span
+        ahead = np.roll(drive.radius, -1)
+        # Clockwise pulleys take belt up where the span before them turns counter-clockwise.
+        wound = (ahead - drive.radius) * turned
+        size = np.abs(drive.radius)
+        return path.span - self.path0.span + wound - size * q[:n] + np.roll(size * q[:n], -1)
+
+    def __call__(self, q):
+        drive, n = self.drive, self.drive.n
+        energy = np.sum(0.5 * self.spring * (self.stretch(q) + self.tractive / self.spring) ** 2)
+        # The torque that each pulley takes out of the belt does work against its turning.
+        energy += np.dot(self.answer.torque, q[:n])
+        if self.moves:
+            wind = self.answer.wind + q[n]
+            energy += drive.arm.preload * wind + 0.5 * drive.arm.rate * wind ** 2
+        return energy
+
+    def gradient(self):
+        return np.array([(self(STEP * e) - self(-STEP * e)) / (2 * STEP) for e in np.eye(self.count)])
+
+    def stiffness(self):
+        e, h = np.eye(self.count), STEP
+        out = np.empty((self.count, self.count))
+        for a in range(self.count):
+            for b in range(a + 1):
+                out[a, b] = out[b, a] = (self(h * (e[a] + e[b])) - self(h * (e[a] - e[b])) - self(h * (e[b] - e[a]))
+                                         + self(-h * (e[a] + e[b]))) / (4 * h * h)
+        return out
+
+
+class Run:
+    def __init__(self):
+        self.compared, self.modes, self.worst, self.failed, self.passed = 0, 0, {}, [], 0
+
+    def near(self, what, got, want, scale, tolerance, place):
+        off = abs(got - want) / scale
+        self.worst[what] = max(self.worst.get(what, (-1, "")), (off, place))
+        if not off <= tolerance:
+            self.failed.append(f"{place}: {what}: got {got!r}, want {want!r}, off by {off:.2g}")
+
+
+def ask(program, text, rpm):
+    with tempfile.TemporaryDirectory() as folder:
+        file = os.path.join(folder, "drive.yaml")
+        with open(file, "w", encoding="utf-8") as out:
+            out.write(text)
+        ran = subprocess.run([program, "motion", file, "--rpm", str(rpm), "--json"], capture_output=True, text=True)
+    if ran.returncode not in (0, 1):
+        raise RuntimeError(ran.stderr[:400])
+    return json.loads(ran.stdout)
+
+
+def compare_modes(run, got, energy, mass, held, names, place):
+    n = energy.drive.n
+    keep = [i for i in range(energy.count) if not (held and i == energy.drive.crank)]
+    stiffness = energy.stiffness()[np.ix_(keep, keep)]
+    square, shape = eigh(stiffness, np.diag(mass[keep]))
+    modes = [m for m in got["modes"] if m["crank"] == ("held" if held else "free")]
+    want = square if held else square[1:]
+    if not held:
+        run.near("the whole drive turns", square[0], 0.0, square[-1], 1e-8, place)
+    if len(modes) != len(want):
+        run.failed.append(f"{place}: {len(modes)} modes, want {len(want)}")
+        return
+    for i, mode in enumerate(modes):
+        f = math.sqrt(want[i]) / (2 * math.pi)
+        run.near("frequency", mode["frequency_Hz"], f, f + 1e-3 * math.sqrt(want[-1]), FREQUENCY, place)
+        x = shape[:, i + (not held)]
+        share = mass[keep] * x * x
+        share /= share.sum()
+        # Two modes that lie close mix with the least rounding.
+        others = np.delete(want, i)
+        apart = np.min(np.abs(others - want[i])) / want[i] if len(others) else 1
+        for k, part in zip(keep, share):
+            run.near("energy", mode["energy_share"][names[k]], part, 1, 1e-5 / min(apart, 1), place)
+        run.modes += 1
+
+
+def compare(run, program, text, rpm, place):
+    drive = reference.Drive(text)
+    got = ask(program, text, rpm)
+    try:
+        answer = reference.solve(drive, rpm * math.pi / 30)
+        reference.solve(drive, 0.0)
+        answer = reference.solve(drive, rpm * math.pi / 30)
+    except reference.NoEquilibrium:
+        return
+    if got["modes_at_rpm"] is None:
+        return  # not laid with the engine stopped
+    entry = yaml.safe_load(text)
+    energy = Energy(drive, answer)
+    mass = np.array([p.inertia for p in drive.pulleys] + ([0.0] if energy.moves else []))
+    mass[drive.crank] = entry["engine"]["inertia"]
+    names = [p.name for p in drive.pulleys]
+    if energy.moves:
+        arm = entry["pulleys"][drive.arm_index]
+        mass[drive.n], names = arm["arm"]["inertia"], names + [arm["name"] + ".arm"]
+    # The balance of the statics is where this energy is stationary.
+    force = float(np.max(np.abs(answer.tension))) * 0.1
+    for part in energy.gradient():
+        run.near("stationary", part, 0.0, force, 2e-6, place)
+    run.near("arm moves", float(got["arm_moves"]), float(energy.moves), 1, 0, place)
+    if got["modes_missing"]:
+        lowest = eigh(energy.stiffness(), np.diag(mass), eigvals_only=True)[0]
+        run.near("no modes: unstable", float(lowest < 0), 1.0, 1, 0, place)
+        return
+    for held in (True, False):
+        compare_modes(run, got, energy, mass, held, names, place)
+    for i, span in enumerate(got["spans"]):
+        row = span["frequencies_Hz"][0]
+        if answer.tension[i] > 1.01 * answer.state.flux:
+            run.near("span, first", row[1], answer.frequency[i], answer.frequency[i], 1e-6, place)
+            run.near("span, second", row[2], 2 * answer.frequency[i], answer.frequency[i], 1e-6, place)
+        wave = math.sqrt(max(answer.tension[i], 0) / drive.belt.mass)
+        if wave > 0:
+            run.near("belt over wave", span["belt_over_wave_speed"][0][1], answer.state.belt_speed / wave,
+                     1 + answer.state.belt_speed / wave, 1e-6, place)
+    run.compared += 1
+
+
+def main():
+    program, count = os.path.abspath(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else COUNT
+    run, bad, rng = Run(), 0, random.Random(57)
+    arms = 0
+    for i, (text, kind, holds, wrong) in enumerate(random_drives.all_drives(count)):
+        before, text = len(run.failed), with_inertias(text, rng)
+        for rpm in (1500, 6000):
+            compare(run, program, text, rpm, f"drive {i} ({kind}, {holds}, {wrong}) at {rpm} rpm")
+        bad += len(run.failed) > before
+        arms += holds == "arm"
+    if run.compared < count:
+        run.failed.append(f"only {run.compared} states compared")
+        bad += 1
+    print(f"{run.compared} states of {count} drives ({arms} with an arm), {run.modes} modes")
+    for what, (off, place) in sorted(run.worst.items()):
+        print(f"  {what:24s} {off:9.2e}   {place}")
+    for line in run.failed[:30]:
+        print("FAILED " + line)
+    print(f"{count + 1 - bad} passed, {bad} failed")
+    return bad > 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
