@@ -62,7 +62,7 @@ static int run_motion(cli_run *run)
 
 const cli_command cli_motion = {
     .name = "motion",
-    .summary = "natural frequencies of pulleys, arm and spans",
+    .summary = "natural frequencies of pulleys, arm and spans; what shakes them",
     .operands = "FILE",
     .help =
         "Shows at which frequencies the drive swings by itself: pulleys turning against the spans' springiness, the "
@@ -74,6 +74,11 @@ const cli_command cli_motion = {
         "engine's inertia. Energy is the share of each part in the motion: the part with most of it is the one to "
         "change. Firing meets it is the engine speed at which the firing order has that frequency. Damping and the "
         "arm's friction are not counted; while the motion is too small to overcome that friction the arm stands.\n"
+        "\n"
+        "What shakes the drive is the crank, which turns unevenly: the last table has the amplitude of its angle by "
+        "order, times per turn, at full load. It is `engine.irregularity` where that was measured, else it follows "
+        "from "
+        "the cylinders.\n"
         "\n"
         "Frequencies hang on inertias. Give `inertia` of the pulleys and the arm, and `engine.inertia`; what "
         "is missing is assumed by kind and size, and the answer says so.",

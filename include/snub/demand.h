@@ -146,6 +146,13 @@ snub_status snub_match(const snub_engine *engine, const snub_air *air, const snu
 /** Greatest pressure ratio that is looked for. */
 #define SNUB_RATIO_MOST 8.0
 
+/** Mean torque that the gas gives the crank at full load [N m]: estimated crank power before the blower's drive, over
+ *  mechanical efficiency and speed. Without a blower from ambient air by volumetric efficiency, humidity not taken off.
+ *  @param[in] match  at that speed, throttle open; NULL: no blower
+ *  @return NAN: the file does not say enough */
+double snub_indicated_torque(const snub_engine *engine, const snub_air *air, const snub_match_result *match,
+                             double crank_speed);
+
 /** The estimate's assumptions in one sentence with their numbers, to stand beside it. */
 void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *locale, snub_text *out);
 

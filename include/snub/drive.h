@@ -244,6 +244,12 @@ typedef struct snub_engine {
     double inertia;       /**< crank and flywheel, kg m2; 0 = not given */
     double growth;        /**< [number] fraction by which the distances between centres grow when the engine is warm;
                                0 = none */
+    double *firing; /**< [angle] turns of the crank from one firing to the next, `cylinders` of them; NULL: even */
+    double stroke;  /**< [length] m; 0 = not given: the bore */
+    double rod;     /**< [length] m, between its centres, >= stroke; 0 = not given: 1.7 strokes */
+    double reciprocating;      /**< [mass] kg that go up and down in one cylinder; 0 = not given: by the bore */
+    snub_surface irregularity; /**< measured: x crank speed rad/s, y order, z amplitude of the crank's angle, rad; nx =
+                                  0: not given */
 } snub_engine;
 
 typedef struct snub_air {

@@ -9,6 +9,7 @@
 #define SNUB_MOTION_H
 
 #include "snub/balance.h"
+#include "snub/demand.h"
 
 /** Pulleys in belt order, then the arm. */
 enum { SNUB_MOVERS_MOST = SNUB_PULLEYS_MOST + 1 };
@@ -72,5 +73,61 @@ typedef struct snub_modes {
  *  back: the balance is not stable for fast motion); SNUB_NO_CONVERGENCE; SNUB_NO_MEMORY */
 snub_status snub_modes_find(const snub_motion *motion, bool crank_held, snub_arena *arena, snub_modes *modes,
                             snub_error *error);
+
+/* ---- how unevenly the crank turns ---------------------------------------------------------------------------------
+ */
+
+/** One cylinder with its crank and a stated cycle: compression and expansion polytropic, heat at once in top dead
+ *  centre, intake and exhaust at constant pressure. docs/theory/motion.md, the crank's irregularity. */
+typedef struct snub_cylinder {
+    int strokes;                     /**< 4 or 2 */
+    double bore, crank_radius, rod;  /**< m */
+    double compression;              /**< geometric ratio > 1 */
+    double intake, exhaust, outside; /**< pressures, the last under the piston, Pa */
+    double n_compression, n_expansion;
+    double rise;          /**< of pressure in top dead centre, Pa */
+    double reciprocating; /**< mass that goes up and down, kg */
+} snub_cylinder;
+
+/** Mean torque of its gas over a cycle, N m: of the work around the loop, in closed form. */
+double snub_mean_torque(const snub_cylinder *cylinder);
+
+/** What of a cylinder is assumed. */
+typedef enum snub_cylinder_assumed {
+    SNUB_ASSUMED_STROKE = 1 << 0,
+    SNUB_ASSUMED_ROD = 1 << 1,
+    SNUB_ASSUMED_COMPRESSION = 1 << 2,
+    SNUB_ASSUMED_MASS = 1 << 3,
+    SNUB_ASSUMED_FIRING = 1 << 4
+} snub_cylinder_assumed;
+/** "stroke as long as the bore", ...; English, for one bit. */
+const char *snub_cylinder_assumed_text(snub_cylinder_assumed what);
+
+/** A cylinder of the engine at full load: the pressure rise is the one that gives the mean torque of the estimate.
+ *  @param[in] match  of its blower there, throttle open; NULL: no blower
+ *  @param[out] assumed  bits of snub_cylinder_assumed
+ *  @return SNUB_OK; SNUB_BAD_INPUT (says which key is missing) */
+snub_status snub_cylinder_of(const snub_drive *drive, const snub_match_result *match, double speed,
+                             snub_cylinder *cylinder, unsigned *assumed, snub_error *error);
+/** Angles at which the cylinders fire, from the first, rad; room for SNUB_CYLINDERS_MOST. */
+void snub_firing_angles(const snub_engine *engine, double *firing);
+
+/** Orders of half a turn each, up to the 12th. */
+enum { SNUB_ORDERS = 24, SNUB_CYLINDERS_MOST = 24 };
+
+/** One order of an engine at one speed. */
+typedef struct snub_order {
+    double order;  /**< times per turn of the crank */
+    double torque; /**< amplitude, N m; NAN where the angle was measured */
+    double angle;  /**< amplitude of the crank's angle, rad */
+    double speed;  /**< amplitude of its speed, share of the mean */
+} snub_order;
+
+/** Orders of an engine whose crank turns as one body.
+ *  @param[in] firing  angles of the crank at which the cylinders fire [rad], `cylinders` of them
+ *  @param[in] inertia  of all that turns with the crank, kg m2
+ *  @param[out] orders  SNUB_ORDERS of them */
+void snub_orders_of(const snub_cylinder *cylinder, const double *firing, int cylinders, double speed, double inertia,
+                    snub_order *orders);
 
 #endif

@@ -25,7 +25,19 @@ typedef struct snub_vibration_point {
     snub_finding why;       /**< as in snub_state */
     double belt_speed;      /**< m/s */
     snub_span_motion *span; /**< [pulleys] */
+    int order_count;        /**< of the crank's unevenness; 0: not known here, see snub_unevenness */
+    snub_order *order;      /**< rising; of each k-th half order, those that amount to something */
+    double peak;            /**< highest pressure in the cylinders, Pa; NAN where the angle was measured */
+    double gas_torque;      /**< mean, N m; NAN where the angle was measured */
 } snub_vibration_point;
+
+/** How unevenly the crank turns: measured (engine.irregularity), else from cylinders at full load. */
+typedef struct snub_unevenness {
+    bool known;       /**< at any speed */
+    bool measured;    /**< from the file's table */
+    snub_error why;   /**< where it is not known */
+    unsigned assumed; /**< bits of snub_cylinder_assumed; 0 where it was measured */
+} snub_unevenness;
 
 /** Natural frequencies with the crank held, or free. */
 typedef struct snub_vibration_modes {
@@ -45,6 +57,7 @@ typedef struct snub_vibration {
     snub_arm_state arm;          /**< there */
     snub_motion *motion;         /**< there; NULL: none */
     snub_vibration_modes held, free;
+    snub_unevenness uneven;
 } snub_vibration;
 
 typedef struct snub_vibration_request {

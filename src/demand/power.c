@@ -36,6 +36,17 @@ double snub_crank_power(const snub_engine *engine, double crank_speed, double dr
     return dry_flow * work_per_air(engine) + mechanical(engine) * boost * engine_swept_rate(engine, crank_speed);
 }
 
+double snub_indicated_torque(const snub_engine *engine, const snub_air *air, const snub_match_result *match,
+                             double crank_speed)
+{
+    if (match == NULL && (engine->volumetric_efficiency.n == 0 || !(engine->displacement > 0)))
+        return NAN;
+    const double power = match != NULL
+                             ? match->crank_power_gross
+                             : snub_crank_power(engine, crank_speed, snub_engine_air(engine, air, crank_speed), 0);
+    return power / (mechanical(engine) * crank_speed);
+}
+
 void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *locale, snub_text *out)
 {
     const bool inches = locale != NULL && locale->inches;

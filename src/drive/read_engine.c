@@ -2,11 +2,15 @@
 #include "key_notes.h"
 #include "sections.h"
 
+static const snub_key irregularity_keys[] = {
+    {"speed", NULL, SNUB_MEANS("Engine speeds at which it was measured, one for each row of angles.")},
+    {"order", NULL, SNUB_MEANS("Orders, times per turn of the crank, whole or half, one for each angle of a row.")},
+    {"angle", NULL, SNUB_MEANS("Amplitude of the crank's angle, half of what it swings in all: a row for each speed.")},
+    {NULL, NULL, NULL}};
 const snub_key snub_engine_keys[] = {
     {"displacement", NULL, SNUB_MEANS("Swept volume of all cylinders together.")},
     {"cylinders", NULL,
-     SNUB_MEANS(
-         "Number of cylinders. A file with a blower must have it; the air follows from displacement and strokes.")},
+     SNUB_MEANS("Number of cylinders. A file with a blower must have it; how the crank shakes follows from it.")},
     {"strokes", NULL,
      SNUB_MEANS("Strokes of a working cycle: 4 draws its displacement in every two turns, 2 in every turn.")},
     {"idle", NULL, SNUB_MEANS("Lowest speed of the crank at which the drive is judged, idling warm.")},
@@ -32,6 +36,15 @@ const snub_key snub_engine_keys[] = {
     {"shut_pressure", NULL, SNUB_MEANS("Manifold pressure over ambient with the throttle closed, both absolute.")},
     {"growth", NULL,
      SNUB_MEANS("Fraction by which distances between centres grow from cold to warm. Measure one cold and hot.")},
+    {"firing", NULL,
+     SNUB_MEANS(
+         "Turns of the crank from one firing to the next, in order, one for each cylinder. From the engine's data.")},
+    {"stroke", NULL, SNUB_MEANS("Stroke of a piston, twice the throw of the crank. From the engine's data.")},
+    {"rod", NULL, SNUB_MEANS("Length of a connecting rod between the middles of its two bearings.")},
+    {"reciprocating_mass", NULL,
+     SNUB_MEANS("What goes up and down in one cylinder: piston, pin, rings and the small end of the rod, weighed.")},
+    {"irregularity", irregularity_keys,
+     SNUB_MEANS("How unevenly the crank turns at full load, measured with a tooth wheel or an encoder at its nose.")},
     {NULL, NULL, NULL},
 };
 const snub_key snub_air_keys[] = {
@@ -67,6 +80,71 @@ static void read_speeds(snub_reader *reader, const snub_node *map, snub_engine *
     snub_read_number(reader, map, "blips", SNUB_Q_TURN_RATE, 1, 1e5, &engine->blips);
 }
 
+/** Turns of the crank from one firing to the next, in order; they make one cycle. */
+static void read_firing(snub_reader *reader, const snub_node *map, snub_engine *engine)
+{
+    int count = 0;
+    double *interval, turned = 0.0;
+    const double cycle = engine->strokes * SNUB_PI, nearly = 0.5 * SNUB_DEG;
+    if (!snub_read_numbers(reader, map, "firing", SNUB_Q_ANGLE, 0, 720, &count, &interval) || count == 0)
+        return;
+    for (int i = 0; i < count; i++)
+        turned += interval[i];
+    if (count != engine->cylinders)
+        snub_read_wrong_key(reader, map, "firing", "one interval for each of engine.cylinders", "has %d intervals",
+                            count);
+    else if (fabs(turned - cycle) > nearly)
+        snub_read_wrong_key(reader, map, "firing",
+                            engine->strokes == 2 ? "intervals that add to 360 deg" : "intervals that add to 720 deg",
+                            "adds to %g deg", turned / SNUB_DEG);
+    else
+        engine->firing = interval;
+}
+
+/** What a cycle of two turns repeats has half orders and no finer ones. */
+static bool half_orders(snub_reader *reader, const snub_node *map, int count, const double *orders)
+{
+    for (int i = 0; i < count; i++) {
+        if (2.0 * orders[i] != floor(2.0 * orders[i])) {
+            snub_read_wrong_key(reader, map, "order", "whole or half orders", "has an order of %g", orders[i]);
+            return false;
+        }
+    }
+    return true;
+}
+
+/** Measured at the crank: amplitude of its angle by speed and order. */
+static void read_irregularity(snub_reader *reader, const snub_node *root, snub_engine *engine)
+{
+    static const snub_grid_key angle = {"angle", "speed", "order", SNUB_Q_ANGLE, 0, 45};
+    snub_surface surface = {0};
+    const snub_node *map = snub_read_map(reader, root, "irregularity", irregularity_keys);
+    if (map == NULL)
+        return;
+    snub_enter(reader, "irregularity");
+    bool good = snub_read_need(reader, map, "speed") != NULL;
+    good = snub_read_need(reader, map, "order") != NULL && good;
+    good = snub_read_need(reader, map, "angle") != NULL && good;
+    if (good && snub_read_numbers(reader, map, "speed", SNUB_Q_TURN_SPEED, 1, 30000, &surface.nx, &surface.x) &&
+        snub_read_numbers(reader, map, "order", SNUB_Q_NUMBER, 0.5, 48, &surface.ny, &surface.y) && surface.nx > 0 &&
+        surface.ny > 0 && snub_read_rising(reader, map, "speed", surface.nx, surface.x) &&
+        snub_read_rising(reader, map, "order", surface.ny, surface.y) &&
+        half_orders(reader, map, surface.ny, surface.y) && snub_read_grid(reader, map, &angle, &surface))
+        engine->irregularity = surface;
+    snub_leave(reader);
+}
+
+/** What makes the crank turn unevenly. */
+static void read_unevenness(snub_reader *reader, const snub_node *map, snub_engine *engine)
+{
+    read_firing(reader, map, engine);
+    const bool stroke = snub_read_number(reader, map, "stroke", SNUB_Q_LENGTH, 10, 500, &engine->stroke);
+    const double least = stroke ? snub_quantity_to_bare(SNUB_Q_LENGTH, engine->stroke) : 10;
+    snub_read_number(reader, map, "rod", SNUB_Q_LENGTH, least, 1000, &engine->rod);
+    snub_read_number(reader, map, "reciprocating_mass", SNUB_Q_MASS, 0.01, 20, &engine->reciprocating);
+    read_irregularity(reader, map, engine);
+}
+
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
     static const snub_columns efficiency = {SNUB_Q_TURN_SPEED, SNUB_Q_NUMBER, 0, 30000, 0.05, 2};
@@ -96,6 +174,7 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     if (snub_read_number(reader, map, "work_per_air", SNUB_Q_NUMBER, WORK_LEAST, WORK_MOST, &engine->work_per_air))
         engine->work_per_air *= 1000;
     snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 1e-5, 100, &engine->inertia);
+    read_unevenness(reader, map, engine);
     snub_read_number(reader, map, "part_pressure", SNUB_Q_NUMBER, 0.05, 1, &engine->part_pressure);
     snub_read_number(reader, map, "shut_pressure", SNUB_Q_NUMBER, 0.05, 1, &engine->shut_pressure);
     snub_leave(reader);

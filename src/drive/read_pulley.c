@@ -209,54 +209,10 @@ static void read_place(snub_reader *reader, const snub_node *map, snub_pulley *p
     snub_read_slot(reader, map, pulley);
 }
 
-/** Whether the numbers rise strictly; notes the key where they do not. */
-static bool rising(snub_reader *reader, const snub_node *map, const char *key, int count, const double *values)
-{
-    for (int i = 1; i < count; i++) {
-        if (!(values[i] > values[i - 1])) {
-            snub_read_wrong_key(reader, map, key, "strictly rising numbers", "does not rise");
-            return false;
-        }
-    }
-    return true;
-}
-
-/** One row of torques per speed, one torque per boost. */
-static bool read_torques(snub_reader *reader, const snub_node *map, snub_surface *surface)
-{
-    const snub_node *rows = snub_read_list(reader, map, "torque", 1, SNUB_TABLE_POINTS_MOST);
-    if (rows == NULL)
-        return false;
-    surface->z = SNUB_NEW(reader->arena, double, (size_t)surface->nx *(size_t)surface->ny);
-    if (surface->z == NULL) {
-        snub_read_no_memory(reader);
-        return false;
-    }
-    bool good = rows->count == surface->nx;
-    if (!good)
-        snub_read_wrong_key(reader, map, "torque", "one row for each speed", "has %d rows", rows->count);
-    snub_enter(reader, "torque");
-    for (int i = 0; good && i < rows->count; i++) {
-        const snub_node *row = rows->items[i];
-        snub_enter_item(reader, i);
-        if (row->kind != SNUB_LIST || row->count != surface->ny) {
-            snub_read_wrong(reader, row, "a list with one torque for each boost", "does not fit the boosts");
-            good = false;
-        }
-        for (int j = 0; good && j < row->count; j++) {
-            snub_enter_item(reader, j);
-            good = snub_read_value(reader, row->items[j], SNUB_Q_TORQUE, 0, 2000, &surface->z[i * surface->ny + j]);
-            snub_leave(reader);
-        }
-        snub_leave(reader);
-    }
-    snub_leave(reader);
-    return good;
-}
-
 /** Torque by shaft speed and boost; takes the place of `load`. */
 static void read_load_by_boost(snub_reader *reader, const snub_node *root, snub_pulley *pulley)
 {
+    static const snub_grid_key torque = {"torque", "speed", "boost", SNUB_Q_TORQUE, 0, 2000};
     snub_surface surface = {0};
     const snub_node *map = snub_read_map(reader, root, "load_by_boost", load_by_boost_keys);
     if (map == NULL)
@@ -270,8 +226,8 @@ static void read_load_by_boost(snub_reader *reader, const snub_node *root, snub_
     reader->difference = true;
     if (good && snub_read_numbers(reader, map, "speed", SNUB_Q_TURN_SPEED, 0, 500000, &surface.nx, &surface.x) &&
         snub_read_numbers(reader, map, "boost", SNUB_Q_PRESSURE, -100, 700, &surface.ny, &surface.y) &&
-        surface.nx > 0 && surface.ny > 0 && rising(reader, map, "speed", surface.nx, surface.x) &&
-        rising(reader, map, "boost", surface.ny, surface.y) && read_torques(reader, map, &surface))
+        surface.nx > 0 && surface.ny > 0 && snub_read_rising(reader, map, "speed", surface.nx, surface.x) &&
+        snub_read_rising(reader, map, "boost", surface.ny, surface.y) && snub_read_grid(reader, map, &torque, &surface))
         pulley->load_by_boost = surface;
     reader->difference = false;
     snub_leave(reader);

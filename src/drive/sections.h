@@ -25,6 +25,16 @@ void snub_read_arm(snub_reader *reader, const snub_node *map, snub_pulley *pulle
 void snub_read_slot(snub_reader *reader, const snub_node *map, snub_pulley *pulley);
 void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pulley);
 void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *drive);
+/** Whether the numbers of a key rise strictly; notes the key where they do not. */
+bool snub_read_rising(snub_reader *reader, const snub_node *map, const char *key, int count, const double *values);
+/** Values of a table over two things, in singular: a row for each `down`, in it one for each `across`. */
+typedef struct snub_grid_key {
+    const char *key, *down, *across;
+    snub_quantity quantity;
+    double least, most;
+} snub_grid_key;
+/** Reads z of a surface whose x (down) and y (across) are read. @return false: told */
+bool snub_read_grid(snub_reader *reader, const snub_node *map, const snub_grid_key *key, snub_surface *surface);
 /** steps. */
 void snub_read_steps(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** options and variants. */

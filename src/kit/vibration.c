@@ -46,6 +46,65 @@ static snub_status set_in_motion(const snub_state *state, snub_arena *arena, snu
     return status == SNUB_OK ? find_modes(v, false, arena, &v->free) : status;
 }
 
+/* Of the greatest torque of an order; less is nothing but rounding, or of no account. */
+static const double ORDER_COUNTS = 1e-3;
+
+static void keep_orders(const snub_order *all, snub_vibration_point *point)
+{
+    double greatest = 0.0;
+    for (int k = 0; k < SNUB_ORDERS; k++)
+        greatest = fmax(greatest, all[k].torque);
+    for (int k = 0; k < SNUB_ORDERS; k++) {
+        if (all[k].torque > ORDER_COUNTS * greatest)
+            point->order[point->order_count++] = all[k];
+    }
+}
+
+static void take_measured(const snub_surface *table, snub_vibration_point *point)
+{
+    for (int j = 0; j < table->ny; j++) {
+        const double order = table->y[j], angle = snub_surface_at(table, point->speed, order);
+        point->order[point->order_count++] =
+            (snub_order){.order = order, .torque = NAN, .angle = angle, .speed = angle * order};
+    }
+}
+
+/* How unevenly the crank turns at a speed. */
+static snub_status run_orders(snub_vibration *v, const snub_state *state, snub_arena *arena,
+                              snub_vibration_point *point)
+{
+    const snub_engine *engine = &v->drive->engine;
+    const snub_match_result *match = state->has_match ? &state->match : NULL;
+    const bool blown = snub_first_blower(v->drive) >= 0;
+    snub_unevenness *u = &v->uneven;
+    point->peak = point->gas_torque = NAN;
+    u->measured = engine->irregularity.nx > 0;
+    const int room = u->measured && engine->irregularity.ny > SNUB_ORDERS ? engine->irregularity.ny : SNUB_ORDERS;
+    point->order = SNUB_NEW(arena, snub_order, room);
+    if (point->order == NULL)
+        return SNUB_NO_MEMORY;
+    if (!(point->speed > 0.0) || (blown && match == NULL && !u->measured))
+        return SNUB_OK;
+    if (u->measured) {
+        take_measured(&engine->irregularity, point);
+    } else {
+        snub_cylinder cylinder;
+        snub_order all[SNUB_ORDERS];
+        double firing[SNUB_CYLINDERS_MOST];
+        if (isnan(v->inertias.pulley[v->drive->crank]))
+            return snub_fail(&u->why, SNUB_BAD_INPUT, NULL, NULL, "give engine.inertia"), SNUB_OK;
+        if (snub_cylinder_of(v->drive, match, point->speed, &cylinder, &u->assumed, &u->why) != SNUB_OK)
+            return SNUB_OK;
+        snub_firing_angles(engine, firing);
+        snub_orders_of(&cylinder, firing, engine->cylinders, point->speed, v->inertias.pulley[v->drive->crank], all);
+        keep_orders(all, point);
+        point->peak = cylinder.intake * pow(cylinder.compression, cylinder.n_compression) + cylinder.rise;
+        point->gas_torque = engine->cylinders * snub_mean_torque(&cylinder);
+    }
+    u->known = u->known || point->order_count > 0;
+    return SNUB_OK;
+}
+
 /* One speed; the first with a balance has the modes. */
 static snub_status run_point(snub_vibration *v, double speed, snub_state *state, snub_arena *arena,
                              snub_vibration_point *point, snub_error *error)
@@ -58,6 +117,8 @@ static snub_status run_point(snub_vibration *v, double speed, snub_state *state,
     const snub_status status = snub_build_state(v->build, &wanted, arena, state, error);
     if (status != SNUB_OK)
         return status;
+    if (run_orders(v, state, arena, point) != SNUB_OK)
+        return out_of_memory(error);
     point->solved = state->solved;
     point->why = state->why;
     if (!state->solved)
@@ -75,6 +136,7 @@ snub_status snub_vibration_run(const snub_build *build, const snub_vibration_req
     const bool range = isnan(request->speed) && engine->given;
     *vibration = (snub_vibration){.build = build, .drive = build->drive, .modes_speed = NAN, .firing = NAN};
     snub_inertias_of(build->drive, &vibration->inertias);
+    snub_fail(&vibration->uneven.why, SNUB_BAD_INPUT, NULL, NULL, "the engine stands, or its blower has no answer");
     if (engine->cylinders > 0)
         vibration->firing = engine->cylinders * 2.0 / engine->strokes;
     vibration->speeds = range ? request->speeds : 1;

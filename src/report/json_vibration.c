@@ -93,6 +93,58 @@ static json_t *span_of(const snub_vibration *v, int i)
     return object;
 }
 
+static void add_orders(const snub_vibration_point *point, json_t *list)
+{
+    for (int k = 0; k < point->order_count; k++) {
+        const snub_order *order = &point->order[k];
+        json_t *object = json_object();
+        snub_json_put(object, "rpm", snub_json_number(point->speed / SNUB_RPM));
+        snub_json_put(object, "order", snub_json_number(order->order));
+        snub_json_put(object, "angle_deg", snub_json_number(order->angle / SNUB_DEG));
+        snub_json_put(object, "speed_pct", snub_json_number(order->speed / SNUB_PERCENT));
+        snub_json_put(object, "torque_N_m", snub_json_number(order->torque));
+        snub_json_append(list, object);
+    }
+}
+
+static json_t *cycles_of(const snub_vibration *v)
+{
+    json_t *list = json_array();
+    for (int k = 0; k < v->speeds; k++) {
+        const snub_vibration_point *point = &v->point[k];
+        json_t *object = json_object();
+        snub_json_put(object, "rpm", snub_json_number(point->speed / SNUB_RPM));
+        snub_json_put(object, "mean_gas_torque_N_m", snub_json_number(point->gas_torque));
+        snub_json_put(object, "peak_pressure_kPa", snub_json_number(point->peak / SNUB_KPA));
+        if (point->order_count > 0 && !isnan(point->peak))
+            snub_json_append(list, object);
+        else
+            json_decref(object);
+    }
+    return list;
+}
+
+/* How unevenly the crank turns, with what is assumed. */
+static json_t *unevenness_of(const snub_vibration *v)
+{
+    json_t *object = json_object(), *assumed = json_array(), *orders = json_array();
+    snub_json_put(object, "source",
+                  snub_json_words(!v->uneven.known     ? NULL
+                                  : v->uneven.measured ? "measured, engine.irregularity"
+                                                       : "cylinders at full load, crank as one body"));
+    snub_json_put(object, "missing", snub_json_words(v->uneven.known ? NULL : v->uneven.why.message));
+    for (unsigned bit = 1; bit <= SNUB_ASSUMED_FIRING; bit <<= 1) {
+        if (v->uneven.assumed & bit)
+            snub_json_append(assumed, snub_json_words(snub_cylinder_assumed_text((snub_cylinder_assumed)bit)));
+    }
+    snub_json_put(object, "assumed", assumed);
+    snub_json_put(object, "cycle", cycles_of(v));
+    for (int k = 0; k < v->speeds; k++)
+        add_orders(&v->point[k], orders);
+    snub_json_put(object, "orders", orders);
+    return object;
+}
+
 static json_t *unsolved_of(const snub_vibration *v, const snub_locale *locale)
 {
     json_t *list = json_array();
@@ -125,6 +177,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     for (int i = 0; i < v->drive->pulley_count; i++)
         snub_json_append(spans, span_of(v, i));
     snub_json_put(root, "spans", spans);
+    snub_json_put(root, "irregularity", unevenness_of(v));
     snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
     return snub_json_whole(root);
 }

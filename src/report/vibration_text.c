@@ -1,7 +1,8 @@
 /* A build in motion for people. */
 #include "words.h"
 
-enum { SPEEDS_SHOWN = 5 };
+enum { SPEEDS_SHOWN = 5, ORDERS_SHOWN = 12 };
+static const double ANGLE_SHOWN = 0.02; /* of the greatest at a speed */
 static const double SHARE_SHOWN = 0.05; /* of the energy; less is not worth a word */
 
 static const snub_cell empty;
@@ -121,6 +122,93 @@ static snub_status add_spans(const snub_vibration *v, const snub_look *look, snu
     return snub_table_show(&table, look, out, error);
 }
 
+/* Orders that some shown speed has with a part of its greatest angle. */
+static int choose_orders(const snub_vibration *v, const int *chosen, int shown, double *orders)
+{
+    enum { FINEST = 2 * SNUB_ORDERS + 1 };
+    int count = 0;
+    for (int half = 1; half < 2 * FINEST && count < ORDERS_SHOWN; half++) {
+        bool wanted = false;
+        for (int c = 0; c < shown; c++) {
+            const snub_vibration_point *p = &v->point[chosen[c]];
+            double greatest = 0.0, here = 0.0;
+            for (int k = 0; k < p->order_count; k++) {
+                greatest = fmax(greatest, p->order[k].angle);
+                here = fabs(p->order[k].order - 0.5 * half) < 0.25 ? fmax(here, p->order[k].angle) : here;
+            }
+            wanted = wanted || (here > 0.0 && here >= ANGLE_SHOWN * greatest);
+        }
+        if (wanted)
+            orders[count++] = 0.5 * half;
+    }
+    return count;
+}
+
+/* Angle of an order at a speed; the table's rows are half orders. */
+static snub_cell angle_cell(const snub_vibration_point *point, double order)
+{
+    for (int k = 0; k < point->order_count; k++) {
+        if (fabs(point->order[k].order - order) < 0.25)
+            return snub_cell_number(point->order[k].angle / SNUB_DEG, SNUB_MARK_NONE);
+    }
+    return empty;
+}
+
+static void add_uneven_basis(const snub_vibration *v, const snub_look *look, snub_text *out)
+{
+    snub_text words = {0};
+    const char *between = " Assumed by rules of thumb: ";
+    if (!v->uneven.known)
+        snub_text_printf(&words, "How unevenly the crank turns is not known: %s.", v->uneven.why.message);
+    else if (!v->uneven.measured)
+        snub_text_puts(&words, "From the cylinders at full load, the crank as one body.");
+    for (unsigned bit = 1; bit <= SNUB_ASSUMED_FIRING && v->uneven.known; bit <<= 1) {
+        if (v->uneven.assumed & bit) {
+            snub_text_printf(&words, "%s%s", between, snub_cylinder_assumed_text((snub_cylinder_assumed)bit));
+            between = "; ";
+        }
+    }
+    if (v->uneven.assumed != 0 && v->uneven.known)
+        snub_text_puts(&words, ". A measured table (engine.irregularity) is better.");
+    if (words.length > 0) {
+        snub_text_puts(out, "\n");
+        snub_wrap(words.data, 0, 0, look->width, out);
+    }
+    out->failed = out->failed || words.failed;
+    snub_text_free(&words);
+}
+
+static snub_status add_uneven(const snub_vibration *v, const snub_look *look, snub_arena *arena, snub_text *out,
+                              snub_error *error)
+{
+    int chosen[SPEEDS_SHOWN];
+    double orders[ORDERS_SHOWN];
+    const int shown = choose_speeds(v, chosen), width = shown + 1;
+    const int rows = choose_orders(v, chosen, shown, orders);
+    snub_column columns[SPEEDS_SHOWN + 1] = {{"order", "", SNUB_CELL_NUMBER, 1}};
+    snub_cell *cells = SNUB_NEW(arena, snub_cell, width * (rows + 1));
+    if (cells == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (int c = 0; c < shown; c++) {
+        const char *title = snub_format(arena, "%.0f rpm", v->point[chosen[c]].speed / SNUB_RPM);
+        columns[c + 1] = (snub_column){title, "deg", SNUB_CELL_NUMBER, 4};
+        for (int i = 0; i < rows; i++) {
+            cells[width * i] = snub_cell_number(orders[i], SNUB_MARK_NONE);
+            cells[width * i + c + 1] = angle_cell(&v->point[chosen[c]], orders[i]);
+        }
+    }
+    const snub_data_table table = {
+        .name = "orders", .column_count = width, .columns = columns, .row_count = rows, .cells = cells};
+    if (rows > 0) {
+        snub_text_puts(out, "\nHow unevenly the crank turns: amplitude of its angle by order\n\n");
+        const snub_status status = snub_table_show(&table, look, out, error);
+        if (status != SNUB_OK)
+            return status;
+    }
+    add_uneven_basis(v, look, out);
+    return SNUB_OK;
+}
+
 /* The inertias that the file does not give. */
 static void add_assumed(const snub_vibration *v, const snub_look *look, snub_text *out)
 {
@@ -158,6 +246,8 @@ snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look
     add_missing(vibration, look, out);
     if (status == SNUB_OK && vibration->motion != NULL)
         status = add_spans(vibration, look, &arena, out, error);
+    if (status == SNUB_OK)
+        status = add_uneven(vibration, look, &arena, out, error);
     add_assumed(vibration, look, out);
     if (status == SNUB_OK && (arena.refused || out->failed))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

@@ -36,7 +36,7 @@ INSIDE = {
     "read_belt.friction_keys": ("belt", DRIVE), "read_belt.friction_pair_keys": ("belt", DRIVE),
     "snub_rework_keys": ("How parts come", DRIVE), "read_package.exclusion_keys": ("packages", DRIVE),
     "read_belt.stock_keys": ("belt", DRIVE), "snub_diameter_keys": ("pulleys", DRIVE),
-    "snub_outside_keys": ("belt", DRIVE),
+    "snub_outside_keys": ("belt", DRIVE), "read_engine.irregularity_keys": ("engine", DRIVE),
     "read_pulley.load_by_boost_keys": ("pulleys", DRIVE), "read_pulley.groove_keys": ("pulleys", DRIVE),
     "read_arm.branch_keys": ("arm", DRIVE), "read_cooler.density_keys": ("cooler", DRIVE),
     "read_hardware.flange_keys": ("On a pulley", HARDWARE), "read_hardware.disc_keys": ("On a pulley", HARDWARE),

@@ -71,6 +71,40 @@ expect_text "with the reason" "$out" "too long"
 expect_no_text "no empty table" "$out" "First frequency of each span"
 run motion "$drive" --set belt.length=1700
 expect_text "an arm at its stop is a bolted one" "$out" "arm stands at an end of its travel"
+# How unevenly the crank turns.
+run motion "$drive" --json --rpm 3000 --set engine.inertia=0.3
+orders=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(o['order'], o['torque_N_m']) for o in json.load(sys.stdin)['irregularity']['orders']])")
+json "six even cylinders: thirds of all orders" "[o['order'] for o in d['irregularity']['orders']] == [3, 6, 9, 12]"
+json "angle by torque, inertia and speed" "all(abs(o['angle_deg'] * 3.141592653589793 / 180 - o['torque_N_m'] / (0.3 * (o['order'] * 314.1592653589793)**2)) < 1e-9 * o['angle_deg'] for o in d['irregularity']['orders'])"
+json "speed by angle" "all(abs(o['speed_pct'] - o['angle_deg'] * 3.141592653589793 / 1.8 * o['order']) < 1e-9 * o['speed_pct'] for o in d['irregularity']['orders'])"
+json "four assumptions" "len(d['irregularity']['assumed']) == 4 and d['irregularity']['source'].startswith('cylinders')"
+gas=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['irregularity']['cycle'][0]['mean_gas_torque_N_m'])")
+run sweep "$drive" --json --no-offers --speeds 2 --set engine.idle=3000
+json "mean gas torque is that of the estimated power" "abs($gas * 314.1592653589793 * 0.85 / 1000 - d['ways']['steady']['points'][0]['estimated_crank_power_kW'] - d['ways']['steady']['points'][0]['blower_power_kW']) < 1e-6"
+run motion "$drive" --json --rpm 3000 --set engine.inertia=0.3 --set 'engine.firing=[120, 120, 120, 120, 120, 120]' --set engine.compression=9.6 --set engine.stroke=91.8 --set engine.rod=156 --set engine.reciprocating_mass=0.6
+json "all given: nothing is assumed" "d['irregularity']['assumed'] == []"
+json "nearly the same engine" "all(abs(o['torque_N_m'] - t) < 0.1 * $orders[0][1] for o, (n, t) in zip(d['irregularity']['orders'], $orders))"
+run motion "$drive" --json --rpm 3000 --set 'engine.firing=[90, 150, 90, 150, 90, 150]'
+json "uneven firing has order 1.5" "1.5 in [o['order'] for o in d['irregularity']['orders']]"
+run motion "$drive" --json --rpm 3000 --set engine.reciprocating_mass=3
+json "heavy pistons work against the gas" "d['irregularity']['orders'][0]['torque_N_m'] < 0.95 * $orders[0][1] or d['irregularity']['orders'][0]['torque_N_m'] > 1.05 * $orders[0][1]"
+run motion "$drive" --json --rpm 1900 --set 'engine.irregularity={speed: [800, 3000], order: [1.5, 3], angle: [[0.4, 2], [0.2, 0.6]]}'
+json "a measured table, between its speeds" "[(o['order'], round(o['angle_deg'], 9), o['torque_N_m']) for o in d['irregularity']['orders']] == [(1.5, 0.3, None), (3, 1.3, None)]"
+json "its source" "d['irregularity']['source'].startswith('measured') and d['irregularity']['assumed'] == [] and d['irregularity']['cycle'] == []"
+run motion "$drive" --rpm 1900 --set 'engine.irregularity={speed: [800, 3000], order: [1.5, 3], angle: [[0.4, 2], [0.2, 0.6]]}'
+expect_text "in text" "$out" "1.3000"
+run motion "$drive" --json --rpm 0
+json "none with the engine stopped" "d['irregularity']['orders'] == [] and d['irregularity']['source'] is None"
+run motion "$drive" --set 'engine.firing=[240, 240, 240]'
+expect_code "a firing order that does not fit the cylinders" 2
+expect_text "says what it needs" "$err" "one interval for each of engine.cylinders"
+run motion "$work/bare.yaml" --json --rpm 800 --set 'engine={idle: 700, redline: 6000, inertia: 0.2}'
+json "an engine without cylinders" "d['irregularity']['orders'] == [] and 'engine.displacement' in d['irregularity']['missing'] and d['modes']"
+run motion "$work/bare.yaml" --json --rpm 800 --set 'engine={idle: 700, redline: 6000, inertia: 0.2, displacement: 2, cylinders: 4}'
+json "one without volumetric efficiency" "'engine.volumetric_efficiency' in d['irregularity']['missing']"
+run motion "$work/bare.yaml" --json --rpm 800 --set 'engine={idle: 700, redline: 6000, inertia: 0.2, displacement: 2, cylinders: 4, volumetric_efficiency: [[700, 0.8], [6000, 0.8]]}'
+json "without a blower" "[o['order'] for o in d['irregularity']['orders']] == [2, 4, 6, 8, 10, 12] and 140 < d['irregularity']['cycle'][0]['mean_gas_torque_N_m'] < 190"
+
 run motion "$drive" --rpm -5
 expect_code "a negative speed" 2
 run motion "$drive" --rpm 800 --speeds 4
