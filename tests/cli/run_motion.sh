@@ -90,6 +90,7 @@ run motion "$drive" --json --rpm 3000 --set engine.reciprocating_mass=3
 json "heavy pistons work against the gas" "d['irregularity']['orders'][0]['torque_N_m'] < 0.95 * $orders[0][1] or d['irregularity']['orders'][0]['torque_N_m'] > 1.05 * $orders[0][1]"
 run motion "$drive" --json --rpm 1900 --set 'engine.irregularity={speed: [800, 3000], order: [1.5, 3], angle: [[0.4, 2], [0.2, 0.6]]}'
 json "a measured table, between its speeds" "[(o['order'], round(o['angle_deg'], 9), o['torque_N_m']) for o in d['irregularity']['orders']] == [(1.5, 0.3, None), (3, 1.3, None)]"
+json "its share of speed" "[round(o['speed_pct'] / 100 / o['order'] * 180 / 3.141592653589793, 9) for o in d['irregularity']['orders']] == [0.3, 1.3]"
 json "its source" "d['irregularity']['source'].startswith('measured') and d['irregularity']['assumed'] == [] and d['irregularity']['cycle'] == []"
 run motion "$drive" --rpm 1900 --set 'engine.irregularity={speed: [800, 3000], order: [1.5, 3], angle: [[0.4, 2], [0.2, 0.6]]}'
 expect_text "in text" "$out" "1.3000"
