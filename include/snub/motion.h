@@ -44,11 +44,14 @@ typedef struct snub_motion {
     int pulleys, crank;
     int count; /**< what moves: pulleys, and the arm as the last where it is free */
     bool arm_moves;
-    double inertia[SNUB_MOVERS_MOST];                      /**< M, diagonal, kg m2; NAN as in snub_inertias */
-    double spring[SNUB_PULLEYS_MOST];                      /**< EA/L of span i, N/m */
-    double stretch[SNUB_PULLEYS_MOST][SNUB_MOVERS_MOST];   /**< of span i by what moves, m/rad */
-    double arm_stiffness;                                  /**< spring and tractive tension at the arm, N m/rad */
-    double stiffness[SNUB_MOVERS_MOST * SNUB_MOVERS_MOST]; /**< K, row after row of `count`, N m/rad */
+    double inertia[SNUB_MOVERS_MOST];                       /**< M, diagonal, kg m2; NAN as in snub_inertias */
+    double spring[SNUB_PULLEYS_MOST];                       /**< EA/L of span i, N/m */
+    double stretch[SNUB_PULLEYS_MOST][SNUB_MOVERS_MOST];    /**< of span i by what moves, m/rad */
+    double friction;                                        /**< half of the arm's friction band, N m */
+    double belt_stiffness, belt_speed;                      /**< EA, N; m/s */
+    double span[SNUB_PULLEYS_MOST], arc[SNUB_PULLEYS_MOST]; /**< lengths, m */
+    double arm_stiffness;                                   /**< spring and tractive tension at the arm, N m/rad */
+    double stiffness[SNUB_MOVERS_MOST * SNUB_MOVERS_MOST];  /**< K, row after row of `count`, N m/rad */
 } snub_motion;
 
 /** Set up the motion about a balance.
@@ -129,5 +132,29 @@ typedef struct snub_order {
  *  @param[out] orders  SNUB_ORDERS of them */
 void snub_orders_of(const snub_cylinder *cylinder, const double *firing, int cylinders, double speed, double inertia,
                     snub_order *orders);
+
+/* ---- response ------------------------------------------------------------------------------------------------------
+ */
+
+/** Viscous damping of one's own, beside what creep and the arm's friction take. */
+typedef struct snub_dashpots {
+    double mover[SNUB_MOVERS_MOST]; /**< N m s/rad */
+    double belt;                    /**< s: a dashpot beside each span's spring, over it */
+} snub_dashpots;
+
+/** Amplitudes of a steady swing at one frequency. */
+typedef struct snub_response {
+    double angle[SNUB_MOVERS_MOST];    /**< rad; the crank's as prescribed, the arm's 0 where it sticks */
+    double tension[SNUB_PULLEYS_MOST]; /**< of span i, N */
+    bool sticks;                       /**< the arm's friction holds it; false without an arm that moves */
+} snub_response;
+
+/** Response to a crank that swings by 1 x `angle`. Strain is carried round by the belt; the arm's dry friction by its
+ * first harmonic. docs/theory/motion.md, response.
+ *  @param[in] frequency  > 0, rad/s
+ *  @param[in] dashpots  may be NULL: none
+ *  @return SNUB_OK; SNUB_NO_CONVERGENCE (resonance without any damping); SNUB_NO_MEMORY */
+snub_status snub_respond(const snub_motion *motion, double frequency, double angle, const snub_dashpots *dashpots,
+                         snub_arena *arena, snub_response *response, snub_error *error);
 
 #endif

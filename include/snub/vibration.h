@@ -20,15 +20,16 @@ typedef struct snub_span_motion {
 
 /** One speed. */
 typedef struct snub_vibration_point {
-    double speed;           /**< engine, rad/s */
-    bool solved;            /**< false: `why` says so, and the rest is empty */
-    snub_finding why;       /**< as in snub_state */
-    double belt_speed;      /**< m/s */
-    snub_span_motion *span; /**< [pulleys] */
-    int order_count;        /**< of the crank's unevenness; 0: not known here, see snub_unevenness */
-    snub_order *order;      /**< rising; of each k-th half order, those that amount to something */
-    double peak;            /**< highest pressure in the cylinders, Pa; NAN where the angle was measured */
-    double gas_torque;      /**< mean, N m; NAN where the angle was measured */
+    double speed;            /**< engine, rad/s */
+    bool solved;             /**< false: `why` says so, and the rest is empty */
+    snub_finding why;        /**< as in snub_state */
+    double belt_speed;       /**< m/s */
+    snub_span_motion *span;  /**< [pulleys] */
+    int order_count;         /**< of the crank's unevenness; 0: not known here, see snub_unevenness */
+    snub_order *order;       /**< rising; of each k-th half order, those that amount to something */
+    snub_response *response; /**< [order_count], of each order by itself; NULL where there is no balance */
+    double peak;             /**< highest pressure in the cylinders, Pa; NAN where the angle was measured */
+    double gas_torque;       /**< mean, N m; NAN where the angle was measured */
 } snub_vibration_point;
 
 /** How unevenly the crank turns: measured (engine.irregularity), else from cylinders at full load. */
@@ -67,7 +68,7 @@ typedef struct snub_vibration_request {
 
 /** @param[in] build  settled; one that is not laid has no point with a balance
  *  @param[out] vibration  all its memory is in the arena
- *  @return SNUB_OK; SNUB_NO_MEMORY */
+ *  @return SNUB_OK; SNUB_NO_CONVERGENCE (a resonance without any damping); SNUB_NO_MEMORY */
 snub_status snub_vibration_run(const snub_build *build, const snub_vibration_request *request, snub_arena *arena,
                                snub_vibration *vibration, snub_error *error);
 

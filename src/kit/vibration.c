@@ -105,8 +105,30 @@ static snub_status run_orders(snub_vibration *v, const snub_state *state, snub_a
     return SNUB_OK;
 }
 
+/* What each order does to the drive, the crank's angle prescribed. */
+static snub_status run_response(const snub_vibration *v, const snub_state *state, snub_motion *motion,
+                                snub_arena *arena, snub_vibration_point *point, snub_error *error)
+{
+    if (point->order_count == 0)
+        return SNUB_OK;
+    point->response = SNUB_NEW(arena, snub_response, point->order_count);
+    if (point->response == NULL)
+        return out_of_memory(error);
+    snub_motion_about(v->drive, &state->balance, &v->inertias, motion);
+    for (int k = 0; k < point->order_count; k++) {
+        snub_arena branch;
+        snub_arena_branch(arena, &branch);
+        const snub_status status = snub_respond(motion, point->order[k].order * point->speed, point->order[k].angle,
+                                                NULL, &branch, &point->response[k], error);
+        snub_arena_drop(arena, &branch);
+        if (status != SNUB_OK)
+            return status;
+    }
+    return SNUB_OK;
+}
+
 /* One speed; the first with a balance has the modes. */
-static snub_status run_point(snub_vibration *v, double speed, snub_state *state, snub_arena *arena,
+static snub_status run_point(snub_vibration *v, double speed, snub_state *state, snub_motion *motion, snub_arena *arena,
                              snub_vibration_point *point, snub_error *error)
 {
     const snub_wanted_state wanted = {.speed = speed};
@@ -126,7 +148,7 @@ static snub_status run_point(snub_vibration *v, double speed, snub_state *state,
     put_spans(v->drive, &state->balance, point);
     if (v->motion == NULL && set_in_motion(state, arena, v) != SNUB_OK)
         return out_of_memory(error);
-    return SNUB_OK;
+    return run_response(v, state, motion, arena, point, error);
 }
 
 snub_status snub_vibration_run(const snub_build *build, const snub_vibration_request *request, snub_arena *arena,
@@ -142,10 +164,12 @@ snub_status snub_vibration_run(const snub_build *build, const snub_vibration_req
     vibration->speeds = range ? request->speeds : 1;
     vibration->point = SNUB_NEW(arena, snub_vibration_point, vibration->speeds);
     snub_state *state = SNUB_NEW(arena, snub_state, 1);
-    if (vibration->point == NULL || state == NULL)
+    snub_motion *motion = SNUB_NEW(arena, snub_motion, 1);
+    if (vibration->point == NULL || state == NULL || motion == NULL)
         return out_of_memory(error);
     snub_status status = SNUB_OK;
     for (int k = 0; k < vibration->speeds && status == SNUB_OK; k++)
-        status = run_point(vibration, speed_at(build->drive, request, k), state, arena, &vibration->point[k], error);
+        status =
+            run_point(vibration, speed_at(build->drive, request, k), state, motion, arena, &vibration->point[k], error);
     return status;
 }

@@ -57,10 +57,15 @@ void snub_motion_about(const snub_drive *drive, const snub_balance *balance, con
     for (int i = 0; i < motion->pulleys; i++) {
         motion->inertia[i] = inertias->pulley[i];
         motion->spring[i] = drive->belt.stiffness / balance->path.span[i];
+        motion->span[i] = balance->path.span[i];
+        motion->arc[i] = drive->pulleys[i].pitch_radius * balance->path.wrap[i];
     }
+    motion->belt_stiffness = drive->belt.stiffness;
+    motion->belt_speed = balance->equilibrium.belt_speed;
     turn_stretches(drive, motion);
     if (motion->arm_moves) {
         motion->inertia[motion->count - 1] = inertias->arm;
+        motion->friction = drive->pulleys[drive->arm].arm.damping * balance->spring_moment;
         swing(drive, balance, motion);
     }
     add_up(motion);

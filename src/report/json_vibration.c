@@ -8,6 +8,12 @@ void snub_mover_words(const snub_vibration *v, int mover, snub_text *out)
     snub_text_printf(out, "%s%s", v->drive->pulleys[arm ? v->drive->arm : mover].name, arm ? ".arm" : "");
 }
 
+bool snub_swings_slack(const snub_vibration *v, const snub_vibration_point *point, int order, int span)
+{
+    const double flux = v->drive->belt.mass * point->belt_speed * point->belt_speed;
+    return point->response[order].tension[span] > point->span[span].tension - flux;
+}
+
 static json_t *name_of(const snub_vibration *v, int mover)
 {
     snub_text name = {0};
@@ -145,6 +151,46 @@ static json_t *unevenness_of(const snub_vibration *v)
     return object;
 }
 
+/* What an order does to the drive: amplitudes. */
+static json_t *response_of(const snub_vibration *v, const snub_vibration_point *point, int k)
+{
+    const snub_pulley *pulleys = v->drive->pulleys;
+    const snub_response *r = &point->response[k];
+    const double turned = point->order[k].order * point->speed;
+    const int n = v->drive->pulley_count;
+    json_t *object = json_object(), *tension = json_object(), *speed = json_object(), *slack = json_array();
+    snub_json_put(object, "rpm", snub_json_number(point->speed / SNUB_RPM));
+    snub_json_put(object, "order", snub_json_number(point->order[k].order));
+    for (int i = 0; i < n; i++) {
+        snub_text span = {0};
+        snub_text_printf(&span, "%s - %s", pulleys[i].name, pulleys[(i + 1) % n].name);
+        if (span.failed)
+            snub_json_lose();
+        else
+            snub_json_put(tension, span.data, snub_json_number(r->tension[i]));
+        if (snub_swings_slack(v, point, k, i) && !span.failed)
+            snub_json_append(slack, snub_json_words(span.data));
+        snub_text_free(&span);
+        snub_json_put(speed, pulleys[i].name, snub_json_number(r->angle[i] * turned / SNUB_RPM));
+    }
+    snub_json_put(object, "tension_N", tension);
+    snub_json_put(object, "slack", slack);
+    snub_json_put(object, "arm_deg", v->drive->arm >= 0 ? snub_json_number(r->angle[n] / SNUB_DEG) : json_null());
+    snub_json_put(object, "arm_sticks", v->drive->arm >= 0 ? json_boolean(r->sticks) : json_null());
+    snub_json_put(object, "speed_rpm", speed);
+    return object;
+}
+
+static json_t *responses_of(const snub_vibration *v)
+{
+    json_t *list = json_array();
+    for (int k = 0; k < v->speeds; k++) {
+        for (int o = 0; v->point[k].response != NULL && o < v->point[k].order_count; o++)
+            snub_json_append(list, response_of(v, &v->point[k], o));
+    }
+    return list;
+}
+
 static json_t *unsolved_of(const snub_vibration *v, const snub_locale *locale)
 {
     json_t *list = json_array();
@@ -178,6 +224,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
         snub_json_append(spans, span_of(v, i));
     snub_json_put(root, "spans", spans);
     snub_json_put(root, "irregularity", unevenness_of(v));
+    snub_json_put(root, "orders", responses_of(v));
     snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
     return snub_json_whole(root);
 }

@@ -209,6 +209,67 @@ static snub_status add_uneven(const snub_vibration *v, const snub_look *look, sn
     return SNUB_OK;
 }
 
+/* The order that pulls most at a speed, and the span at which it does. @return false: nothing is known there */
+static bool hardest(const snub_vibration *v, const snub_vibration_point *point, int *order, int *span)
+{
+    double most = -1.0;
+    for (int k = 0; point->response != NULL && k < point->order_count; k++) {
+        for (int i = 0; i < v->drive->pulley_count; i++) {
+            if (point->response[k].tension[i] <= most)
+                continue;
+            most = point->response[k].tension[i];
+            *order = k;
+            *span = i;
+        }
+    }
+    return most >= 0.0;
+}
+
+static int put_hardest(const snub_vibration *v, snub_arena *arena, snub_cell *cells)
+{
+    const int n = v->drive->pulley_count;
+    int rows = 0, order = 0, span = 0;
+    for (int k = 0; k < v->speeds; k++) {
+        const snub_vibration_point *p = &v->point[k];
+        if (!hardest(v, p, &order, &span))
+            continue;
+        const snub_response *r = &p->response[order];
+        snub_cell *row = &cells[6 * rows++];
+        row[0] = snub_cell_number(p->speed / SNUB_RPM, SNUB_MARK_NONE);
+        row[1] = snub_cell_number(p->order[order].order, SNUB_MARK_NONE);
+        row[2] = snub_cell_number(r->tension[span], SNUB_MARK_NONE);
+        row[3] = snub_cell_number(p->span[span].tension, SNUB_MARK_NONE);
+        row[4] = v->drive->arm < 0 ? empty : snub_cell_number(r->angle[n] / SNUB_DEG, SNUB_MARK_NONE);
+        row[5] = snub_cell_text(
+            snub_format(arena, "%s - %s%s%s", v->drive->pulleys[span].name, v->drive->pulleys[(span + 1) % n].name,
+                        snub_swings_slack(v, p, order, span) ? "; goes slack" : "", r->sticks ? "; arm sticks" : ""));
+    }
+    return rows;
+}
+
+/* What the crank's unevenness does: at each speed the order that pulls most. */
+static snub_status add_response(const snub_vibration *v, const snub_look *look, snub_arena *arena, snub_text *out,
+                                snub_error *error)
+{
+    static const snub_column metric[] = {{"engine", "rpm", SNUB_CELL_NUMBER, 0}, {"order", "", SNUB_CELL_NUMBER, 1},
+                                         {"swing", "N", SNUB_CELL_NUMBER, 0},    {"mean", "N", SNUB_CELL_NUMBER, 0},
+                                         {"arm", "deg", SNUB_CELL_NUMBER, 3},    {"span", "", SNUB_CELL_TEXT, 0}};
+    snub_cell *cells = SNUB_NEW(arena, snub_cell, 6 * v->speeds);
+    snub_data_table shown;
+    if (cells == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    const int rows = put_hardest(v, arena, cells);
+    const snub_data_table table = {
+        .name = "response", .column_count = 6, .columns = metric, .row_count = rows, .cells = cells};
+    if (rows == 0)
+        return SNUB_OK;
+    const snub_status status = snub_table_in_units(&table, look->locale, arena, &shown, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_text_puts(out, "\nWhat that does: the order that pulls most at each speed, amplitudes\n\n");
+    return snub_table_show(&shown, look, out, error);
+}
+
 /* The inertias that the file does not give. */
 static void add_assumed(const snub_vibration *v, const snub_look *look, snub_text *out)
 {
@@ -248,6 +309,8 @@ snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look
         status = add_spans(vibration, look, &arena, out, error);
     if (status == SNUB_OK)
         status = add_uneven(vibration, look, &arena, out, error);
+    if (status == SNUB_OK)
+        status = add_response(vibration, look, &arena, out, error);
     add_assumed(vibration, look, out);
     if (status == SNUB_OK && (arena.refused || out->failed))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

@@ -72,6 +72,8 @@ void snub_choice_words(const snub_belt *belt, const snub_choice *choice, snub_te
 void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out);
 /** What moves: a pulley by its name, the arm as its pulley's, "tensioner.arm", as the file addresses it. */
 void snub_mover_words(const snub_vibration *vibration, int mover, snub_text *out);
+/** An order swings a span's tension by more than its tractive tension: it goes slack, and the numbers are too high. */
+bool snub_swings_slack(const snub_vibration *vibration, const snub_vibration_point *point, int order, int span);
 /** How many findings a build has in some areas. */
 int snub_areas_count(const snub_build *build, unsigned areas);
 

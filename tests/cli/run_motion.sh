@@ -106,6 +106,33 @@ json "one without volumetric efficiency" "'engine.volumetric_efficiency' in d['i
 run motion "$work/bare.yaml" --json --rpm 800 --set 'engine={idle: 700, redline: 6000, inertia: 0.2, displacement: 2, cylinders: 4, volumetric_efficiency: [[700, 0.8], [6000, 0.8]]}'
 json "without a blower" "[o['order'] for o in d['irregularity']['orders']] == [2, 4, 6, 8, 10, 12] and 140 < d['irregularity']['cycle'][0]['mean_gas_torque_N_m'] < 190"
 
+# What that does to the drive.
+uneven='engine.irregularity={speed: [600, 6000], order: [1.5, 3], angle: [[0.1, 0.05], [0.1, 0.05]]}'
+run motion "$drive" --json --rpm 800 --set "$uneven"
+json "an entry for each order" "[(o['rpm'], o['order']) for o in d['orders']] == [(800.0, 1.5), (800.0, 3)]"
+json "keys of an order" "all({'tension_N','arm_deg','arm_sticks','speed_rpm','slack'} <= set(o) for o in d['orders'])"
+json "the crank swings as prescribed" "abs(d['orders'][1]['speed_rpm']['crank'] - 800 * 3 * 0.05 * 3.141592653589793 / 180) < 1e-9"
+json "every span" "list(d['orders'][0]['tension_N'])[0] == 'crank - tensioner' and len(d['orders'][0]['tension_N']) == 8"
+run motion "$drive" --json --rpm 800 --set "$uneven" --set tensioner.arm.damping=0
+at=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; o = json.load(sys.stdin)['orders'][1]; print(o['speed_rpm']['alternator'] / o['speed_rpm']['crank'])")
+run motion "$drive" --json --rpm 1800 --set "$uneven" --set tensioner.arm.damping=0
+json "far over the lowest frequency it swings less" "d['orders'][1]['speed_rpm']['alternator'] / d['orders'][1]['speed_rpm']['crank'] < 0.5 * $at"
+run motion "$drive" --json --rpm 800 --set "$uneven" --set tensioner.arm.damping=0.95
+json "an arm with much friction sticks" "d['orders'][0]['arm_sticks'] and d['orders'][0]['arm_deg'] == 0"
+run motion "$drive" --json --rpm 800 --set "$uneven" --set tensioner.arm.damping=0
+json "one without never does" "not any(o['arm_sticks'] for o in d['orders']) and all(o['arm_deg'] > 0 for o in d['orders'])"
+json "nothing goes slack" "d['orders'][0]['slack'] == []"
+run motion "$drive" --json --rpm 800 --set 'engine.irregularity={speed: [600, 6000], order: [3], angle: [[5], [5]]}'
+json "a rough crank swings it slack" "'compressor - crank' in d['orders'][0]['slack']"
+run motion "$drive" --rpm 800 --set 'engine.irregularity={speed: [600, 6000], order: [3], angle: [[5], [5]]}'
+expect_text "in text" "$out" "goes slack"
+run motion "$drive" --rpm 800 --set "$uneven" --set tensioner.arm.damping=0.95
+expect_text "sticks, in text" "$out" "arm sticks"
+run motion "$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml" --json --rpm 800
+json "a fixed tensioner has no arm that swings" "d['orders'] and all(o['arm_deg'] is None and o['arm_sticks'] is None for o in d['orders'])"
+run motion "$drive" --json --rpm 0
+json "nothing with the engine stopped" "d['orders'] == []"
+
 run motion "$drive" --rpm -5
 expect_code "a negative speed" 2
 run motion "$drive" --rpm 800 --speeds 4

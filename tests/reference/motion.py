@@ -4,6 +4,9 @@ differences of the potential energy over the exact path, frequencies by SciPy's 
 Energy of a displacement: every free span EA/(2 L) (stretch + T' L/EA)^2, the arm's spring, less the work of the torques
 that hold the balance. A span stretches by its change of length and by what its ends wind on to the pulleys as it turns.
 
+Response: strains, pulleys and arm in one system of complex equations, the arm's friction as a dashpot that is sought by
+bisection until it takes what dry friction takes.
+
 Usage: motion.py SNUB [COUNT]. The last line is `N passed, N failed`.
 """
 import json
@@ -17,6 +20,7 @@ import tempfile
 import numpy as np
 import yaml
 from scipy.linalg import eigh
+from scipy.optimize import brentq
 
 import drive_reference as reference
 import random_drives
@@ -35,6 +39,7 @@ def with_inertias(text, rng):
         if "arm" in pulley:
             pulley["arm"]["inertia"] = 10 ** rng.uniform(-3.3, -2.5)
     entry.setdefault("engine", {"idle": 500, "redline": 9000})["inertia"] = rng.uniform(0.05, 0.4)
+    entry["engine"]["irregularity"] = {"speed": [500, 9000], "order": [1.5, 4], "angle": [[2, 0.8], [0.1, 0.02]]}
     return yaml.safe_dump(entry, sort_keys=False)
 
 
@@ -82,8 +87,82 @@ class Energy:
         return out
 
 
+class Swing:
+    """Unknowns: angle of every pulley, the arm's wind, strain of every span."""
+
+    def __init__(self, energy, mass):
+        self.e, self.mass, self.drive, self.answer = energy, mass, energy.drive, energy.answer
+        count, n = energy.count, energy.drive.n
+        self.gradient = np.array([(energy.stretch(STEP * q) - energy.stretch(-STEP * q)) / (2 * STEP)
+                                  for q in np.eye(count)]).T
+        self.arm = 0.0
+        if energy.moves:
+            q = np.eye(count)[n] * STEP
+            second = (energy.stretch(q) - 2 * energy.stretch(0 * q) + energy.stretch(-q)) / STEP ** 2
+            self.arm = energy.drive.arm.rate + np.dot(energy.tractive, second)
+
+    def solve(self, w, crank_angle, dashpot=0.0, held=False):
+        """Amplitudes of what moves, and of tension."""
+        count, n, crank = self.e.count, self.drive.n, self.drive.crank
+        matrix, right = np.zeros((count + n, count + n), complex), np.zeros(count + n, complex)
+        ea, v, path = self.drive.belt.stiffness, self.answer.state.belt_speed, self.answer.path
+        for a in range(count):  # inertia, and pull of the spans against a stretch
+            matrix[a, a] = -w * w * self.mass[a]
+            matrix[a, count:] = ea * self.gradient[:, a]
+        if self.e.moves:
+            matrix[n, n] += self.arm + 1j * w * dashpot
+        for i in range(n):  # what runs in less what runs out
+            row = count + i
+            matrix[row, row] += 1j * w * path.span[i] + v
+            matrix[row, count + (i - 1) % n] -= v * np.exp(-1j * w * path.arc[i] / v)
+            matrix[row, :count] -= 1j * w * self.gradient[i]
+        for fixed, value in [(crank, crank_angle)] + ([(n, 0.0)] if held else []):
+            matrix[fixed], right[fixed] = 0.0, value
+            matrix[fixed, fixed] = 1.0
+        found = np.linalg.solve(matrix, right)
+        return np.abs(found[:count]), ea * np.abs(found[count:]), found
+
+    def rub(self, w, crank_angle, friction):
+        """With the arm's friction: (sticks, angles, tensions)."""
+        n = self.drive.n
+        if not self.e.moves or friction == 0:
+            return (False,) + self.solve(w, crank_angle)[:2]
+
+        def excess(log_dashpot):
+            c = math.exp(log_dashpot)
+            return math.log(w * c * self.solve(w, crank_angle, c)[0][n] / (4 * friction / math.pi))
+        if excess(25) < 0:  # even a dashpot that hardly lets it move takes less
+            return (True,) + self.solve(w, crank_angle, held=True)[:2]
+        c = math.exp(brentq(excess, -25, 25, xtol=1e-13))
+        return (False,) + self.solve(w, crank_angle, c)[:2]
+
+
+def compare_response(run, got, swing, names, rpm, place):
+    drive, n = swing.drive, swing.drive.n
+    friction = drive.arm.damping * swing.answer.moment if swing.e.moves else 0.0
+    for o in got["orders"]:
+        angle = np.interp(rpm, [500, 9000], {1.5: [2, 0.1], 4: [0.8, 0.02]}[o["order"]]) * math.pi / 180
+        w = o["order"] * rpm * math.pi / 30
+        sticks, angles, tensions = swing.rub(w, angle, friction)
+        if swing.e.moves:
+            near_edge = o["arm_sticks"] != sticks and max(o["arm_deg"], math.degrees(angles[n])) < 1e-6
+            run.near("sticks", float(o["arm_sticks"]), float(sticks), 1, float(near_edge), place)
+            run.near("arm swings", o["arm_deg"], math.degrees(angles[n]), 1e-3 + math.degrees(angles[n]), 2e-5, place)
+            run.stuck += sticks
+        for i in range(n):
+            speed = angles[i] * w * 30 / math.pi
+            run.near("pulley swings", o["speed_rpm"][names[i]], speed, 1 + speed, 2e-5, place)
+            span = f"{names[i]} - {names[(i + 1) % n]}"
+            run.near("span swings", o["tension_N"][span], tensions[i], np.max(tensions), 2e-5, place)
+            loose = tensions[i] / swing.e.tractive[i] - 1
+            if abs(loose) > 1e-4:
+                run.near("slack", float(span in o["slack"]), float(loose > 0 or swing.e.tractive[i] < 0), 1, 0, place)
+        run.swings += 1
+
+
 class Run:
     def __init__(self):
+        self.swings = self.stuck = 0
         self.compared, self.modes, self.worst, self.failed, self.passed = 0, 0, {}, [], 0
 
     def near(self, what, got, want, scale, tolerance, place):
@@ -169,6 +248,7 @@ def compare(run, program, text, rpm, place):
         if wave > 0:
             run.near("belt over wave", span["belt_over_wave_speed"][0][1], answer.state.belt_speed / wave,
                      1 + answer.state.belt_speed / wave, 1e-6, place)
+    compare_response(run, got, Swing(energy, mass), names, rpm, place)
     run.compared += 1
 
 
@@ -185,7 +265,11 @@ def main():
     if run.compared < count:
         run.failed.append(f"only {run.compared} states compared")
         bad += 1
-    print(f"{run.compared} states of {count} drives ({arms} with an arm), {run.modes} modes")
+    print(f"{run.compared} states of {count} drives ({arms} with an arm), {run.modes} modes, {run.swings} swings, "
+          f"{run.stuck} with the arm stuck")
+    if not 0 < run.stuck < run.swings:
+        run.failed.append("no arm that sticks, or none that does not")
+        bad += 1
     for what, (off, place) in sorted(run.worst.items()):
         print(f"  {what:24s} {off:9.2e}   {place}")
     for line in run.failed[:30]:
