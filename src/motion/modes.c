@@ -6,11 +6,15 @@
 /* An eigenvalue this small against the greatest is 0 but for rounding: 65 of them are good to 65 eps = 1.4e-14. */
 static const double ROUNDING = 1e-12;
 
+/* Of each row, for the solver's blocks of 32. */
+enum { WORK = 34 };
+
 /* The matrices of what is free to move. */
 typedef struct pencil {
     int count;
     int mover[SNUB_MOVERS_MOST];
     double *stiffness, *inertia, *square; /* count x count, count x count, count */
+    double *work;                         /* WORK of count: LAPACK would take its own, and print where there is none */
 } pencil;
 
 static snub_status fill(const snub_motion *motion, bool crank_held, snub_arena *arena, pencil *p, snub_error *error)
@@ -24,7 +28,8 @@ static snub_status fill(const snub_motion *motion, bool crank_held, snub_arena *
     p->stiffness = SNUB_NEW(arena, double, n *n);
     p->inertia = SNUB_NEW(arena, double, n *n);
     p->square = SNUB_NEW(arena, double, n);
-    if (p->stiffness == NULL || p->inertia == NULL || p->square == NULL)
+    p->work = SNUB_NEW(arena, double, WORK *n);
+    if (p->stiffness == NULL || p->inertia == NULL || p->square == NULL || p->work == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (size_t a = 0; a < n; a++) {
         for (size_t b = 0; b < n; b++)
@@ -61,8 +66,8 @@ snub_status snub_modes_find(const snub_motion *motion, bool crank_held, snub_are
     const snub_status status = fill(motion, crank_held, arena, &p, error);
     if (status != SNUB_OK)
         return status;
-    const lapack_int info =
-        LAPACKE_dsygv(LAPACK_COL_MAJOR, 1, 'V', 'U', p.count, p.stiffness, p.count, p.inertia, p.count, p.square);
+    const lapack_int info = LAPACKE_dsygv_work(LAPACK_COL_MAJOR, 1, 'V', 'U', p.count, p.stiffness, p.count, p.inertia,
+                                               p.count, p.square, p.work, WORK * p.count);
     if (info != 0)
         return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "the search for natural frequencies does not end");
     /* With the crank free all turn together for nothing: that eigenvalue is 0, and no other is. */

@@ -6,6 +6,8 @@
 #include "friction.h"
 #include "snub/motion.h"
 
+/* Matrices stand column by column, as LAPACK has them: otherwise LAPACKE turns them over in memory of its own, and
+ * prints where there is none. */
 typedef double complex number;
 
 /* |X + i b h| = |alone| with b = 4 F/pi: a quadratic in X, of which the greater root is stable. */
@@ -26,12 +28,12 @@ static snub_status carry_round(const snub_motion *m, double w, number *strain, n
         const int before = i > 0 ? i - 1 : n - 1;
         carried[i * n + i] += I * w * m->span[i] + m->belt_speed;
         if (m->belt_speed > 0.0)
-            carried[i * n + before] -= m->belt_speed * cexp(-I * w * m->arc[i] / m->belt_speed);
+            carried[before * n + i] -= m->belt_speed * cexp(-I * w * m->arc[i] / m->belt_speed);
         for (int k = 0; k < m->count; k++)
-            strain[i * m->count + k] = I * w * m->stretch[i][k];
+            strain[k * n + i] = I * w * m->stretch[i][k];
     }
-    return LAPACKE_zgesv(LAPACK_ROW_MAJOR, n, m->count, carried, n, pivot, strain, m->count) == 0 ? SNUB_OK
-                                                                                                  : SNUB_NO_CONVERGENCE;
+    return LAPACKE_zgesv_work(LAPACK_COL_MAJOR, n, m->count, carried, n, pivot, strain, n) == 0 ? SNUB_OK
+                                                                                                : SNUB_NO_CONVERGENCE;
 }
 
 /* Force that each mover asks for per swing of each: D = - w^2 M + i w C + arm + sum of g EA (1 + i w beta) e. */
@@ -43,7 +45,7 @@ static void add_up(const snub_motion *m, double w, const snub_dashpots *d, const
     for (int i = 0; i < m->pulleys; i++) {
         for (int a = 0; a < c; a++) {
             for (int b = 0; b < c && m->stretch[i][a] != 0.0; b++)
-                dynamic[a * c + b] += m->stretch[i][a] * stiff * strain[i * c + b];
+                dynamic[a * c + b] += m->stretch[i][a] * stiff * strain[b * m->pulleys + i];
         }
     }
     for (int a = 0; a < c; a++)
@@ -64,18 +66,18 @@ static snub_status solve(const snub_motion *m, const number *dynamic, double swi
     }
     for (int a = 0; a < n; a++) {
         for (int b = 0; b < n; b++)
-            work[a * n + b] = dynamic[mover[a] * m->count + mover[b]];
-        sides[2 * a] = -dynamic[mover[a] * m->count + m->crank] * swing;
-        sides[2 * a + 1] = m->arm_moves && mover[a] == m->count - 1 ? 1.0 : 0.0;
+            work[b * n + a] = dynamic[mover[a] * m->count + mover[b]];
+        sides[a] = -dynamic[mover[a] * m->count + m->crank] * swing;
+        sides[n + a] = m->arm_moves && mover[a] == m->count - 1 ? 1.0 : 0.0;
     }
-    if (LAPACKE_zgesv(LAPACK_ROW_MAJOR, n, 2, work, n, pivot, sides, 2) != 0)
+    if (LAPACKE_zgesv_work(LAPACK_COL_MAJOR, n, 2, work, n, pivot, sides, n) != 0)
         return SNUB_NO_CONVERGENCE;
     for (int i = 0; i < m->count; i++)
         angle[i] = give[i] = 0.0;
     angle[m->crank] = swing;
     for (int a = 0; a < n; a++) {
-        angle[mover[a]] = sides[2 * a];
-        give[mover[a]] = sides[2 * a + 1];
+        angle[mover[a]] = sides[a];
+        give[mover[a]] = sides[n + a];
     }
     return SNUB_OK;
 }
@@ -125,7 +127,7 @@ snub_status snub_respond(const snub_motion *motion, double frequency, double ang
     for (size_t i = 0; i < n; i++) {
         number stretched = 0.0;
         for (size_t k = 0; k < c; k++)
-            stretched += strain[i * c + k] * swing[k];
+            stretched += strain[k * n + i] * swing[k];
         response->tension[i] = cabs(stretched * motion->belt_stiffness * (1.0 + I * frequency * d->belt));
     }
     return SNUB_OK;

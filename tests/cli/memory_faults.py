@@ -67,6 +67,8 @@ CASES = [
     Case("check in inches", ["check", SMALL, "--set", "belt.length=40 in"]),
     Case("sweep", ["sweep", LARGE, "--no-offers"]),
     Case("sweep --json", ["sweep", SMALL, "--json"]),
+    Case("motion", ["motion", LARGE, "--speeds", "3"], 6, True),
+    Case("motion --json", ["motion", LARGE, "--speeds", "3", "--json"], 6, True),
     Case("sweep csv", ["sweep", SMALL, "--output", "made.csv"], out="made.csv"),
     Case("sweep for a boost", ["sweep", LARGE, "--want-boost", "0.7 bar", "--json"]),
     Case("chart", ["chart", SMALL]),
