@@ -19,7 +19,7 @@ COUNT, SEED = int(os.environ.get("SNUB_MUTANTS", "60")), int(os.environ.get("SNU
 KEEP = os.environ.get("SNUB_KEEP")
 PATIENCE = 10.0  # s, after which a run is told to stop
 STOPS = 2.0  # s within which it does: a busy machine
-COMMANDS = [["check"], ["check", "--rpm", "3000", "--json"], ["sweep"], ["mount"], ["chart"], ["check", "--defaults"], ["compare"], ["draw", "--form", "svg"]]
+COMMANDS = [["check"], ["motion"], ["check", "--rpm", "3000", "--json"], ["sweep"], ["mount"], ["chart"], ["check", "--defaults"], ["compare"], ["draw", "--form", "svg"]]
 NUMBER = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?(?![\w.])")
 EXTREMES = ["0", "-1", "1e-9", "1e9", "1e300", "-1e300", "0.001", "99999", "1e-300", "7", "360", "20000"]
 
