@@ -36,7 +36,7 @@ function table(title: string, what: string, columns: Column[], lines: Line[], go
   const rows = lines.flatMap(({name, pulley, row, findings}, i) => {
     const level = worst(findings)?.level, sign = h("span", {class: `sign ${level ?? ""}`, "aria-hidden": "true"}, level && level !== "note" ? glyph[level] : "");
     const key = `hw-${title}-${name}`, head = pulley === null ? h("span", {class: "pick"}, sign, name) : h("button", {type: "button", class: "pick", "data-key": key, onclick: () => store.select(pulley)}, sign, name);
-    const said = findings.map((f, k) => h("button", {type: "button", class: `said-of ${f.level}`, "data-key": `${key}-${i}-${k}`, title: f.text, onclick: () => go(f)}, `${glyph[f.level]} ${f.level}: ${f.text.split(/(?<=[.:]) /)[0]}`));
+    const said = findings.map((f, k) => h("button", {type: "button", class: `said-of ${f.level}`, "data-key": `${key}-${i}-${k}`, title: f.text, onclick: () => go(f)}, `${glyph[f.level]} ${f.level}: ${f.text.split(/(?<=\.) (?=[A-Z])/)[0]}`));
     return [h("tr", {"data-row": `${title}: ${name}`, class: pulley !== null && pulley === store.selected ? "chosen" : ""}, h("th", {scope: "row"}, head), ...columns.map((c) => h("td", {"data-of": c.key}, cell(row, c)))),
       said.length ? h("tr", {class: "said-row"}, h("td", {colspan: columns.length + 1}, ...said)) : null];
   });

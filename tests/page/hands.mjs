@@ -2,7 +2,7 @@
 import AxeSource from "axe-core";
 import {mkdirSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
 import {join} from "node:path";
-import {browse, check, folder, root, same as equal, serve, sum, tidyUp} from "./bench.mjs";
+import {browse, check, folder, root, same as equal, save, serve, sum, tidyUp} from "./bench.mjs";
 import {dice} from "./scenes.mjs";
 
 const same = (name, got, want) => equal(name, JSON.stringify(got), JSON.stringify(want));
@@ -270,10 +270,11 @@ await part("focus", async () => {
   await nudge();
   same("moved by a key: still on the part", await focused(page), "part-blower");
   await page.focus("#save"); await page.keyboard.press("Enter");
+  await page.waitForSelector("#dialog-save:not([disabled])"); await page.keyboard.press("Enter");
   await page.waitForFunction(() => document.querySelector("#save").textContent === "Saved");
   await page.waitForTimeout(50);
   same("saved by the button", await focused(page), "save");
-  await nudge(); await page.keyboard.press("Control+s");
+  await nudge(); await save(page);
   await page.waitForFunction(() => document.querySelector("#save").textContent === "Saved");
   same("saved by keys", await focused(page), "part-blower");
   await nudge(); await page.keyboard.press("Control+z"); await settled(page);
@@ -359,7 +360,7 @@ await part("undo", async () => {
 
 /** Which rules of the page may use a colour: what they are for. */
 const meanings = {
-  choice: /chosen|selected|pressed|current|\.mark\b|#shown/, load: /\.load\b/, grip: /\.grip\b/, photo: /photo|cross/, pass: /pass/, fail: /fail|errors|wrong|invalid|server\.(lost|key)|over\b|overlap|off\b|danger|lost|\.why|conflict/, marginal: /marginal|cautions|warn/,
+  choice: /chosen|selected|pressed|current|\.mark\b|#shown/, load: /\.load\b/, grip: /\.grip\b/, photo: /photo|cross/, pass: /pass/, fail: /fail|do-not-fit|errors|wrong|invalid|server\.(lost|key)|over\b|overlap|off\b|danger|lost|\.why|conflict/, marginal: /marginal|cautions|warn/,
   "choice-wash": /chosen|current|#shown/, "photo-wash": /photo/, "pass-wash": /pass/, "fail-wash": /fail/, "marginal-wash": /marginal|warn/,
 };
 await part("legend", async () => {

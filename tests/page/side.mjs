@@ -233,10 +233,10 @@ check("its own limit", /limit 0\.2500 in/.test(await text(page, "#ruler output")
 await page.keyboard.press("Escape");
 await page.click("#view-side");
 await page.locator('#side .handle[data-key="compressor.plane"]').focus(); await page.keyboard.press("ArrowRight"); await settled(page);
-same("a step is a hundredth of an inch", Number(((await rim(page, "compressor")) / 25.4).toFixed(6)), 0.01);
+same("a step is five hundredths of an inch", Number(((await rim(page, "compressor")) / 25.4).toFixed(6)), 0.05);
 await page.click("#tab-text");
-await page.waitForFunction(() => /plane: 0\.01 in/.test(document.querySelector("textarea").value)).catch(() => undefined);
-check("and is written in inches", /plane: 0\.01 in/.test(await page.locator("textarea").first().inputValue()), "no plane: 0.01 in");
+await page.waitForFunction(() => /plane: 0\.05 in/.test(document.querySelector("textarea").value)).catch(() => undefined);
+check("and is written in inches", /plane: 0\.05 in/.test(await page.locator("textarea").first().inputValue()), "no plane: 0.05 in");
 await page.evaluate(() => localStorage.removeItem("snub:units"));
 
 // ---- hardware: what `snub mount` says ------------------------------------------------------------------------------------
@@ -267,8 +267,8 @@ await axe(page, "hardware");
 await shoot(page, "hardware-1280x720");
 const hot = await hardware("hot.yaml");
 const slips = hot.findings.find((f) => f.rule === "joint_slip" && f.level === "fail");
-check("a bolt that slips is said in its row", (await page.locator('tr[data-row="Bolts of idler bridge: right ear"] + tr').textContent()).includes(`fail: joint slip ${Number(slips.value.toPrecision(4))}, limit 1`), await page.locator('tr[data-row="Bolts of idler bridge: right ear"] + tr').textContent());
-check("a bearing's short life as well", /fail: bearing life/.test(await page.locator('tr[data-row="Bearings over the duty: exit idler"] + tr').textContent()));
+check("a bolt that slips is said in its row", (await page.locator('tr[data-row="Bolts of idler bridge: right ear"] + tr').textContent()).includes(`fail: ${slips.text.split(/(?<=\.) (?=[A-Z])/)[0]}`), await page.locator('tr[data-row="Bolts of idler bridge: right ear"] + tr').textContent());
+check("a bearing's short life as well", /fail: The 6203 of exit idler lasts/.test(await page.locator('tr[data-row="Bearings over the duty: exit idler"] + tr').textContent()));
 await page.click("#view-side"); await frames(page);
 const front_ = await page.locator("#world .fasteners .bolt.fail").count();
 await page.click("#view-side"); await frames(page);
@@ -283,11 +283,14 @@ await page.click("#view-side");
 
 await open(page, "sedgemere.yaml");
 await page.click("#tab-hardware"); await page.waitForSelector(".hardware");
+await page.waitForFunction(() => !/Checking/.test(document.querySelector("#panel-hardware").textContent));
 const said = await page.locator("#panel-hardware").textContent();
+await page.waitForTimeout(1500); // the core has its snapshot
 await killServer();
 await page.waitForFunction(() => document.getElementById("server").className === "lost", null, {timeout: 15000});
 await page.click("#tab-drive"); await page.click("#tab-hardware");
 await page.waitForSelector(".hardware");
+await page.waitForFunction(() => !/Checking/.test(document.querySelector("#panel-hardware").textContent)).catch(() => undefined);
 same("the core's tables are the server's", await page.locator("#panel-hardware").textContent(), said);
 await page.click("#measure");
 check("and its distances", (await choose(page, "crank", "compressor")).startsWith("136.88 mm apart"), await text(page, "#ruler output"));
@@ -315,9 +318,9 @@ const [tx, ty] = await (async () => { const b = await phone.locator('#side .hand
 const kk = await phone.evaluate(() => /** @type {SVGGElement} */ (document.querySelector("#side > g")).transform.baseVal[0].matrix.a);
 const cdp = await phone.context().newCDPSession(phone);
 const touch = (type, x) => cdp.send("Input.dispatchTouchEvent", {type, touchPoints: type === "touchEnd" ? [] : [{x, y: ty}]});
-await touch("touchStart", tx); for (let i = 1; i <= 4; i++) await touch("touchMove", tx + i * 10 * kk / 4); await touch("touchEnd", 0);
+await touch("touchStart", tx); for (let i = 1; i <= 4; i++) await touch("touchMove", tx + i * 30 * kk / 4); await touch("touchEnd", 0);
 await settled(phone);
-same("a finger moves a plane", Math.round(await phone.evaluate(() => { const r = [...document.querySelectorAll("#side rect.rim")].find((one) => one.querySelector("title").textContent === "compressor"); return Number(r.getAttribute("x")) + Number(r.getAttribute("width")) / 2; })), 10);
+same("a finger moves a plane", Math.round(await phone.evaluate(() => { const r = [...document.querySelectorAll("#side rect.rim")].find((one) => one.querySelector("title").textContent === "compressor"); return Number(r.getAttribute("x")) + Number(r.getAttribute("width")) / 2; })), 30);
 await phone.tap("#tab-hardware"); await phone.waitForSelector(".hardware");
 await axe(phone, "small hardware, dark");
 await phone.locator("#ledger").scrollIntoViewIfNeeded();
