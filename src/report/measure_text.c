@@ -160,15 +160,17 @@ static void add_suspects(const snub_centres *c, const snub_look *look, snub_text
                      "Measure the suspect reading again. If it stays, look for what it was taken between: a "
                      "flange, a key, a slanted calliper.");
     if (isfinite(c->rest_limit))
+        snub_wrapped(look, out,
+                     "A reading is suspect over %.1f against its stated error, or over %.1f against the others: of "
+                     "good sets of %d, "
+                     "one in twenty has such a reading.",
+                     c->stated_limit, c->rest_limit, c->check_count);
+    else if (c->redundancy > 0)
         snub_wrapped(
             look, out,
-            "Of %d readings one is suspect over %.1f against its stated error, or over %.1f against the others; 5 %% "
-            "of good sets have one.",
-            c->check_count, c->stated_limit, c->rest_limit);
-    else if (c->redundancy > 0)
-        snub_wrapped(look, out,
-                     "Of %d readings one is suspect over %.1f against its stated error; 5 %% of good sets have one.",
-                     c->check_count, c->stated_limit);
+            "A reading is suspect over %.1f against its stated error: of good sets of %d, one in twenty has such a "
+            "reading.",
+            c->stated_limit, c->check_count);
     snub_wrapped(
         look, out,
         "Errors are standard deviations: two of three readings lie within theirs. A reading is off by what the fitted "
