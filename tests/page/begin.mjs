@@ -286,6 +286,7 @@ await desk.click(`[data-key="b${failing}"]`);
 await desk.click('[data-key="take"]');
 await settled(desk);
 await desk.click("#tab-papers");
+await desk.waitForFunction(() => /** @type {HTMLSelectElement} */ (document.querySelector("#paper-build")).value !== "3").catch(() => undefined); // a panel is drawn after its tab
 same("the build on the bench is chosen", await desk.inputValue("#paper-build"), String(failing + 1));
 check("and said to be what is unsaved", new RegExp(`is build ${failing + 1} of the chart, which is chosen below`).test(await desk.locator(".papers").textContent()), await desk.locator(".papers").textContent());
 const sheet = await paper(desk, "sheet-fitting-pdf"), command = made(drawer, "sheet", "six.yaml", "--build", String(failing + 1));
@@ -295,6 +296,7 @@ await axe(desk, "do not fit");
 await shoot(desk, "papers-fail");
 await desk.click("#undo");
 await settled(desk);
+await desk.waitForFunction(() => /** @type {HTMLSelectElement} */ (document.querySelector("#paper-build")).value === "").catch(() => undefined);
 same("undone, it is the file's own again", await desk.inputValue("#paper-build"), "");
 
 // unsaved work
