@@ -1,5 +1,5 @@
 // What a save will change, before it is saved; and, in the same table, what another program changed differently.
-import {byId, h} from "./dom";
+import {h} from "./dom";
 import type {Conflict, Difference, Pick} from "./types";
 
 export interface Review { differences: Difference[]; taken: string[] }
@@ -71,9 +71,7 @@ export function saveDialog({file, review, conflicts, trouble, as}: Asked, ways: 
   box.addEventListener("close", () => setTimeout(() => { if (document.activeElement === document.body && key) document.querySelector<HTMLElement>(`[data-key="${CSS.escape(key)}"]`)?.focus(); }), {once: true});
 }
 
-/** Save is greyed out once nothing is left to save, and *Save first* goes: the focus moves on before that. */
+/** *Save first* goes once nothing is left to save: the focus moves on before that. */
 export function leaveSave(): void {
-  const at = document.activeElement;
-  if (at === byId("save")) byId("save-as").focus();
-  else if (at?.getAttribute("data-key") === "paper-save") document.querySelector<HTMLElement>('[role="tab"][aria-selected="true"]')?.focus();
+  if (document.activeElement?.getAttribute("data-key") === "paper-save") document.querySelector<HTMLElement>('[role="tab"][aria-selected="true"]')?.focus();
 }
