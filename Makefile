@@ -35,7 +35,7 @@ bench:
 	@cmake --build $(BUILD) -j $(JOBS) --target bench snub
 	@for bench in $(BUILD)/bench/*; do [ ! -x "$$bench" ] || "$$bench" || exit 1; done
 	@echo "the page in a browser"
-	@SNUB_BIN=$(CURDIR)/$(BUILD)/snub SNUB_SOURCE_DIR=$(CURDIR) SNUB_BUILD_DIR=$(CURDIR)/$(BUILD) bash tests/page/run_speed.sh
+	@SNUB_BIN=$(CURDIR)/$(BUILD)/snub SNUB_SOURCE_DIR=$(CURDIR) SNUB_BUILD_DIR=$(CURDIR)/$(BUILD) bash tests/page/bench_speed.sh
 
 # SECONDS_IN_ALL=600 make fuzz: as long as you like, shared by the targets.
 fuzz:

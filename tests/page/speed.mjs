@@ -41,7 +41,7 @@ for (let i = 0; i < 11; i++) {
 check("every page was painted", paints.every((ms) => ms > 0), paints);
 line("first paint after navigation, median of 10", `${middle(paints).toFixed(0)} ms; drive drawn after ${middle(drawn).toFixed(0)} ms`, "300 ms");
 
-// ---- a chart asked for its builds only is the same without the fewest belts -------------------------------------------------
+// ---- the server's chart, for its builds only and with the fewest belts -----------------------------------------------------
 
 const key = /key=([^&]+)/.exec(address)?.[1], text = readFileSync(kit, "utf8");
 /** @returns {Promise<any>} */
@@ -62,10 +62,6 @@ for (let i = 0; i < 3; i++) {
   whole.push(await charted({}));
   only.push(await charted({builds_only: true}));
 }
-const {fewest_belts: fewest, ...rest} = whole[0].result;
-check("the fewest belts are found", fewest?.belts.length > 0, fewest);
-same("and left out", "fewest_belts" in only[0].result, false);
-same("all else is the same", JSON.stringify(only[0].result), JSON.stringify(rest));
 line("the server's chart: its builds only, and with the fewest belts", `${middle(only.map((one) => one.ms)).toFixed(0)} ms, ${middle(whole.map((one) => one.ms)).toFixed(0)} ms`, "less than with them");
 
 // ---- a chart ---------------------------------------------------------------------------------------------------------------
@@ -92,25 +88,6 @@ for (let i = 0; i < 6; i++) {
 same("the example's builds", builds, 28);
 line(`chart of ${builds} builds from click to cells, median of 5`, `${middle(times).toFixed(0)} ms; of 36 builds ${(middle(times) * 36 / builds).toFixed(0)} ms`, "36 builds in 300 ms");
 
-// a move while one runs: it starts anew, and the cells that stand are not taken for the new ones
-await page.focus(".handle[data-pulley='5']");
-await page.keyboard.press("ArrowRight");
-await page.waitForSelector(".chart.old .cell");
-await page.keyboard.press("ArrowRight");
-await page.waitForSelector(".chart:not(.old) .cell");
-same("nothing is left running", await page.locator('[data-key="stop"]').count(), 0);
-same("nor said to be old", await page.locator("#panel-chart .stale-note").count(), 0);
-const asked = [];
-page.on("request", (request) => { if (request.method() === "POST" && request.url().endsWith("/api/chart")) asked.push(1); });
-await page.click("#tab-drive");
-await page.focus(".handle[data-pulley='5']");
-await page.keyboard.press("ArrowLeft");
-await settled();
-await page.waitForTimeout(300);
-same("no chart is calculated that nobody sees", asked.length, 0);
-await page.click("#tab-chart");
-await page.waitForSelector(".chart:not(.old) .cell");
-same("but when it is shown again", asked.length, 1);
 await page.click("#tab-drive");
 
 // ---- pointer to painted frame ----------------------------------------------------------------------------------------------
