@@ -67,7 +67,7 @@ ALIKE = [
     ("src/kit/judge_clearance.c", "w->within = fmin(", "what is passed over: never nearer than what is kept"),
     ("src/kit/judge_clearance.c", "*tightest = fmin(*tightest, snub_gap_clear(&w->pairs[k].gap))",
      "which pairs are looked at closely: all then, and the least is taken below"),
-    ("src/layout/gaps.c", "fmax(belt->back, belt->thickness - belt->back));", "a bound of the distance, made wider"),
+    ("src/layout/reach.c", "fmax(belt->back, belt->thickness - belt->back));", "a bound of the distance, made wider"),
     ("src/layout/gaps.c", "fmax(of->back, of->thickness - of->back)", "a bound of the distance, made wider"),
     ("src/demand/match.c", "c->machine.slip * snub_slip_factor(2, c->temperature);", "how far the root is looked for"),
     ("src/demand/match.c", "slip_scale * high > c->machine.turns", "how far the root is looked for"),
@@ -203,7 +203,7 @@ class Tree:
         os.makedirs(self.build, exist_ok=True)
         if os.path.exists(os.path.join(BUILD, REFERENCES)):
             shutil.copy2(os.path.join(BUILD, REFERENCES), self.build)
-        self.env = {**os.environ, "SNUB_SOURCE_DIR": self.source, "SNUB_BUILD_DIR": self.build, "SNUB_RULES_STOP": "1",
+        self.env = {**os.environ, "SNUB_SOURCE_DIR": self.source, "SNUB_BUILD_DIR": self.build, "SNUB_RULES_STOP": "1", "SNUB_DATA": os.path.join(self.source, "data"),
                     "SNUB_BIN": os.path.join(self.build, "snub"), "OPENBLAS_NUM_THREADS": "1"}
         self.sound = set()
         done = self.run(["cmake", "-S", self.source, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
