@@ -182,12 +182,11 @@ static void add_obstacle(const scene *s, const snub_obstacle *file, snub_arena *
         if (corner == NULL)
             return;
         const snub_obstacle o = snub_obstacle_at(s->drive, slice, s->wind, corner);
-        const int points = o.shape == SNUB_POLYGON ? o.corners : o.shape == SNUB_STADIUM ? 2 : 1;
         double y[2] = {INFINITY, -INFINITY};
-        for (int i = 0; i < points; i++) {
-            const double *p = o.shape == SNUB_POLYGON ? o.corner[i] : i == 0 ? o.from : o.to;
-            y[0] = fmin(y[0], p[1] - (o.shape == SNUB_POLYGON ? 0.0 : o.radius));
-            y[1] = fmax(y[1], p[1] + (o.shape == SNUB_POLYGON ? 0.0 : o.radius));
+        for (int i = 0; i < snub_obstacle_points(&o); i++) {
+            const double level = snub_obstacle_point(&o, i)[1], round = snub_obstacle_round(&o);
+            y[0] = fmin(y[0], level - round);
+            y[1] = fmax(y[1], level + round);
         }
         if (!s->side)
             f->item[f->count++] = o;

@@ -74,6 +74,13 @@ bool snub_obstacle_again(const snub_drive *drive, const snub_path *path, const s
                          double gap, double flap_fraction, const snub_obstacle *obstacle, int pulley, bool span,
                          snub_conflict *conflict);
 
+/** An obstacle is its core, points joined by sides, and a radius around it. @return how many points, >= 1 */
+int snub_obstacle_points(const snub_obstacle *obstacle);
+/** @param[in] i  any, counted around @return m */
+const double *snub_obstacle_point(const snub_obstacle *obstacle, int i);
+/** @return the radius around the core, m; 0: a polygon */
+double snub_obstacle_round(const snub_obstacle *obstacle);
+
 /** An obstacle as it stands with the arm at a wind [rad]; one that does not move with it, and any without an arm, as it
  *  is. @param[out] corner  room for obstacle->corners; lives as long as the result is used */
 snub_obstacle snub_obstacle_at(const snub_drive *drive, const snub_obstacle *obstacle, double wind,

@@ -2,18 +2,17 @@
 #include "clearance2d.h"
 #include "snub/clearance.h"
 
-/* An obstacle is its core, points joined by sides, and a radius around it. */
-static double around(const snub_obstacle *o)
+double snub_obstacle_round(const snub_obstacle *o)
 {
     return o->shape == SNUB_POLYGON ? 0.0 : o->radius;
 }
 
-static int points_of(const snub_obstacle *o)
+int snub_obstacle_points(const snub_obstacle *o)
 {
     return o->shape == SNUB_POLYGON ? o->corners : o->shape == SNUB_STADIUM ? 2 : 1;
 }
 
-static const double *point_of(const snub_obstacle *o, int i)
+const double *snub_obstacle_point(const snub_obstacle *o, int i)
 {
     if (o->shape == SNUB_POLYGON)
         return o->corner[i % o->corners];
@@ -26,8 +25,8 @@ static double deepest(const snub_obstacle *in, const snub_obstacle *of, double n
     double depth = 0.0;
     if (in->shape != SNUB_POLYGON)
         return 0.0;
-    for (int i = 0; i < points_of(of); i++) {
-        const double *p = point_of(of, i);
+    for (int i = 0; i < snub_obstacle_points(of); i++) {
+        const double *p = snub_obstacle_point(of, i);
         const double by = snub_point_polygon(p, in->corners, (const double(*)[2])in->corner, NULL);
         if (by >= depth)
             continue;
@@ -44,8 +43,8 @@ double snub_body_gap(const snub_obstacle *a, const snub_obstacle *b, double near
     double best = INFINITY, at[2], to[2];
     for (int i = 0; i < sides_a; i++) {
         for (int k = 0; k < sides_b; k++) {
-            const double apart =
-                snub_segment_segment(point_of(a, i), point_of(a, i + 1), point_of(b, k), point_of(b, k + 1), at, to);
+            const double apart = snub_segment_segment(snub_obstacle_point(a, i), snub_obstacle_point(a, i + 1),
+                                                      snub_obstacle_point(b, k), snub_obstacle_point(b, k + 1), at, to);
             if (apart >= best)
                 continue;
             best = apart;
@@ -60,7 +59,7 @@ double snub_body_gap(const snub_obstacle *a, const snub_obstacle *b, double near
         far[0] = near[0];
         far[1] = near[1];
     }
-    return (depth < 0.0 ? depth : best) - around(a) - around(b);
+    return (depth < 0.0 ? depth : best) - snub_obstacle_round(a) - snub_obstacle_round(b);
 }
 
 /* A point that moves with the arm, turned about its pivot. */

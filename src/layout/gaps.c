@@ -147,8 +147,6 @@ static void pulley_pulley(frame *f, int a, int b)
 {
     piece of_a[PIECES_MOST], of_b[PIECES_MOST];
     const double *at_a = f->path->centre[a], *at_b = f->path->centre[b];
-    if (far_apart(f, at_a, at_b, f->widest[a] + f->widest[b]))
-        return;
     if (passes_by(f, hypot(at_b[0] - at_a[0], at_b[1] - at_a[1]) - f->widest[a] - f->widest[b]))
         return;
     const int count_a = pieces_of(f, a, at_b, of_a), count_b = pieces_of(f, b, at_a, of_b);

@@ -70,12 +70,11 @@ static double off_obstacle(const scan *s, const double point[2])
 /* How thick a figure is along a way in the plane; no more than that can be taken off it. */
 static double across(const snub_obstacle *o, const double way[2])
 {
-    const int points = o->shape == SNUB_POLYGON ? o->corners : o->shape == SNUB_STADIUM ? 2 : 1;
     double least = INFINITY, most = -INFINITY;
     if (way[0] == 0.0 && way[1] == 0.0)
         return INFINITY;
-    for (int i = 0; i < points; i++) {
-        const double *p = o->shape == SNUB_POLYGON ? o->corner[i] : i == 0 ? o->from : o->to;
+    for (int i = 0; i < snub_obstacle_points(o); i++) {
+        const double *p = snub_obstacle_point(o, i);
         const double by = (p[0] * way[0] + p[1] * way[1]) / hypot(way[0], way[1]);
         least = fmin(least, by);
         most = fmax(most, by);
@@ -122,11 +121,10 @@ static void judge(scan *s, snub_conflict *c, double trimmable)
 /* Least and greatest of a linear function (x, y) -> about_x y - about_y x over an obstacle. */
 static snub_z_range over_figure(const snub_obstacle *o, const double centre[2], const double tilt[2])
 {
-    const double around = o->shape == SNUB_POLYGON ? 0.0 : o->radius * hypot(tilt[0], tilt[1]);
-    const int points = o->shape == SNUB_POLYGON ? o->corners : o->shape == SNUB_STADIUM ? 2 : 1;
+    const double around = snub_obstacle_round(o) * hypot(tilt[0], tilt[1]);
     snub_z_range range = {INFINITY, -INFINITY};
-    for (int i = 0; i < points; i++) {
-        const double *p = o->shape == SNUB_POLYGON ? o->corner[i] : i == 0 ? o->from : o->to;
+    for (int i = 0; i < snub_obstacle_points(o); i++) {
+        const double *p = snub_obstacle_point(o, i);
         const double by = tilt[0] * (p[1] - centre[1]) - tilt[1] * (p[0] - centre[0]);
         range.low = fmin(range.low, by - around);
         range.high = fmax(range.high, by + around);

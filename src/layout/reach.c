@@ -31,10 +31,10 @@ double snub_widest(const snub_drive *drive, int pulley)
 
 double snub_obstacle_within(const snub_obstacle *o, double middle[2])
 {
-    const int points = o->shape == SNUB_POLYGON ? o->corners : o->shape == SNUB_STADIUM ? 2 : 1;
+    const int points = snub_obstacle_points(o);
     double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY}, around = 0.0;
     for (int i = 0; i < points; i++) {
-        const double *p = o->shape == SNUB_POLYGON ? o->corner[i] : i == 0 ? o->from : o->to;
+        const double *p = snub_obstacle_point(o, i);
         for (int k = 0; k < 2; k++) {
             low[k] = fmin(low[k], p[k]);
             high[k] = fmax(high[k], p[k]);
@@ -43,8 +43,8 @@ double snub_obstacle_within(const snub_obstacle *o, double middle[2])
     for (int k = 0; k < 2; k++)
         middle[k] = 0.5 * (low[k] + high[k]);
     for (int i = 0; i < points; i++) {
-        const double *p = o->shape == SNUB_POLYGON ? o->corner[i] : i == 0 ? o->from : o->to;
+        const double *p = snub_obstacle_point(o, i);
         around = fmax(around, hypot(p[0] - middle[0], p[1] - middle[1]));
     }
-    return around + (o->shape == SNUB_POLYGON ? 0.0 : o->radius);
+    return around + snub_obstacle_round(o);
 }
