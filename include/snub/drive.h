@@ -1018,7 +1018,8 @@ typedef struct snub_hardware {
 
 /** The bolt that holds a pulley's slider in its slot: the clamp's, else the standoff's; NULL: none is given. */
 const snub_bolt *snub_slider_bolt(const snub_pulley_hardware *pulley);
-/** Width of the slot in a mount's bracket, m: as given, else the hole of the slider's bolt; 0: not known. */
+/** Width of the slot in a mount's bracket, m: as given, else the hole of the slider's bolt; 0: not known.
+ *  @param[in] mount  NULL: none is given */
 double snub_slot_width(const snub_mount *mount, const snub_pulley_hardware *pulley);
 
 /** Whether the bolt of a standoff on a mount is screwed into the mount's own bracket. */

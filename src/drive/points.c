@@ -37,5 +37,5 @@ bool snub_tapped_in_plate(const snub_mount *mount, const snub_standoff *standoff
 double snub_slot_width(const snub_mount *mount, const snub_pulley_hardware *pulley)
 {
     const snub_bolt *bolt = snub_slider_bolt(pulley);
-    return mount->slot_width > 0 ? mount->slot_width : bolt != NULL ? bolt->hole : 0;
+    return mount != NULL && mount->slot_width > 0 ? mount->slot_width : bolt != NULL ? bolt->hole : 0;
 }

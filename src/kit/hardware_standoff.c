@@ -59,9 +59,7 @@ static void find_slot(standoff_case *c)
     double way[2];
     snub_along_slot(c->study, c->pulley, way);
     const double length = hypot(way[0], way[1]);
-    const snub_mount *mount = mount_of(c);
-    static const snub_mount none;
-    const double width = snub_slot_width(mount != NULL ? mount : &none, h);
+    const double width = snub_slot_width(mount_of(c), h);
     c->slot = width < c->standoff->outside ? width : 0.0; /* one that it falls into is a finding of its own */
     for (int k = 0; k < 2; k++)
         c->way[k] = length > 0.0 ? way[k] / length : 0.0;
@@ -76,18 +74,19 @@ static void over_slot(const standoff_case *c, const double force[2], double mome
 
 /* The case in which its foot comes nearest to lifting: the greatest load, unless a slot under it makes another worse.
  */
-static void find_opening(const standoff_case *c, const snub_clamped_tube *tube)
+static void find_opening(const standoff_case *c)
 {
+    const snub_clamped_tube tube = tube_of(c);
     snub_standoff_result *r = c->r;
     r->moment = c->moment;
-    r->no_gap = snub_no_gap_moment(tube->preload, tube->outside, tube->inside);
+    r->no_gap = snub_no_gap_moment(tube.preload, tube.outside, tube.inside);
     r->opens_in = c->hub->worst_at;
     double use = 0.0;
     for (int k = 0; c->slot > 0.0 && k < c->study->study->sample_count; k++) {
         const snub_hub_sample *s = &c->study->study->samples[k];
         double moment[2];
         over_slot(c, s->force[c->pulley], moment);
-        const double now = snub_slotted_use(tube, c->slot, moment[0], moment[1]);
+        const double now = snub_slotted_use(&tube, c->slot, moment[0], moment[1]);
         if (!(now > use))
             continue;
         use = now;
@@ -310,8 +309,7 @@ static void judge_face(const standoff_case *c)
 /* As thick as the plate is that its bolt is screwed into; 0: another metal, or not known. */
 static double tapped_metal(const standoff_case *c)
 {
-    const int m = c->study->hardware->pulleys[c->pulley].mount;
-    const snub_mount *mount = m >= 0 ? &c->study->hardware->mounts[m] : NULL;
+    const snub_mount *mount = mount_of(c);
     return mount != NULL && snub_tapped_in_plate(mount, c->standoff) ? mount->thickness : 0.0;
 }
 
@@ -348,8 +346,7 @@ static void judge(snub_hardware_study *study, int i)
     c.moment = c.hub->worst_size * c.arm;
     find_slot(&c);
     r->over_slot = c.slot > 0.0;
-    const snub_clamped_tube tube = tube_of(&c);
-    find_opening(&c, &tube);
+    find_opening(&c);
     if (!bend(&c)) {
         study->report->failed = true;
         return;
