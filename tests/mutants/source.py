@@ -54,7 +54,7 @@ REFERENCES = "rules-reference.pickle"  # what the cases of the rules keep: to ma
 
 NEAR = {
     "src/kit": ["rules", "ctest unit_kit_",
-                "ctest cli_(check|chart|mount|sweep|same_size|mends|ranges|shown_case|travel)", "ctest reference_(mount|sweep|hull|repairs)"],
+                "ctest cli_(check|chart|mount|sweep|same_size|mends|ranges|shown_case|drawn|measured)", "ctest reference_(mount|sweep|hull|repairs)"],
     "src/report": ["ctest unit_report_", "ctest cli_(chart|sheet)", "ctest reference_sheets"],
     "src/num": ["ctest unit_num_", "ctest unit_", "ctest published_", "ctest reference_(equilibria|match)"],
     "src/balance": ["ctest unit_balance_", "ctest published_", "ctest reference_equilibria", "rules"],
