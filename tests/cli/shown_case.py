@@ -94,6 +94,22 @@ def blower(folder, file, options):
         check(f"{file}: {key} is the chart's", near(shown[key], build["blower"][key]), f"got {shown[key]}, want {build['blower'][key]}")
 
 
+def belts_of(value):
+    """Every belt that an answer names, at any depth."""
+    if isinstance(value, dict):
+        own = {value["belt"]} if isinstance(value.get("belt"), str) else set()
+        return own.union(*(belts_of(one) for one in value.values()))
+    return set().union(*(belts_of(one) for one in value)) if isinstance(value, list) else set()
+
+
+def alike(folder):
+    """Without tolerance and wear all belts are one: of cases that are alike the one with the nominal belt is named."""
+    for file in ("sedgemere.yaml", "ironbrook-v8.yaml", "three-pulleys.yaml"):
+        answer = run("check", os.path.join(folder, file), "--set", "belt.tolerance=0", "--set", "belt.worn=0")
+        found = belts_of(answer["hub_loads"])
+        check(f"{file}: of belts alike the nominal one is named", found == {"nominal belt"} and belts_of(answer) <= {"nominal belt", "nominal"}, belts_of(answer))
+
+
 def wrong(server, folder):
     text = pathlib.Path(folder, "sedgemere.yaml").read_text()
     for case, said in (({"case": "rising", "engine_rpm": 3000}, "case.case"), ({"belt": "nominal"}, "engine_rpm"),
@@ -112,6 +128,7 @@ def main():
         for file, over, wanted in DRIVES:
             drive(server, folder, file, over, wanted)
         wrong(server, folder)
+        alike(folder)
         first = run("chart", os.path.join(folder, "sedgemere-centrifugal.yaml"))["builds"][0]
         blower(folder, "sedgemere-centrifugal.yaml", first["options"])
         check("nothing of a blower where there is none", run("check", os.path.join(folder, "three-pulleys.yaml"))["blower"] is None)
