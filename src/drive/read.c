@@ -522,6 +522,14 @@ bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *ke
     return true;
 }
 
+void snub_read_format(snub_reader *reader, const snub_node *root)
+{
+    int format = 1;
+    if (snub_read_need(reader, root, "snub") && snub_read_integer(reader, root, "snub", 1, 1000000, &format) &&
+        format != 1)
+        snub_read_wrong_key(reader, root, "snub", "1, or a newer snub", "is a newer format than this program reads");
+}
+
 /* ---- words ------------------------------------------------------------------------------------------------------- */
 
 bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, bool *value)

@@ -139,6 +139,8 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
 
 /** A whole number. */
 bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *key, int least, int most, int *value);
+/** The format number of a file beside the drive file: `snub`, which must be 1. */
+void snub_read_format(snub_reader *reader, const snub_node *root);
 /** true or false (yes and no will do). */
 bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, bool *value);
 /** One word of a NULL-terminated list; its index.

@@ -224,12 +224,9 @@ static void read_all(snub_reader *reader, const snub_node *root, snub_house *hou
 {
     static const char *const papers[] = {"A4", "letter", NULL}, *const systems[] = {"metric", "us", NULL};
     enum { LINE_BYTES = 120, WORDING_BYTES = 600, NUMBER_BYTES = 60, QR_BYTES = 200 };
-    int format = 1;
     if (!snub_read_keys(reader, root, house_keys, NULL))
         return;
-    if (snub_read_need(reader, root, "snub") && snub_read_integer(reader, root, "snub", 1, 1000000, &format) &&
-        format != 1)
-        snub_read_wrong_key(reader, root, "snub", "1, or a newer snub", "is a newer format than this program reads");
+    snub_read_format(reader, root);
     if (snub_read_need(reader, root, "company"))
         snub_read_text(reader, root, "company", 80, &house->company);
     read_lines(reader, root, "address", SNUB_HOUSE_LINES_MOST, LINE_BYTES, &house->address);

@@ -357,12 +357,10 @@ static void read_all(snub_reader *reader, const snub_node *root, snub_measured *
 {
     static const char *const systems[] = {"metric", "us", NULL};
     usual_errors usual;
-    int format = 1, system = 0;
+    int system = 0;
     if (!snub_read_keys(reader, root, measured_keys, NULL))
         return;
-    if (snub_read_need(reader, root, "snub") && snub_read_integer(reader, root, "snub", 1, 1000000, &format) &&
-        format != 1)
-        snub_read_wrong_key(reader, root, "snub", "1, or a newer snub", "is a newer format than this program reads");
+    snub_read_format(reader, root);
     snub_read_text(reader, root, "title", 120, &m->title);
     snub_read_choice(reader, root, "units", systems, &system);
     if (snub_read_text(reader, root, "drive", 1000, &m->drive))

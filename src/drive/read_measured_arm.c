@@ -75,12 +75,10 @@ static void read_errors(snub_reader *reader, const snub_node *root, snub_measure
 static void read_all(snub_reader *reader, const snub_node *root, snub_measured_arm *arm)
 {
     static const char *const systems[] = {"metric", "us", NULL};
-    int format = 1, system = 0;
+    int system = 0;
     if (!snub_read_keys(reader, root, measured_arm_keys, NULL))
         return;
-    if (snub_read_need(reader, root, "snub") && snub_read_integer(reader, root, "snub", 1, 1000000, &format) &&
-        format != 1)
-        snub_read_wrong_key(reader, root, "snub", "1, or a newer snub", "is a newer format than this program reads");
+    snub_read_format(reader, root);
     snub_read_text(reader, root, "title", 120, &arm->title);
     snub_read_choice(reader, root, "units", systems, &system);
     read_errors(reader, root, arm);

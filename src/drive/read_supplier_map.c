@@ -211,12 +211,9 @@ static void read_dialect(snub_reader *reader, const snub_node *root, snub_suppli
 
 static void read_all(snub_reader *reader, const snub_node *root, snub_supplier_map *map)
 {
-    int format = 1;
     if (!snub_read_keys(reader, root, map_keys, NULL))
         return;
-    if (snub_read_need(reader, root, "snub") && snub_read_integer(reader, root, "snub", 1, 1000000, &format) &&
-        format != 1)
-        snub_read_wrong_key(reader, root, "snub", "1, or a newer snub", "is a newer format than this program reads");
+    snub_read_format(reader, root);
     if (snub_read_need(reader, root, "supplier"))
         snub_read_text(reader, root, "supplier", 80, &map->supplier);
     if (snub_read_text(reader, root, "kind", 40, &map->kind))
