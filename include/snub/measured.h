@@ -58,8 +58,7 @@ typedef struct snub_measured {
     snub_document document;
     const char *title; /**< "" */
     const char *drive; /**< path as written; NULL: none */
-    snub_place drive_place;
-    bool framed; /**< by origin and direction; else by centres that are given */
+    bool framed;       /**< by origin and direction; else by centres that are given */
     int origin, towards;
     double direction; /**< rad */
     snub_place frame_place;

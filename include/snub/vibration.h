@@ -55,7 +55,6 @@ typedef struct snub_vibration {
     int speeds;
     snub_vibration_point *point; /**< [speeds], rising */
     double modes_speed;          /**< engine speed of the modes: the lowest with a balance, rad/s; NAN: none has one */
-    snub_arm_state arm;          /**< there */
     snub_motion *motion;         /**< there; NULL: none */
     snub_vibration_modes held, free;
     snub_unevenness uneven;

@@ -363,8 +363,7 @@ static void read_all(snub_reader *reader, const snub_node *root, snub_measured *
     snub_read_format(reader, root);
     snub_read_text(reader, root, "title", 120, &m->title);
     snub_read_choice(reader, root, "units", systems, &system);
-    if (snub_read_text(reader, root, "drive", 1000, &m->drive))
-        m->drive_place = snub_read_find(root, "drive")->place;
+    snub_read_text(reader, root, "drive", 1000, &m->drive);
     read_errors(reader, root, &usual);
     read_pulleys(reader, root, m, &usual);
     read_edges(reader, root, m);

@@ -37,7 +37,6 @@ static snub_status find_modes(const snub_vibration *v, bool held, snub_arena *ar
 static snub_status set_in_motion(const snub_state *state, snub_arena *arena, snub_vibration *v)
 {
     v->modes_speed = state->engine_speed;
-    v->arm = state->balance.equilibrium.arm;
     v->motion = SNUB_NEW(arena, snub_motion, 1);
     if (v->motion == NULL)
         return SNUB_NO_MEMORY;

@@ -16,7 +16,9 @@ typedef struct search {
     double *x, *right_t;
 } search;
 
-int snub_network_ways(const snub_network *n, const double *x, snub_arena *arena, double *right_t)
+/* How many ways to move a network without any reading that changes, at an x: the last rows of right_t, as
+ * snub_adjust_decompose has it. @return -1: memory is out, or it does not converge */
+static int find_ways(const snub_network *n, const double *x, snub_arena *arena, double *right_t)
 {
     const snub_adjustment a = snub_network_adjustment(n);
     const int values = a.unknowns < a.equations ? a.unknowns : a.equations;
@@ -137,7 +139,7 @@ snub_status snub_floats_tell(const snub_network *network, snub_arena *arena, snu
     if (s.x == NULL || s.right_t == NULL)
         return SNUB_NO_MEMORY;
     snub_scatter(network, fmax(snub_network_size(network->measured), 1e-3), &seed, s.x);
-    const int ways = snub_network_ways(network, s.x, arena, s.right_t);
+    const int ways = find_ways(network, s.x, arena, s.right_t);
     if (ways <= 0)
         return ways < 0 ? SNUB_NO_MEMORY : SNUB_OK;
     for (int i = 0; i < network->measured->pulley_count; i++)

@@ -17,7 +17,8 @@ enum { STARTS_LEAST = 4, STEPS_USUAL = 30 };
 /** Two layouts are one where no centre differs by more, m. */
 static const double ALIKE = 1e-7;
 
-double snub_fixed_random(uint32_t *state)
+/* Numbers from 0 to 1 in a fixed order. */
+static double fixed_random(uint32_t *state)
 {
     *state = *state * 1664525U + 1013904223U; /* Numerical recipes' quick generator */
     return (double)(*state >> 8) / (double)(1U << 24);
@@ -57,14 +58,14 @@ void snub_scatter(const snub_network *n, double size, uint32_t *state, double *x
     double middle[2];
     known_middle(n->measured, middle);
     for (int i = 0; i < n->measured->pulley_count; i++) {
-        const double point[2] = {middle[0] + size * (snub_fixed_random(state) - 0.5),
-                                 middle[1] + size * (snub_fixed_random(state) - 0.5)};
+        const double point[2] = {middle[0] + size * (fixed_random(state) - 0.5),
+                                 middle[1] + size * (fixed_random(state) - 0.5)};
         snub_network_put_point(n, x, i, point);
         if (snub_network_on_ray(n, i))
-            x[n->centre[i]] = size * (0.1 + snub_fixed_random(state));
+            x[n->centre[i]] = size * (0.1 + fixed_random(state));
     }
     for (int e = 0; e < n->measured->edge_count; e++) {
-        const double normal = 2.0 * SNUB_PI * snub_fixed_random(state), random = snub_fixed_random(state) - 0.5;
+        const double normal = 2.0 * SNUB_PI * fixed_random(state), random = fixed_random(state) - 0.5;
         snub_network_put_edge(n, x, e, normal, size * random + cos(normal) * middle[0] + sin(normal) * middle[1]);
     }
     snub_network_put_diameters(n, x);

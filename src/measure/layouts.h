@@ -18,10 +18,9 @@ typedef struct snub_layouts {
 /** Every layout that the search finds, the best ones. @return SNUB_OK, also where there is none; SNUB_NO_MEMORY */
 snub_status snub_layouts_find(const snub_network *network, snub_arena *arena, snub_layouts *layouts);
 
-/** Numbers from 0 to 1 in a fixed order. @param[in,out] state  any to begin with */
-double snub_fixed_random(uint32_t *state);
 /** Centres and edges at places without any order, for the rank of the network.
- *  @param[in] size  of the square, m */
+ *  @param[in] size  of the square, m
+ *  @param[in,out] state  of the numbers that place them, which come in a fixed order; any to begin with */
 void snub_scatter(const snub_network *network, double size, uint32_t *state, double *x);
 /** About how far the network reaches, m. */
 double snub_network_size(const snub_measured *measured);
