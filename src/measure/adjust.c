@@ -5,6 +5,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "snub/distributions.h"
+#include "snub/measure.h"
+
 /** Steps under this share of the largest unknown end the search. */
 static const double STEP_LEAST = 1e-13;
 /** The damping, as a share of each column's length: first, least, and where it has no more effect than standing still.
@@ -109,4 +112,38 @@ snub_status snub_adjust_decompose(const snub_adjustment *a, const snub_adjuster 
                   : LAPACKE_dgesvd(LAPACK_COL_MAJOR, left != NULL ? 'S' : 'N', 'A', m, n, w->trial_jacobian, m, value,
                                    left != NULL ? left : &none, left != NULL ? m : 1, right_t, n, superb);
     return info == 0 ? SNUB_OK : info == LAPACK_WORK_MEMORY_ERROR ? SNUB_NO_MEMORY : SNUB_NO_CONVERGENCE;
+}
+
+void snub_adjust_covariance(int unknowns, const double *value, const double *right_t, double *covariance)
+{
+    const int n = unknowns;
+    for (int i = 0; i < n; i++) {
+        for (int k = 0; k < n; k++) {
+            double sum = 0.0;
+            for (int j = 0; j < n; j++)
+                sum += right_t[snub_at(j, i, n)] * right_t[snub_at(j, k, n)] / (value[j] * value[j]);
+            covariance[snub_at(i, k, n)] = sum;
+        }
+    }
+}
+
+double snub_adjust_share(const snub_adjustment *a, const double *left, int equation)
+{
+    double used = 0.0;
+    for (int j = 0; j < a->unknowns; j++) {
+        const double u = left[snub_at(equation, j, a->equations)];
+        used += u * u;
+    }
+    return fmax(0.0, 1.0 - used);
+}
+
+snub_agreement snub_adjust_agreement(double sum, int redundancy)
+{
+    snub_agreement a = {NAN, 1.0, 1.0};
+    if (redundancy < 1)
+        return a;
+    a.chance = snub_chi_square_over(sum, redundancy);
+    a.scale = sqrt(sum / redundancy);
+    a.taken = a.chance < SNUB_ERROR_CHANCE ? a.scale : 1.0;
+    return a;
 }

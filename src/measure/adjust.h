@@ -42,4 +42,19 @@ snub_status snub_adjust(const snub_adjustment *a, const snub_adjuster *adjuster,
 snub_status snub_adjust_decompose(const snub_adjustment *a, const snub_adjuster *adjuster, const double *x,
                                   double *value, double *left, double *right_t);
 
+/** Covariance of the unknowns: V diag(1/g^2) V^T.
+ *  @param[in] value,right_t  as snub_adjust_decompose gives them; no value is 0
+ *  @param[out] covariance    unknowns by unknowns */
+void snub_adjust_covariance(int unknowns, const double *value, const double *right_t, double *covariance);
+/** Share of an equation's error that its residual shows, 0 to 1. @param[in] left  as snub_adjust_decompose gives it */
+double snub_adjust_share(const snub_adjustment *a, const double *left, int equation);
+
+/** How a sum of squares agrees with the stated errors. */
+typedef struct snub_agreement {
+    double chance; /**< that it is exceeded if they hold; NAN where nothing is redundant */
+    double scale;  /**< scatter over what they say; 1 where nothing is redundant */
+    double taken;  /**< by which errors are multiplied: 1, or the scale where the sum is no chance */
+} snub_agreement;
+snub_agreement snub_adjust_agreement(double sum, int redundancy);
+
 #endif

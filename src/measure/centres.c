@@ -164,20 +164,6 @@ static bool make_work(const snub_measured *m, snub_arena *arena, work *w)
            snub_adjuster_make(&w->adjustment, arena, &w->adjuster);
 }
 
-/* C = V diag(1/g^2) V^T */
-static void fill_covariance(work *w)
-{
-    const int n = w->network.unknowns;
-    for (int i = 0; i < n; i++) {
-        for (int k = 0; k < n; k++) {
-            double sum = 0.0;
-            for (int j = 0; j < n; j++)
-                sum += w->right_t[snub_at(j, i, n)] * w->right_t[snub_at(j, k, n)] / (w->value[j] * w->value[j]);
-            w->covariance[snub_at(i, k, n)] = sum;
-        }
-    }
-}
-
 /* Derivative of a centre's coordinate by its unknowns: two at most. */
 static int unknowns_of(const snub_network *n, int pulley, int axis, int at[1], double weight[1])
 {
@@ -236,12 +222,7 @@ static void fill_check(const work *w, int k, int pulley, snub_centres *c)
     *r = (snub_read_check){.distance = pulley < 0 ? k : -1, .pulley = pulley};
     r->value = pulley < 0 ? m->distances[k].value : m->pulleys[pulley].diameter;
     r->error = pulley < 0 ? m->distances[k].error : m->pulleys[pulley].diameter_error;
-    double used = 0.0;
-    for (int j = 0; j < w->network.unknowns; j++) {
-        const double u = w->left[snub_at(k, j, w->network.equations)];
-        used += u * u;
-    }
-    r->share = fmax(0.0, 1.0 - used);
+    r->share = snub_adjust_share(&w->adjustment, w->left, k);
     r->residual = w->adjuster.residual[k] * r->error;
     r->against_stated = r->against_rest = r->others = r->others_error = NAN;
     if (r->share < UNCHECKED || f < 1.0)
@@ -301,9 +282,6 @@ static bool make_centres(const snub_measured *m, const work *w, snub_arena *aren
                         .check_count = w->network.equations,
                         .unknowns = w->network.unknowns,
                         .redundancy = w->network.equations - w->network.unknowns,
-                        .taken = 1.0,
-                        .scale = 1.0,
-                        .chance = NAN,
                         .decider = -1};
     c->centre = SNUB_NEW(arena, snub_centre, n);
     c->edge = SNUB_NEW(arena, snub_edge_line, m->edge_count + 1);
@@ -348,15 +326,14 @@ static snub_status judge(work *w, const snub_layout *layout, snub_arena *arena, 
     const int n = w->network.unknowns;
     for (int j = 0; j < n; j++)
         w->value[j] = fmax(w->value[j], 1e-12 * w->value[0]);
-    fill_covariance(w);
+    snub_adjust_covariance(n, w->value, w->right_t, w->covariance);
     if ((status = tell_loose(w, errors)) != SNUB_OK)
         return status;
     c->sum = layout->sum;
-    if (c->redundancy > 0) {
-        c->chance = snub_chi_square_over(c->sum, c->redundancy);
-        c->scale = sqrt(c->sum / c->redundancy);
-        c->taken = c->chance < SNUB_ERROR_CHANCE ? c->scale : 1.0;
-    }
+    const snub_agreement agreement = snub_adjust_agreement(c->sum, c->redundancy);
+    c->chance = agreement.chance;
+    c->scale = agreement.scale;
+    c->taken = agreement.taken;
     fill_centres(w, c);
     fill_checks(w, c);
     const snub_next_network next = {&w->network, w->x, w->covariance, c};

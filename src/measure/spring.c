@@ -49,10 +49,15 @@ static void evaluate(const double *x, double *residual, double *jacobian, void *
     }
 }
 
+static snub_adjustment adjustment_of(const fit *f)
+{
+    return (snub_adjustment){unknowns(f), f->m->count, evaluate, (void *)f};
+}
+
 static snub_status solve(fit *f, snub_arena *arena)
 {
-    const int n = unknowns(f);
-    const snub_adjustment a = {n, f->m->count, evaluate, f};
+    const snub_adjustment a = adjustment_of(f);
+    const int n = a.unknowns;
     snub_adjuster w;
     double value[UNKNOWNS_MOST], right_t[UNKNOWNS_MOST * UNKNOWNS_MOST];
     f->left = SNUB_NEW(arena, double, f->m->count *n);
@@ -66,14 +71,7 @@ static snub_status solve(fit *f, snub_arena *arena)
     if (!(value[n - 1] > 1e-9 * value[0]))
         return SNUB_NO_CONVERGENCE;
     f->residual = w.residual;
-    for (int i = 0; i < n; i++) {
-        for (int k = 0; k < n; k++) {
-            double sum = 0.0;
-            for (int j = 0; j < n; j++)
-                sum += right_t[snub_at(j, i, n)] * right_t[snub_at(j, k, n)] / (value[j] * value[j]);
-            f->covariance[snub_at(i, k, UNKNOWNS_MOST)] = sum;
-        }
-    }
+    snub_adjust_covariance(n, value, right_t, f->covariance);
     return SNUB_OK;
 }
 
@@ -107,7 +105,7 @@ static snub_status try_further(const fit *base, further more, int redundancy, sn
     if (status != SNUB_OK) /* it cannot be told from the others: not wanted */
         return status == SNUB_NO_MEMORY ? status : SNUB_OK;
     const double scale = fmax(1.0, sqrt(f.sum / (redundancy - 1)));
-    *over = f.x[FURTHER_ONE] / (scale * sqrt(f.covariance[snub_at(FURTHER_ONE, FURTHER_ONE, UNKNOWNS_MOST)]));
+    *over = f.x[FURTHER_ONE] / (scale * sqrt(f.covariance[snub_at(FURTHER_ONE, FURTHER_ONE, unknowns(&f))]));
     return SNUB_OK;
 }
 
@@ -115,20 +113,17 @@ static snub_status try_further(const fit *base, further more, int redundancy, sn
 
 static double error_of(const fit *f, const snub_spring *s, int unknown)
 {
-    return s->taken * sqrt(f->covariance[snub_at(unknown, unknown, UNKNOWNS_MOST)]);
+    return s->taken * sqrt(f->covariance[snub_at(unknown, unknown, unknowns(f))]);
 }
 
 static void fill_spring(const fit *f, snub_spring *s)
 {
     s->sum = f->sum;
     s->redundancy = f->m->count - 3;
-    s->scale = s->taken = 1.0;
-    s->chance = NAN;
-    if (s->redundancy > 0) {
-        s->scale = sqrt(s->sum / s->redundancy);
-        s->chance = snub_chi_square_over(s->sum, s->redundancy);
-        s->taken = s->chance < SNUB_ERROR_CHANCE ? s->scale : 1.0;
-    }
+    const snub_agreement agreement = snub_adjust_agreement(s->sum, s->redundancy);
+    s->chance = agreement.chance;
+    s->scale = agreement.scale;
+    s->taken = agreement.taken;
     s->within = s->taken > 1.0 ? snub_student_value(0.5 * SNUB_ERROR_CHANCE, s->redundancy)
                                : snub_normal_value(0.5 * SNUB_ERROR_CHANCE);
     s->travel = (snub_sure){f->travel, sqrt(2.0) * f->m->angle_error};
@@ -141,14 +136,12 @@ static void fill_spring(const fit *f, snub_spring *s)
 
 static void fill_checks(const fit *f, snub_spring *s)
 {
+    const snub_adjustment a = adjustment_of(f);
     s->stated_limit = snub_normal_value(0.5 * SNUB_ERROR_CHANCE / f->m->count);
     for (int k = 0; k < f->m->count; k++) {
-        double used = 0.0;
-        for (int j = 0; j < 3; j++)
-            used += f->left[snub_at(k, j, f->m->count)] * f->left[snub_at(k, j, f->m->count)];
         snub_torque_check *c = &s->check[k];
         *c = (snub_torque_check){
-            .residual = f->residual[k] * f->error[k], .error = f->error[k], .share = fmax(0.0, 1.0 - used)};
+            .residual = f->residual[k] * f->error[k], .error = f->error[k], .share = snub_adjust_share(&a, f->left, k)};
         c->against_stated = c->share > 1e-6 ? f->residual[k] / sqrt(c->share) : (double)NAN;
     }
     int worst = 0;
