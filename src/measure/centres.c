@@ -151,9 +151,9 @@ static void find_decider(const work *w, const double *other, snub_centres *c)
 
 /* ---- how good ---------------------------------------------------------------------------------------------------- */
 
-static bool make_work(const snub_measured *m, snub_arena *arena, work *w)
+/* Room for a network that is made. */
+static bool make_work(snub_arena *arena, work *w)
 {
-    snub_network_make(m, &w->network);
     w->adjustment = snub_network_adjustment(&w->network);
     const size_t n = (size_t)w->network.unknowns, e = (size_t)w->network.equations;
     w->value = SNUB_NEW(arena, double, n + 1);
@@ -164,24 +164,19 @@ static bool make_work(const snub_measured *m, snub_arena *arena, work *w)
            snub_adjuster_make(&w->adjustment, arena, &w->adjuster);
 }
 
-/* Derivative of a centre's coordinate by its unknowns: two at most. */
-static int unknowns_of(const snub_network *n, int pulley, int axis, int at[1], double weight[1])
+/* The unknown that moves a centre along an axis, and by how much. @return -1: it stands */
+static int unknown_of(const snub_network *n, int pulley, int axis, double *weight)
 {
-    if (n->centre[pulley] < 0)
-        return 0;
     const bool ray = snub_network_on_ray(n, pulley);
-    at[0] = n->centre[pulley] + (ray ? 0 : axis);
-    weight[0] = !ray ? 1.0 : axis == 0 ? cos(n->measured->direction) : sin(n->measured->direction);
-    return 1;
+    *weight = !ray ? 1.0 : axis == 0 ? cos(n->measured->direction) : sin(n->measured->direction);
+    return n->centre[pulley] < 0 ? -1 : n->centre[pulley] + (ray ? 0 : axis);
 }
 
 static double covariance_of(const work *w, int p, int p_axis, int q, int q_axis)
 {
-    int i[1], k[1];
-    double a[1], b[1];
-    if (unknowns_of(&w->network, p, p_axis, i, a) == 0 || unknowns_of(&w->network, q, q_axis, k, b) == 0)
-        return 0.0;
-    return a[0] * b[0] * w->covariance[snub_at(i[0], k[0], w->network.unknowns)];
+    double a, b;
+    const int i = unknown_of(&w->network, p, p_axis, &a), k = unknown_of(&w->network, q, q_axis, &b);
+    return i < 0 || k < 0 ? 0.0 : a * b * w->covariance[snub_at(i, k, w->network.unknowns)];
 }
 
 static double ellipse_factor(const snub_centres *c)
@@ -364,7 +359,7 @@ snub_status snub_centres_adjust(const snub_measured *m, snub_arena *arena, snub_
     snub_status status = snub_floats_tell(&w.network, arena, errors);
     if (status != SNUB_OK)
         return status;
-    if (!make_work(m, arena, &w) || !make_centres(m, &w, arena, c))
+    if (!make_work(arena, &w) || !make_centres(m, &w, arena, c))
         return SNUB_NO_MEMORY;
     if ((status = snub_layouts_find(&w.network, arena, &all)) != SNUB_OK)
         return status;
