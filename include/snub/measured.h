@@ -16,6 +16,8 @@ typedef enum snub_distance_kind {
 } snub_distance_kind;
 /** The key. */
 const char *snub_distance_text(snub_distance_kind kind);
+/** Standard deviation where the file gives none, m: a rule of thumb, no published source. */
+double snub_distance_usual_error(snub_distance_kind kind);
 
 /** Something round: a pulley, a bolt's head. Errors are standard deviations. */
 typedef struct snub_measured_pulley {

@@ -45,6 +45,11 @@ const char *snub_distance_text(snub_distance_kind kind)
     return distance_words[kind];
 }
 
+double snub_distance_usual_error(snub_distance_kind kind)
+{
+    return USUAL_ERROR[kind];
+}
+
 typedef struct usual_errors {
     double distance[SNUB_DISTANCES_], diameter;
     bool given[SNUB_DISTANCES_];

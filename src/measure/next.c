@@ -8,9 +8,6 @@
 
 /** Less gain than that is not worth a reading. */
 static const double WORTH = 0.95;
-/** Standard deviation of a distance between rims, and between centres, where the file has none of the kind, m: as
- * read_measured.c has them. */
-static const double RIMS_ERROR = 0.3e-3, CENTRES_ERROR = 1.0e-3;
 /** Room beside a rim for a calliper's beam, m: rule of thumb. */
 static const double BEAM = 0.002;
 
@@ -31,7 +28,7 @@ double snub_next_error(const snub_measured *m, int a, int b)
         sum += d->error;
         count++;
     }
-    return count > 0 ? sum / count : rims ? RIMS_ERROR : CENTRES_ERROR;
+    return count > 0 ? sum / count : snub_distance_usual_error(rims ? SNUB_INSIDE : SNUB_CENTRES);
 }
 
 /* A third pulley between two. */
