@@ -14,12 +14,12 @@
 
 /** Likelihood of another layout over that of the best, from which on it fits as well. */
 #define AS_LIKELY 1e-3
+/** Likelihood of a blunder in another reading over that of one in the worst, from which on it may as well be that. */
+#define AS_SUSPECT (1.0 / 3.0)
 /** A standard error over this is no answer, m. */
 static const double NO_ANSWER = 0.1;
 /** Under this share of its error a reading shows nothing of it: nothing else checks it. */
 static const double UNCHECKED = 1e-6;
-/** Correlation of residuals from which on two readings cannot be told apart. */
-static const double BOUND = 0.99;
 
 typedef struct work {
     snub_network network;
@@ -230,16 +230,8 @@ static void fill_check(const work *w, int k, int pulley, snub_centres *c)
         r->against_rest = r->against_stated / sqrt(fmax(left, 1e-12 * c->sum) / (f - 1.0));
 }
 
-/* Correlation of two residuals. */
-static double bound(const work *w, const snub_centres *c, int a, int b)
-{
-    double dot = 0.0;
-    for (int j = 0; j < w->network.unknowns; j++)
-        dot += w->left[snub_at(a, j, w->network.equations)] * w->left[snub_at(b, j, w->network.equations)];
-    return fabs(dot) / sqrt(c->check[a].share * c->check[b].share);
-}
-
-static void find_suspects(const work *w, snub_centres *c)
+/* The worst one; and those that could be wrong in its stead: left out, a reading takes w'^2 off the sum. */
+static void find_suspects(snub_centres *c)
 {
     int worst = -1;
     for (int k = 0; k < c->check_count; k++) {
@@ -248,9 +240,15 @@ static void find_suspects(const work *w, snub_centres *c)
         if (over && (worst < 0 || fabs(r->against_stated) > fabs(c->check[worst].against_stated)))
             worst = k;
     }
-    for (int k = 0; worst >= 0 && k < c->check_count; k++) {
-        c->check[k].suspect = k == worst || (c->check[k].share >= UNCHECKED && bound(w, c, worst, k) > BOUND);
-        c->suspects += c->check[k].suspect;
+    if (worst < 0)
+        return;
+    const double most = c->check[worst].against_stated * c->check[worst].against_stated;
+    const double scatter = c->redundancy > 1 ? (c->sum - most) / (c->redundancy - 1) : 1.0;
+    const double least = most + 2.0 * log(AS_SUSPECT) * fmax(1.0, scatter);
+    for (int k = 0; k < c->check_count; k++) {
+        snub_read_check *r = &c->check[k];
+        r->suspect = k == worst || r->against_stated * r->against_stated > least;
+        c->suspects += r->suspect;
     }
 }
 
@@ -265,7 +263,7 @@ static void fill_checks(const work *w, snub_centres *c)
     for (int i = 0; i < w->network.measured->pulley_count; i++)
         if (w->network.diameter[i] >= 0)
             fill_check(w, k++, i, c);
-    find_suspects(w, c);
+    find_suspects(c);
 }
 
 /* ---- the answer -------------------------------------------------------------------------------------------------- */

@@ -289,6 +289,41 @@ def blunders():
     check("blunders of 5 mm are found, and put right", tried >= 15 and found == tried, f"{found} of {tried}")
 
 
+def suspects():
+    """5 mm off in any reading: those are named whose leaving out explains it, to a third of the likelihood of the best."""
+    tried = several = 0
+    for seed in range(600, 660):
+        network = Network(seed)
+        k = network.r.randrange(len(network.readings))
+        kind, i, j, value, error = network.readings[k]
+        network.readings[k] = (kind, i, j, round(value + 5, 2), error)
+        with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
+            file.write(network.file())
+            file.flush()
+            code, got, err = snub("measure", "centres", file.name, "--json")
+        if got is None or "errors" in got:
+            continue
+        network.solve()
+        f, n = network.f, len(network.share)
+        if f < 2 or abs(network.sum - got["fit"]["chi_square"]) > 1e-4 * network.sum:  # another layout fits better
+            continue
+        seen = network.share > 1e-6
+        off = np.where(seen, network.off(network.x) ** 2 / np.where(seen, network.share, 1), 0)
+        rest = (network.sum - off) / (f - 1)
+        over = (off > scipy.stats.norm.isf(0.0125 / n) ** 2) | (off / rest > scipy.stats.t.isf(0.0125 / n, f - 1) ** 2)
+        worst = int(np.argmax(np.where(over, off, -1)))
+        drop = (off[worst] - off) / max(1, rest[worst]) if over.any() else np.full(n, math.inf)
+        if np.any(np.abs(drop - 2 * math.log(3)) < 1e-2):
+            continue
+        want = {int(m) for m in np.flatnonzero(drop < 2 * math.log(3))}
+        named = {m for m, r in enumerate(got["readings"]) if r["suspect"]}
+        check(f"network {seed}, reading {k} 5 mm off: who is named", named == want and len(named) == got["fit"]["suspects"],
+              f"named {named}, want {want}")
+        tried += 1
+        several += len(want) > 1
+    check("blunders that others could be, too", tried >= 20 and several >= 3, f"{several} of {tried}")
+
+
 def mirrored():
     for seed in (501, 503, 505):
         network = Network(seed)
@@ -379,6 +414,7 @@ def run_text(text, *more):
 for number in range(60):
     compare(number)
 blunders()
+suspects()
 mirrored()
 prisms()
 drive_errors()
