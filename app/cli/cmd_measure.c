@@ -31,13 +31,12 @@ typedef struct job {
 } job;
 
 /* @return good; else the errors are printed, and freed */
-static bool told(job *j, snub_errors *errors, bool good)
+static bool told(cli_run *run, const snub_document *d, snub_errors *errors, bool good)
 {
-    const snub_document *d = &j->measured.document;
     if (!good && errors->count == 0)
-        cli_usage_error(j->run, "out of memory");
+        cli_usage_error(run, "out of memory");
     else if (!good)
-        cli_errors(j->run, errors, d->source, d->source_length);
+        cli_errors(run, errors, d->source, d->source_length);
     snub_errors_free(errors);
     return good;
 }
@@ -49,8 +48,10 @@ static bool read_readings(job *j, const char *path)
     if (!cli_reads(run, "file of readings", path))
         return false;
     cli_doing("reading the readings");
-    if (!told(j, &errors, cli_read_document(run, path, &j->measured.document, &errors) == SNUB_OK) ||
-        !told(j, &errors, snub_measured_read(run->units, &run->arena, &j->measured, &errors) == SNUB_OK))
+    snub_status status = cli_read_document(run, path, &j->measured.document, &errors);
+    if (status == SNUB_OK)
+        status = snub_measured_read(run->units, &run->arena, &j->measured, &errors);
+    if (!told(run, &j->measured.document, &errors, status == SNUB_OK))
         return false;
     if (snub_node_get(j->measured.document.root, "units") != NULL) {
         if (!cli_has(run, "inches") && !cli_has(run, "metric"))
@@ -88,7 +89,7 @@ static bool adjust(job *j, const snub_drive *drive)
     cli_doing("adjusting the centres");
     if (status == SNUB_OK)
         status = snub_centres_adjust(&j->measured, &run->arena, &j->centres, &errors);
-    return told(j, &errors, status == SNUB_OK);
+    return told(run, &j->measured.document, &errors, status == SNUB_OK);
 }
 
 /* The drive with the centres. Which layout is right must be known: a mirrored drive says nothing. */
@@ -195,17 +196,6 @@ typedef struct arm_job {
     snub_spring spring;
 } arm_job;
 
-static bool arm_told(cli_run *run, const arm_job *j, snub_errors *errors, bool good)
-{
-    const snub_document *d = &j->measured.document;
-    if (!good && errors->count == 0)
-        cli_usage_error(run, "out of memory");
-    else if (!good)
-        cli_errors(run, errors, d->source, d->source_length);
-    snub_errors_free(errors);
-    return good;
-}
-
 static bool fit_arm(cli_run *run, const char *path, arm_job *j)
 {
     snub_errors errors = {0};
@@ -219,7 +209,7 @@ static bool fit_arm(cli_run *run, const char *path, arm_job *j)
         status = snub_spring_fit(&j->measured, &run->arena, &j->spring, &errors);
     if (status == SNUB_OK && !cli_has(run, "inches") && !cli_has(run, "metric"))
         run->locale.inches = snub_document_inches(&j->measured.document);
-    return arm_told(run, j, &errors, status == SNUB_OK);
+    return told(run, &j->measured.document, &errors, status == SNUB_OK);
 }
 
 static int answer_arm(cli_run *run, const arm_job *j)
