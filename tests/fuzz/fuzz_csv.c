@@ -1,17 +1,10 @@
 /** Fuzz target of the CSV reader. The first byte says in what pieces the rest is fed, and in which encoding it is.
  *  Asserted: pieces give the same rows, lines and status as the whole; a status other than OK comes with a message and
  * a line; what was read, written out and read again, is the same. */
-#include <stdint.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "fuzz.h"
 #include "snub/csv.h"
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 /* Rows as one text in which nothing is lost, and as CSV. */
 typedef struct taken {
@@ -64,7 +57,6 @@ static void write_and_read(const taken *first)
     snub_text_free(&again.csv);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     if (size < 1)

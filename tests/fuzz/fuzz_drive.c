@@ -1,17 +1,10 @@
 /** Fuzz target of the drive file: parse, read and check with all on offer, then rewrite a value and read the result.
  *  The input's first line, where it begins with '#!', is a change "path=text" to be written into the rest.
  *  Asserted: a status other than OK comes with a mistake, and a rewritten file parses. */
-#include <stdint.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "fuzz.h"
 #include "snub/drive.h"
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 static void rewrite(const snub_document *document, char *path, char *text)
 {
@@ -46,7 +39,6 @@ static size_t take_change(const char *data, size_t size, char *line, size_t room
     return (size_t)(end - data) + 1;
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     snub_arena arena, work;
@@ -59,10 +51,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     size_t taken = take_change((const char *)data, size, line, sizeof(line), &text);
     snub_arena_init(&arena, 64 << 20);
     snub_arena_init(&work, 64 << 20);
-    static snub_units *units; /* opened once: reading the unit database takes longer than all the rest */
-    if (units == NULL)
-        must(snub_units_open(&units, NULL) == SNUB_OK);
-    reading.units = units;
+    reading.units = fuzz_units();
     snub_status status =
         snub_document_parse("fuzz", (const char *)data + taken, size - taken, &arena, &document, &errors);
     must((status == SNUB_OK) == (errors.count == 0));

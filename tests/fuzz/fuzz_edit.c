@@ -2,19 +2,13 @@
  *  Four lines say the edit (kind and path by its words with '/' between them, before, key, value), the rest is the
  * file. Asserted: what is handed out reads again and has the very items that are meant, in their order; all else in the
  * file means what it meant; a refusal has a reason and hands nothing out. */
-#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "fuzz.h"
 #include "snub/drive.h"
 
 enum { WORDS_MOST = 8 };
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 typedef struct wanted_edit {
     snub_edit edit;
@@ -165,7 +159,6 @@ static void ask(const char *text, const wanted_edit *wanted, snub_arena *arena)
     snub_errors_free(&errors);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     snub_arena arena;

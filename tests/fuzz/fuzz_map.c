@@ -3,20 +3,13 @@
  *  finite answers everywhere, and an engine matched with it ends in an answer or an error, never in a number that is
  * not finite. */
 #include <math.h>
-#include <stdint.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "demand/map.h"
+#include "fuzz.h"
 #include "snub/demand.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 static void check_points(const snub_blower *blower)
 {

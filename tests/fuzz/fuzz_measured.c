@@ -2,18 +2,10 @@
  * each with words; centres that come out are finite, with errors that are none below zero, shares within 0 and 1 that
  * add up to what is more than needed, and the first centre where the file put it. */
 #include <math.h>
-#include <stdint.h>
-#include <stdlib.h>
-#include <string.h>
 
+#include "fuzz.h"
 #include "snub/measure.h"
 #include "snub/report.h"
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 static void look_at(const snub_centres *c)
 {
@@ -38,12 +30,8 @@ static void look_at(const snub_centres *c)
     snub_text_free(&text);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    static snub_units *units;
-    if (!units)
-        must(snub_units_open(&units, NULL) == SNUB_OK);
     snub_arena arena;
     snub_measured m;
     snub_centres centres;
@@ -51,18 +39,14 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     snub_arena_init(&arena, 256 << 20);
     snub_status status = snub_document_parse("fuzz.yaml", (const char *)data, size, &arena, &m.document, &errors);
     if (status == SNUB_OK)
-        status = snub_measured_read(units, &arena, &m, &errors);
+        status = snub_measured_read(fuzz_units(), &arena, &m, &errors);
     if (status == SNUB_OK)
         status = snub_measured_take_drive(&m, NULL, &arena, &errors);
     if (status == SNUB_OK)
         status = snub_centres_adjust(&m, &arena, &centres, &errors);
     if (status == SNUB_OK)
         look_at(&centres);
-    else
-        must(status == SNUB_NO_MEMORY || errors.count > 0);
-    for (int i = 0; i < errors.count; i++)
-        must(errors.items[i].message[0]);
-    snub_errors_free(&errors);
+    must_say_why(status, &errors);
     snub_arena_free(&arena);
     return 0;
 }

@@ -2,17 +2,10 @@
  * reasons, each with words; a spring that comes out is finite, with errors that are none below zero and shares that add
  * up to what is more than needed; its words and its keys can be written. */
 #include <math.h>
-#include <stdint.h>
-#include <stdlib.h>
 
+#include "fuzz.h"
 #include "snub/measure.h"
 #include "snub/report.h"
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 static void look_at(const snub_spring *s)
 {
@@ -35,12 +28,8 @@ static void look_at(const snub_spring *s)
     snub_text_free(&text);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    static snub_units *units;
-    if (!units)
-        must(snub_units_open(&units, NULL) == SNUB_OK);
     snub_arena arena;
     snub_measured_arm m;
     snub_spring spring;
@@ -48,16 +37,12 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     snub_arena_init(&arena, 256 << 20);
     snub_status status = snub_document_parse("fuzz.yaml", (const char *)data, size, &arena, &m.document, &errors);
     if (status == SNUB_OK)
-        status = snub_measured_arm_read(units, &arena, &m, &errors);
+        status = snub_measured_arm_read(fuzz_units(), &arena, &m, &errors);
     if (status == SNUB_OK)
         status = snub_spring_fit(&m, &arena, &spring, &errors);
     if (status == SNUB_OK)
         look_at(&spring);
-    else
-        must(status == SNUB_NO_MEMORY || errors.count > 0);
-    for (int i = 0; i < errors.count; i++)
-        must(errors.items[i].message[0]);
-    snub_errors_free(&errors);
+    must_say_why(status, &errors);
     snub_arena_free(&arena);
     return 0;
 }

@@ -3,22 +3,16 @@
  * for good rows only, then exported, taken as an update and imported again. Asserted: an export changes nothing; a dry
  * run changes nothing; bad rows are told; what is in the catalogue passes the check and is the same after the export
  * came back. */
-#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
+#include "fuzz.h"
 #include "parts/catalogue.h"
 #include "snub/parts.h"
 
 static char directory[512], path[600];
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 static void tidy_up(void)
 {
@@ -121,7 +115,6 @@ static void look_for(snub_catalogue *catalogue, const char *line)
     snub_arena_free(&arena);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     static snub_catalogue *catalogue;

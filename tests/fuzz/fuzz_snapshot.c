@@ -1,19 +1,12 @@
 /** Fuzz target of the reader of snapshots.
  *  Asserted: bytes are a snapshot or are refused; one that is taken is written to bytes that give the same ones again.
  */
-#include <stdint.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "fuzz.h"
 #include "snub/snapshot.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void must(bool good)
-{
-    if (!good)
-        abort();
-}
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
