@@ -62,6 +62,17 @@ static snub_status add_modes(const snub_vibration *v, const snub_look *look, snu
     return snub_table_show(&table, look, out, error);
 }
 
+/* Behind an empty line, if there are words; frees them. */
+static void add_paragraph(snub_text *words, const snub_look *look, snub_text *out)
+{
+    if (words->length > 0) {
+        snub_text_puts(out, "\n");
+        snub_wrap(words->data, 0, 0, look->width, out);
+    }
+    out->failed = out->failed || words->failed;
+    snub_text_free(words);
+}
+
 /* Why some modes are missing, and that an arm stands. */
 static void add_missing(const snub_vibration *v, const snub_look *look, snub_text *out)
 {
@@ -77,12 +88,7 @@ static void add_missing(const snub_vibration *v, const snub_look *look, snub_tex
     if (v->motion != NULL && v->drive->arm >= 0 && !v->motion->arm_moves)
         snub_text_printf(&words, "%sThe arm stands at an end of its travel and does not move.",
                          words.length > 0 ? " " : "");
-    if (words.length > 0) {
-        snub_text_puts(out, "\n");
-        snub_wrap(words.data, 0, 0, look->width, out);
-    }
-    out->failed = out->failed || words.failed;
-    snub_text_free(&words);
+    add_paragraph(&words, look, out);
 }
 
 /* The speeds that have room in a table: the first, the last, and some between. */
@@ -170,12 +176,7 @@ static void add_uneven_basis(const snub_vibration *v, const snub_look *look, snu
     }
     if (v->uneven.assumed != 0 && v->uneven.known)
         snub_text_puts(&words, ". A measured table (engine.irregularity) is better.");
-    if (words.length > 0) {
-        snub_text_puts(out, "\n");
-        snub_wrap(words.data, 0, 0, look->width, out);
-    }
-    out->failed = out->failed || words.failed;
-    snub_text_free(&words);
+    add_paragraph(&words, look, out);
 }
 
 static snub_status add_uneven(const snub_vibration *v, const snub_look *look, snub_arena *arena, snub_text *out,
@@ -285,13 +286,9 @@ static void add_assumed(const snub_vibration *v, const snub_look *look, snub_tex
         snub_text_printf(&words, " %s", SNUB_SHOWN(look, inertia, SNUB_UNIT_KG_M2, 5));
         snub_text_printf(&words, " (%s)", snub_inertia_from_text(from));
     }
-    if (words.length > 0) {
+    if (words.length > 0)
         snub_text_puts(&words, ". The frequencies are no better than they.");
-        snub_text_puts(out, "\n");
-        snub_wrap(words.data, 0, 0, look->width, out);
-    }
-    out->failed = out->failed || words.failed;
-    snub_text_free(&words);
+    add_paragraph(&words, look, out);
 }
 
 snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look *look, snub_text *out,
