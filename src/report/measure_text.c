@@ -58,39 +58,28 @@ static snub_status add_centres(const snub_centres *c, const snub_look *look, snu
 
 static void add_agreement(const snub_centres *c, const snub_look *look, snub_text *out)
 {
+    const int more = c->redundancy;
+    const char *readings = more == 1 ? "reading" : "readings";
     snub_wrapped(
         look, out,
         "With 95 %% a centre lies in an ellipse that reaches so far along its direction, counter-clockwise from the "
         "right, and so far across.");
-    const char *of = c->redundancy == 1 ? "1 reading more than needed" : NULL;
     snub_text_puts(out, "\n");
-    if (c->redundancy == 0) {
+    if (more == 0)
         snub_wrapped(
             look, out,
             "There are just as many readings as unknowns, so that nothing checks them. One reading more would.");
-        return;
-    }
-    snub_text more = {0};
-    if (of == NULL)
-        snub_text_printf(&more, "%d readings more than needed", c->redundancy);
-    if (c->taken > 1.0)
+    else if (c->taken > 1.0)
         snub_wrapped(
             look, out,
-            "The readings scatter %.1f times as much as their errors say (%s; chi-square %.1f, by chance once in "
-            "%.0f times). All errors here are multiplied by that.",
-            c->scale,
-            of != NULL          ? of
-            : more.data != NULL ? more.data
-                                : "",
-            c->sum, fmin(1.0 / c->chance, 1e9));
+            "The readings scatter %.1f times as much as their errors say (%d %s more than needed; chi-square %.1f, by "
+            "chance once in %.0f times). All errors here are multiplied by that.",
+            c->scale, more, readings, c->sum, fmin(1.0 / c->chance, 1e9));
     else
-        snub_wrapped(look, out, "The readings agree within their errors (%s; chi-square %.1f, chance of more %.0f %%).",
-                     of != NULL          ? of
-                     : more.data != NULL ? more.data
-                                         : "",
-                     c->sum, 100.0 * c->chance);
-    out->failed = out->failed || more.failed;
-    snub_text_free(&more);
+        snub_wrapped(look, out,
+                     "The readings agree within their errors (%d %s more than needed; chi-square %.1f, chance of more "
+                     "%.0f %%).",
+                     more, readings, c->sum, 100.0 * c->chance);
 }
 
 /* ---- readings ---------------------------------------------------------------------------------------------------- */
