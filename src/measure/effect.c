@@ -74,8 +74,10 @@ static bool hold(const snub_build *build, snub_arena *arena, snub_row *row)
 {
     bool good = write_length(row, "belt.length", build->length, arena);
     for (int i = 0; good && i < build->drive->pulley_count; i++) {
-        const char *path = is_set(build, i) ? setting_path(build, i, arena) : NULL;
-        good = !is_set(build, i) || (path != NULL && write_length(row, path, build->settings[i], arena));
+        if (!is_set(build, i))
+            continue;
+        const char *path = setting_path(build, i, arena);
+        good = path != NULL && write_length(row, path, build->settings[i], arena);
     }
     return good;
 }
