@@ -243,8 +243,9 @@ static void find_suspects(snub_centres *c)
     if (worst < 0)
         return;
     const double most = c->check[worst].against_stated * c->check[worst].against_stated;
-    const double scatter = c->redundancy > 1 ? (c->sum - most) / (c->redundancy - 1) : 1.0;
-    const double least = most + 2.0 * log(AS_SUSPECT) * fmax(1.0, scatter);
+    const double rest = c->redundancy > 1 ? (c->sum - most) / (c->redundancy - 1) : 1.0;
+    const bool by_stated = fabs(c->check[worst].against_stated) > c->stated_limit; /* else by the scatter of the rest */
+    const double least = most + 2.0 * log(AS_SUSPECT) * (by_stated ? fmax(1.0, rest) : rest);
     for (int k = 0; k < c->check_count; k++) {
         snub_read_check *r = &c->check[k];
         r->suspect = k == worst || r->against_stated * r->against_stated > least;
