@@ -57,6 +57,24 @@ run measure centres "$work/left.yaml" -o -
 expect_text "without a drive it is a list of pulleys" "$out" '  - name: "crank"
     at: [0.00 mm, 0.00 mm]   # given'
 
+# Nearly in line: with errors of 1 mm the middle one is held across to 1/(sqrt(2) h/100) mm, 141 mm at h = 0.5 and 71 at 1.
+for reach in 100.00125 100.005; do
+    cat >"$work/line.yaml" <<EOF
+snub: 1
+pulleys: [{name: left, at: [0, 0]}, {name: right, at: [200, 0]}, {name: middle}]
+readings: [{centres: [left, middle], value: $reach}, {centres: [right, middle], value: $reach}]
+sides: [{left: middle, of: [left, right]}]
+EOF
+    run measure centres "$work/line.yaml" --json
+    if [ $reach = 100.00125 ]; then
+        expect_code "141 mm is no answer" 2
+        expect_text "who is loose" "$err" "middle is hardly held"
+    else
+        expect_code "71 mm is one" 0
+        json "how loose" "69 < d['centres'][2]['error_mm'][1] < 72"
+    fi
+done
+
 # 5 mm off in one: found, and put right.
 sed -e 's/\[exit idler, steering\], value: 18.4/[exit idler, steering], value: 23.4/' \
     -e "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" "$readings" >"$work/blunder.yaml"
