@@ -59,11 +59,11 @@ def near(name, got, want, tolerance):
     check(name, abs(got - want) <= tolerance, f"got {got!r}, want {want!r}, tolerance {tolerance!r}")
 
 
-def compare(seed):
+def compare(seed, damping=(0.05, 0.3)):
     r = random.Random(seed)
     torque, angle, sense = r.uniform(0.3, 1.5), r.uniform(0.1, 0.8), r.choice([-1, 1])
     free, stop, rows = draw(r, r.uniform(-60, 60), sense, r.uniform(40, 80), r.uniform(10, 50), r.uniform(0.3, 1.4),
-                            r.uniform(0.05, 0.3), torque, angle, n=r.randint(3, 12))
+                            r.uniform(*damping), torque, angle, n=r.randint(3, 12))
     code, got, err = ask(free, stop, torque, angle, rows)
     if got is None:
         check(f"spring {seed}", False, err)
@@ -90,6 +90,8 @@ def compare(seed):
     near(f"{name}: error of rate", got["rate_error_N_m_deg"], errors[1], 2e-4 * errors[1])
     near(f"{name}: error of damping", got["damping_error"], errors[2], 2e-4 * errors[2])
     near(f"{name}: of travel", got["travel_error_deg"], math.sqrt(2) * angle, 1e-9)
+    surely = {"falls": x[1] < 2 * errors[1], "swapped": x[2] < 2 * errors[2], "pushes": x[0] < -2 * math.hypot(errors[0], x[1] * angle)}
+    check(f"{name}: signs that are not sure", all((key in got["no_spring"]) == want for key, want in surely.items()), got["no_spring"])
     near(f"{name}: within", got["errors_within_95"], scipy.stats.t.ppf(0.975, f) if taken > 1 else 1.959964, 1e-5)
     further(name, got, w, b, t, used, x, f)
 
@@ -164,6 +166,8 @@ def no_springs():
 
 for number in range(40):
     compare(number)
+for number in range(40, 60):  # friction near to its error
+    compare(number, (0.005, 0.05))
 same_as_the_drive_file()
 coverage()
 no_springs()
