@@ -3,6 +3,7 @@ import {call} from "./api";
 import {announce, byId, h, put, s} from "./dom";
 import {distance, editsOf, kinds, outlineOf, snap, toward, type Has, type Kind, type Said, type Step} from "./draw-shapes";
 import {type Drawing, type Picture} from "./drawing";
+import {pointIn} from "./hand";
 import {snapStep} from "./snap";
 import {asked, editFile} from "./edits";
 import type {Entries} from "./entries-types";
@@ -136,7 +137,7 @@ export class DrawParts {
 
   // ---- hands ---------------------------------------------------------------------------------------------------------
 
-  private at(event: PointerEvent): Vec { const box = byId("drawing").getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; }
+  private at(event: PointerEvent): Vec { return pointIn(byId("drawing"), event); }
   private snapped(event: PointerEvent): Vec { return snap(this.step.takes, this.points, this.drawing.view.toWorld(this.at(event)), event.altKey ? 0.01 : snapStep()); }
   /** Grips stay to be dragged until something is begun. */
   private mine(event: PointerEvent): boolean { return !this.panel.hidden && !this.busy && event.button <= 0 && event.isPrimary && (this.points.length > 0 || !(event.target as Element).closest(".grip")) && !(!this.kind.open && this.whole); }

@@ -1,6 +1,7 @@
 // The drawing: to scale, live under the hand.
 import {announce, byId, coarse, em, put, s} from "./dom";
 import * as g from "./geometry";
+import {arrowOf, keyStep, slack, wheelZoom} from "./hand";
 import {Labels, type Box, type Label, type Taken} from "./labels";
 import {Marks} from "./marks";
 import {snapStep} from "./snap";
@@ -79,7 +80,7 @@ export class Drawing {
     this.svg.addEventListener("wheel", (event) => {
       event.preventDefault();
       this.box = null;
-      this.view.zoom(Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0016)), this.point(event));
+      this.view.zoom(wheelZoom(event), this.point(event));
       this.refresh();
     }, {passive: false});
     this.svg.addEventListener("pointerdown", (event) => this.down(event));
@@ -399,7 +400,7 @@ export class Drawing {
     } else if (this.aiming) {
       this.hooks.aim(this.view.toWorld(point));
     } else if (this.drag) {
-      if (!this.drag.moved && Math.hypot(point[0] - this.drag.start[0], point[1] - this.drag.start[1]) < (event.pointerType === "touch" ? 8 : 3)) return;
+      if (!this.drag.moved && Math.hypot(point[0] - this.drag.start[0], point[1] - this.drag.start[1]) < slack(event)) return;
       this.drag.moved = true;
       this.stamp = event.timeStamp;
       const world = this.view.toWorld(point);
@@ -440,22 +441,21 @@ export class Drawing {
   }
 
   private key(event: KeyboardEvent): void {
-    const arrows: Record<string, Vec> = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1]};
-    const arrow = arrows[event.key], target = this.targetOf(event);
+    const arrow = arrowOf(event), target = this.targetOf(event);
     if (this.hooks.picking() && (arrow || event.key === "Enter")) this.crosshair(arrow, event.shiftKey ? 20 : 1);
     else if (event.key === "+" || event.key === "=") this.view.zoom(1.25, this.middle());
     else if (event.key === "-") this.view.zoom(0.8, this.middle());
     else if (event.key === "0") this.fit();
     else if (event.key === "Escape" && this.drag) this.cancelDrag();
     else if (target && (event.key === "Enter" || event.key === " ")) store.select(this.picture?.shape.pulleys[target.pulley].name ?? null);
-    else if (arrow && target && this.picture) this.nudge(target, arrow, snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1), event.repeat);
+    else if (arrow && target && this.picture) this.nudge(target, arrow, keyStep(event), event.repeat);
     else if (arrow) this.view.pan(-arrow[0] * 40, arrow[1] * 40);
     else return;
     event.preventDefault();
     this.refresh();
   }
   /** Marking points of the photo by keys: arrows carry a cross, Enter marks. */
-  private crosshair(arrow: Vec | undefined, step: number): void {
+  private crosshair(arrow: Vec | null, step: number): void {
     const at = this.cross ?? this.middle();
     if (!arrow) { this.hooks.pick(this.view.toWorld(at)); announce("Marked"); return; }
     this.cross = [at[0] + arrow[0] * step, at[1] - arrow[1] * step];

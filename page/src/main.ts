@@ -24,7 +24,7 @@ import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
 import {leaveSave, pathWords, saveDialog, type Asked, type Review} from "./review";
-import {fillSnap, snapStep} from "./snap";
+import {fillSnap} from "./snap";
 import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
@@ -452,7 +452,7 @@ const moves = {
   settle: (): void => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
 };
 const distance: Distance = new Distance({ask: () => { if (lay) askLive(); drawing.refresh(); side.refresh(); }, ended: () => drawing.dropCross(), side: () => side.shown});
-const side: SideView = new SideView({...moves, step: snapStep, get take() { return distance.asking ? (thing: Thing) => distance.take(thing) : null; }, drawn: () => distance.line(side.ruler, side.view)});
+const side: SideView = new SideView({...moves, get take() { return distance.asking ? (thing: Thing) => distance.take(thing) : null; }, drawn: () => distance.line(side.ruler, side.view)});
 const drawing: Drawing = new Drawing({
   ...moves,
   picking: () => photo.asking || distance.asking,

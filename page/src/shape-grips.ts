@@ -4,6 +4,7 @@ import {type Drawing} from "./drawing";
 import {snapStep} from "./snap";
 import {distance, endInFile} from "./draw-shapes";
 import * as g from "./geometry";
+import {arrowOf, keyStep, pointIn, slack} from "./hand";
 import {store, withChange} from "./store";
 import type {Change, Obstacle, Shape, Vec} from "./types";
 import {show, tidy} from "./units";
@@ -67,7 +68,7 @@ export class ShapeGrips {
     this.layer.replaceChildren(...this.elements);
     if (focus >= 0) this.elements[focus]?.focus();
   }
-  private point(event: PointerEvent): Vec { const box = (this.layer.ownerSVGElement as SVGSVGElement).getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; }
+  private point(event: PointerEvent): Vec { return pointIn(this.layer.ownerSVGElement as SVGSVGElement, event); }
 
   private down(event: PointerEvent, i: number): void {
     if (event.button > 0) return;
@@ -82,7 +83,7 @@ export class ShapeGrips {
     if (!hold) return;
     event.stopPropagation();
     const point = this.point(event);
-    if (!hold.moved && Math.hypot(point[0] - hold.start[0], point[1] - hold.start[1]) < 3) return;
+    if (!hold.moved && Math.hypot(point[0] - hold.start[0], point[1] - hold.start[1]) < slack(event)) return;
     hold.moved = true;
     this.drawing.held = true;
     const at = this.drawing.view.toWorld(point);
@@ -109,11 +110,11 @@ export class ShapeGrips {
     return moved;
   }
   private key(event: KeyboardEvent, i: number): void {
-    const arrow = ({ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1]} as Record<string, Vec>)[event.key];
+    const arrow = arrowOf(event);
     if (!arrow) { if (event.key === "Escape" && this.cancel()) event.stopPropagation(); return; }
     event.preventDefault();
     event.stopPropagation();
-    const step = snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1), one = this.grips[i];
+    const step = keyStep(event), one = this.grips[i];
     store.commit({changes: one.move([one.at[0] + arrow[0] * step, one.at[1] + arrow[1] * step], Math.min(step, 0.001))}, `move ${one.name}`);
     clearTimeout(this.timer);
     this.timer = window.setTimeout(() => this.hooks.settle(), 120);

@@ -1,13 +1,15 @@
 // The drive along the crank: away from the engine to the right, heights as in front. Planes and shims move under a hand; what
 // stands where, and what follows, is the program's answer.
 import {announce, byId, put, s} from "./dom";
+import {arrowOf, keyStep, pointIn, slack, wheelZoom} from "./hand";
 import {levelFor} from "./hardware";
+import {snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Finding, Obstacle, Shape, ShapePulley, SideBlock, Thing, Vec} from "./types";
 import {parse, show, showUnit, tidy} from "./units";
 import {drawScales, View} from "./view";
 
-interface Hooks { step(): number; preview(changes: Change[]): void; settle(): void; take: ((thing: Thing) => void) | null; drawn(): void }
+interface Hooks { preview(changes: Change[]): void; settle(): void; take: ((thing: Thing) => void) | null; drawn(): void }
 /** What a hand moves: a pulley's plane, or the pack at a place for shims. */
 interface Target { pulley?: ShapePulley; shim?: SideBlock }
 interface Drag { target: Target; x: number; base: number; moved: boolean; changes: Change[] }
@@ -42,7 +44,7 @@ export class SideView {
   constructor(private readonly hooks: Hooks) {
     this.svg.append(this.world, this.handles, this.screen, this.scales);
     new ResizeObserver(() => this.resized()).observe(this.svg);
-    this.svg.addEventListener("wheel", (event) => { event.preventDefault(); this.zoom(Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0016)), this.at(event)); }, {passive: false});
+    this.svg.addEventListener("wheel", (event) => { event.preventDefault(); this.zoom(wheelZoom(event), this.at(event)); }, {passive: false});
     this.svg.addEventListener("pointerdown", (event) => this.down(event));
     this.svg.addEventListener("pointermove", (event) => this.move(event));
     for (const name of ["pointerup", "pointercancel"] as const) this.svg.addEventListener(name, (event) => this.up(event));
@@ -52,7 +54,7 @@ export class SideView {
   get shown(): boolean { return document.body.dataset.view === "side"; }
   zoom(factor: number, at: Vec = [this.view.width / 2, this.view.height / 2]): void { this.view.zoom(factor, at); this.refresh(); }
 
-  private at(event: MouseEvent): Vec { const box = this.svg.getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; }
+  private at(event: MouseEvent): Vec { return pointIn(this.svg, event); }
   private resized(): void {
     const {width, height} = this.svg.getBoundingClientRect(), first = this.view.width === 100;
     if (width < 2 || height < 2) return;
@@ -215,9 +217,9 @@ export class SideView {
       this.zoom(next / Math.max(1, this.pinch), [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]);
       this.pinch = next;
     } else if (this.drag) {
-      if (!this.drag.moved && Math.abs(at[0] - this.drag.x) < (event.pointerType === "touch" ? 8 : 3)) return;
+      if (!this.drag.moved && Math.abs(at[0] - this.drag.x) < slack(event)) return;
       this.drag.moved = true;
-      this.drag.changes = this.changed(this.drag.target, this.drag.base, (at[0] - this.drag.x) / this.view.k, event.altKey ? 0.01 : this.hooks.step());
+      this.drag.changes = this.changed(this.drag.target, this.drag.base, (at[0] - this.drag.x) / this.view.k, event.altKey ? 0.01 : snapStep());
       this.hooks.preview(this.drag.changes);
     } else if (!this.hooks.take) { this.view.pan(at[0] - last[0], at[1] - last[1]); this.refresh(); }
   }
@@ -242,7 +244,7 @@ export class SideView {
     if (moved) this.hooks.settle();
   }
   private key(event: KeyboardEvent): void {
-    const way: Record<string, Vec> = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1]}, arrow = way[event.key], t = this.targetOf(event);
+    const arrow = arrowOf(event), t = this.targetOf(event);
     if (event.key === "+" || event.key === "=") this.zoom(1.25);
     else if (event.key === "-") this.zoom(0.8);
     else if (event.key === "0") this.fit();
@@ -250,7 +252,7 @@ export class SideView {
     else if (t && (event.key === "Enter" || event.key === " ")) {
       if (this.hooks.take) this.hooks.take(t.shim && !t.pulley ? {[t.shim.on_mount ? "mount" : "pulley"]: t.shim.of, part: t.shim.name ?? ""} : {pulley: t.pulley?.name});
       else store.select(t.pulley?.name ?? t.shim?.of ?? null);
-    } else if (t && arrow?.[0]) this.nudge(t, arrow[0], this.hooks.step() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1));
+    } else if (t && arrow?.[0]) this.nudge(t, arrow[0], keyStep(event));
     else if (arrow) { this.view.pan(-arrow[0] * 40, arrow[1] * 40); this.refresh(); }
     else return;
     event.preventDefault();

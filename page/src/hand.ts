@@ -1,0 +1,15 @@
+// What hands do alike in every view: where they point, what a wheel and the arrow keys say, when a press is a drag.
+import {snapStep} from "./snap";
+import type {Vec} from "./types";
+
+/** px from the corner of a view. */
+export function pointIn(view: Element, event: MouseEvent): Vec { const box = view.getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; }
+export function wheelZoom(event: WheelEvent): number { return Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0016)); }
+/** A press that goes no farther is a click, px. */
+export function slack(event: PointerEvent): number { return event.pointerType === "touch" ? 8 : 3; }
+
+const ARROWS: Record<string, Vec> = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1]};
+/** Direction of an arrow key, y up; null: it is another key. */
+export function arrowOf(event: KeyboardEvent): Vec | null { return ARROWS[event.key] ?? null; }
+/** What one press of an arrow key moves, mm. */
+export function keyStep(event: KeyboardEvent): number { return snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1); }
