@@ -138,7 +138,7 @@ export class DrawParts {
   // ---- hands ---------------------------------------------------------------------------------------------------------
 
   private at(event: PointerEvent): Vec { return pointIn(byId("drawing"), event); }
-  private snapped(event: PointerEvent): Vec { return snap(this.step.takes, this.points, this.drawing.view.toWorld(this.at(event)), event.altKey ? 0.01 : snapStep()); }
+  private snapped(event: PointerEvent): Vec { return snap(this.step.takes, this.points, this.drawing.view.toWorld(this.at(event)), snapStep(event.altKey)); }
   /** Grips stay to be dragged until something is begun. */
   private mine(event: PointerEvent): boolean { return !this.panel.hidden && !this.busy && event.button <= 0 && event.isPrimary && (this.points.length > 0 || !(event.target as Element).closest(".grip")) && !(!this.kind.open && this.whole); }
   private readonly down = (event: PointerEvent): void => {

@@ -87,7 +87,7 @@ export class ShapeGrips {
     hold.moved = true;
     this.drawing.held = true;
     const at = this.drawing.view.toWorld(point);
-    hold.changes = this.grips[hold.i].move([at[0] - hold.grab[0], at[1] - hold.grab[1]], event.altKey ? 0.01 : snapStep());
+    hold.changes = this.grips[hold.i].move([at[0] - hold.grab[0], at[1] - hold.grab[1]], snapStep(event.altKey));
     this.hooks.preview(hold.changes);
   }
   private up(event: PointerEvent): void {

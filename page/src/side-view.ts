@@ -219,7 +219,7 @@ export class SideView {
     } else if (this.drag) {
       if (!this.drag.moved && Math.abs(at[0] - this.drag.x) < slack(event)) return;
       this.drag.moved = true;
-      this.drag.changes = this.changed(this.drag.target, this.drag.base, (at[0] - this.drag.x) / this.view.k, event.altKey ? 0.01 : snapStep());
+      this.drag.changes = this.changed(this.drag.target, this.drag.base, (at[0] - this.drag.x) / this.view.k, snapStep(event.altKey));
       this.hooks.preview(this.drag.changes);
     } else if (!this.hooks.take) { this.view.pan(at[0] - last[0], at[1] - last[1]); this.refresh(); }
   }
