@@ -1,6 +1,7 @@
 // The distance of two things that a hand chose: which they are, the line between them, and what the program says of it.
 import {announce, byId, h, s} from "./dom";
 import type {Picture} from "./drawing";
+import {circle, fromSegment} from "./geometry";
 import {valueAgainstLimit} from "./panels";
 import type {Finding, Measure, Measured, Shape, Thing, Vec} from "./types";
 import {showUnit} from "./units";
@@ -32,10 +33,7 @@ function choices(shape: Shape, side: boolean): [string, Thing[]][] {
 /** What of the drawing is at a point, the smallest first; else the point itself. */
 function thingAt({shape, at, path}: Picture, p: Vec, reach: number): Thing {
   const far = ([x, y]: Vec): number => Math.hypot(p[0] - x, p[1] - y);
-  const along = (a: Vec, b: Vec): number => {
-    const dx = b[0] - a[0], dy = b[1] - a[1], t = Math.min(1, Math.max(0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy || 1)));
-    return far([a[0] + t * dx, a[1] + t * dy]);
-  };
+  const along = (a: Vec, b: Vec): number => fromSegment(p, [a, b]);
   const edge = (corners: Vec[]): number => Math.min(...corners.map((c, i) => along(c, corners[(i + 1) % corners.length])));
   const within = (corners: Vec[]): boolean => corners.reduce((odd, a, i) => { const b = corners[(i + 1) % corners.length]; return (a[1] > p[1]) !== (b[1] > p[1]) && p[0] < a[0] + (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1]) ? !odd : odd; }, false);
   for (const m of shape.mounts) for (const b of m.bolts) if (far(b.at_mm) < Math.max(b.head_mm / 2, reach)) return {mount: m.name, part: b.name};
@@ -132,9 +130,9 @@ export class Distance {
   line(group: SVGGElement, view: View): void {
     const m = this.asking ? this.measured : null;
     if (!m) { if (group.firstChild) group.replaceChildren(); return; }
-    const [a, b] = [m.from_mm, m.to_mm], r = 4 / view.k, dot = ([x, y]: Vec): string => `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+    const [a, b] = [m.from_mm, m.to_mm], r = 4 / view.k;
     const middle = view.toScreen([(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]);
-    group.replaceChildren(s("path", {d: `M${a.join(" ")}L${b.join(" ")}${dot(a)}${dot(b)}`}),
+    group.replaceChildren(s("path", {d: `M${a.join(" ")}L${b.join(" ")}${circle(a, r)}${circle(b, r)}`}),
       s("text", {transform: `translate(${(middle[0] - view.tx) / view.k} ${(view.ty - middle[1]) / view.k}) scale(${1 / view.k} ${-1 / view.k})`, x: 8, y: -6}, showUnit("length", m.distance_mm)));
   }
 }

@@ -1,5 +1,6 @@
 // What can be drawn by hand: its points, one after the other, and what they write into the file.
 import type {Edit} from "./edits";
+import {circle} from "./geometry";
 import {lengthInFile, tidy} from "./units";
 import type {Shape, SlotShape, Value, Vec} from "./types";
 
@@ -72,7 +73,7 @@ export function editsOf(kind: Kind, points: Vec[], pulley: string, said: Said, s
 /** Outline of what is drawn so far, in mm; the last point may be where the hand is. */
 export function outlineOf(kind: Kind, points: Vec[]): string {
   const line = (list: Vec[]): string => list.length ? `M${list.map((p) => p.join(" ")).join("L")}` : "", [a, b, c] = points;
-  if (kind.id === "circle" && b) { const r = distance(a, b); return `M${a[0] - r} ${a[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`; }
+  if (kind.id === "circle" && b) return circle(a, distance(a, b));
   if ((kind.id === "curved" || kind.id === "arm") && c) {
     const r = distance(a, b), from = direction(a, b), swing = turn(from, direction(a, c)), end = toward(a, r, from + swing);
     return `${line([a, b])}A${r} ${r} 0 0 ${swing > 0 ? 1 : 0} ${end[0]} ${end[1]}L${a.join(" ")}`;

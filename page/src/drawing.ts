@@ -203,10 +203,7 @@ export class Drawing {
     put(this.belt, "class", `belt${picture.off ? " off" : ""}`);
     put(this.pitch, "d", path ? g.beltOutline(path, at, radii, 0, shape.turn) : "");
     const old = store.showBefore ? this.before : null;
-    put(this.ghost, "d", old?.path ? g.beltOutline(old.path, old.at, g.signedRadii(old.shape), 0, old.shape.turn) + old.at.map((c, i) => {
-      const r = old.shape.pulleys[i].rim_radius_mm;
-      return `M${c[0] - r} ${c[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
-    }).join("") : "");
+    put(this.ghost, "d", old?.path ? g.beltOutline(old.path, old.at, g.signedRadii(old.shape), 0, old.shape.turn) + old.at.map((c, i) => g.circle(c, old.shape.pulleys[i].rim_radius_mm)).join("") : "");
     put(this.sense, "d", path ? this.senseMarks(path) : "");
     this.drawObstacles(shape);
     shape.pulleys.forEach((p, i) => this.drawPulley(p, i, at[i], path));
@@ -495,15 +492,15 @@ function middleOf(path: g.Path, i: number): Vec { return [0, 1].map((axis) => pa
 
 /** The gap at its worst place, with a ring of 5 mm around it. */
 function gapMark(n: Near): string {
-  const x = (n.from_mm[0] + n.to_mm[0]) / 2, y = (n.from_mm[1] + n.to_mm[1]) / 2, r = 5 + Math.hypot(n.to_mm[0] - n.from_mm[0], n.to_mm[1] - n.from_mm[1]) / 2;
-  return `M${n.from_mm.join(" ")}L${n.to_mm.join(" ")}M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+  const [[x0, y0], [x1, y1]] = [n.from_mm, n.to_mm];
+  return `M${x0} ${y0}L${x1} ${y1}${g.circle([(x0 + x1) / 2, (y0 + y1) / 2], 5 + Math.hypot(x1 - x0, y1 - y0) / 2)}`;
 }
 
 /** Outline of something that stands in the way; a stadium is two half circles and their tangents. */
 function obstacleOutline(o: Obstacle): string {
   const [x, y] = o.from_mm, r = o.radius_mm;
   if (o.shape === "polygon") return o.corners_mm.length ? `M${o.corners_mm.map((c) => c.join(" ")).join("L")}Z` : "";
-  if (o.shape === "circle") return `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+  if (o.shape === "circle") return g.circle(o.from_mm, r);
   const dx = o.to_mm[0] - x, dy = o.to_mm[1] - y, l = Math.hypot(dx, dy) || 1, nx = -dy / l * r, ny = dx / l * r;
   return `M${x + nx} ${y + ny}A${r} ${r} 0 0 1 ${x - nx} ${y - ny}L${o.to_mm[0] - nx} ${o.to_mm[1] - ny}A${r} ${r} 0 0 1 ${o.to_mm[0] + nx} ${o.to_mm[1] + ny}Z`;
 }

@@ -48,6 +48,14 @@ export function signedRadii(shape: Shape): number[] { return shape.pulleys.map((
 
 export function centres(shape: Shape): Vec[] { return shape.pulleys.map((p): Vec => [p.centre_mm[0], p.centre_mm[1]]); }
 
+/** Outline of a circle, in any view. */
+export function circle([x, y]: Vec, r: number): string { return `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`; }
+/** From a point to the nearest of a piece of line. */
+export function fromSegment([x, y]: Vec, [a, b]: [Vec, Vec]): number {
+  const dx = b[0] - a[0], dy = b[1] - a[1], square = dx * dx + dy * dy, share = square ? Math.min(1, Math.max(0, ((x - a[0]) * dx + (y - a[1]) * dy) / square)) : 0;
+  return Math.hypot(a[0] + share * dx - x, a[1] + share * dy - y);
+}
+
 /** Outline of the belt moved `outwards` mm from the pitch line towards the back, as an SVG path with y up. */
 export function beltOutline(path: Path, at: Vec[], radii: number[], outwards: number, turn: number): string {
   const parts: string[] = [];

@@ -2,6 +2,7 @@
 // and brackets in the front view.
 import {h, renew, s} from "./dom";
 import {glyph} from "./drawing";
+import {circle} from "./geometry";
 import {store} from "./store";
 import type {Finding, Hardware, Level, Shape, Thing} from "./types";
 import {show, unit, type Kind} from "./units";
@@ -75,5 +76,5 @@ export function drawFasteners(group: SVGGElement, shape: Shape, findings: Findin
   if (group.dataset.of === key) return;
   group.dataset.of = key;
   group.replaceChildren(...shape.mounts.flatMap((m) => [m.corners_mm.length ? s("path", {class: `bracket ${levelFor(findings, {mount: m.name}) ?? ""}`, d: `M${m.corners_mm.map((c) => c.join(" ")).join("L")}Z`}, s("title", {}, m.name)) : null,
-    ...m.bolts.map((b) => { const [x, y] = b.at_mm, r = b.head_mm / 2; return s("path", {class: `bolt ${levelFor(findings, {mount: m.name, part: b.name}) ?? ""}`, d: `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0M${x - r * 1.3} ${y}h${r * 2.6}M${x} ${y - r * 1.3}v${r * 2.6}`}, s("title", {}, `${b.name} of ${m.name}`)); })]).filter((one): one is SVGPathElement => one !== null));
+    ...m.bolts.map((b) => { const [x, y] = b.at_mm, r = b.head_mm / 2; return s("path", {class: `bolt ${levelFor(findings, {mount: m.name, part: b.name}) ?? ""}`, d: `${circle([x, y], r)}M${x - r * 1.3} ${y}h${r * 2.6}M${x} ${y - r * 1.3}v${r * 2.6}`}, s("title", {}, `${b.name} of ${m.name}`)); })]).filter((one): one is SVGPathElement => one !== null));
 }

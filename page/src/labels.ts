@@ -1,6 +1,7 @@
 // Where the words of the drawing stand: at their thing, and on nothing else. A label keeps its place at its thing for as long as it may, so
 // that nothing flickers under a hand. Where it must stand off, a leader leads to its thing. What finds no place is left out, the least first.
 import {put, s} from "./dom";
+import {fromSegment} from "./geometry";
 import type {Vec} from "./types";
 
 /** Left, top, right, bottom in px. */
@@ -147,7 +148,7 @@ export class Labels {
     for (const disc of taken.discs) {
       if (disc.at[0] === x && disc.at[1] === y) continue;
       if (Math.hypot(clamp(disc.at[0], box[0], box[2]) - disc.at[0], clamp(disc.at[1], box[1], box[3]) - disc.at[1]) < disc.r) cost += ON_DISC;
-      else if (leader && away(leader, disc.at) < disc.r) cost += ON_LINE;
+      else if (leader && fromSegment(disc.at, leader) < disc.r) cost += ON_LINE;
     }
     return {c, box, side, leader, cost};
   }
@@ -214,9 +215,4 @@ function crosses([a, b]: Stroke, box: Box): boolean {
     high = Math.min(high, Math.max(one, two));
   }
   return low <= high;
-}
-/** Distance of a point from a piece of line. */
-function away([a, b]: Stroke, at: Vec): number {
-  const d: Vec = [b[0] - a[0], b[1] - a[1]], square = d[0] * d[0] + d[1] * d[1], share = square ? clamp(((at[0] - a[0]) * d[0] + (at[1] - a[1]) * d[1]) / square, 0, 1) : 0;
-  return Math.hypot(a[0] + share * d[0] - at[0], a[1] + share * d[1] - at[1]);
 }
