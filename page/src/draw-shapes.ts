@@ -1,6 +1,7 @@
 // What can be drawn by hand: its points, one after the other, and what they write into the file.
 import type {Edit} from "./edits";
 import {circle} from "./geometry";
+import {onStep, snapped} from "./snap";
 import {lengthInFile, tidy} from "./units";
 import type {Shape, SlotShape, Value, Vec} from "./types";
 
@@ -26,13 +27,12 @@ export function near(deg: number, was: number): number { return tidy(deg + 360 *
 export function endInFile(slot: SlotShape, end: "from" | "to", at: Vec): Vec | number { return slot.curved ? near(direction(slot.centre_mm, at), end === "from" ? slot.start_deg : slot.start_deg + slot.sweep_deg) : at; }
 /** The shorter way round, -180 to 180 deg. */
 const turn = (from: number, to: number): number => tidy(((to - from + 540) % 360 + 360) % 360 - 180, 0.01);
-const snapped = (p: Vec, step: number): Vec => [tidy(Math.round(p[0] / step) * step), tidy(Math.round(p[1] / step) * step)];
 
 /** Where a click counts, in the snap's steps: of a distance its length, of a direction a tenth of a degree. */
 export function snap(takes: Step["takes"], points: Vec[], at: Vec, step: number): Vec {
   const first = points[0];
   if (takes === "point" || !first) return snapped(at, step);
-  const length = takes === "polar" ? Math.max(step, tidy(Math.round(distance(first, at) / step) * step)) : distance(first, points[1]);
+  const length = takes === "polar" ? Math.max(step, onStep(distance(first, at), step)) : distance(first, points[1]);
   return toward(first, length, direction(first, at));
 }
 

@@ -4,7 +4,7 @@ import * as g from "./geometry";
 import {arrowOf, keyStep, slack, wheelZoom} from "./hand";
 import {Labels, type Box, type Label, type Taken} from "./labels";
 import {Marks} from "./marks";
-import {snapStep} from "./snap";
+import {onStep, snapped, snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Check, Level, Near, Obstacle, Shape, ShapePulley, Vec} from "./types";
 import {show, showUnit, tidy} from "./units";
@@ -508,14 +508,13 @@ function obstacleOutline(o: Obstacle): string {
 /** What a move of a thing to a point changes in the file. */
 function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, before: Change[]): Change[] {
   const pulley = shape.pulleys[target.pulley];
-  const snapped: Vec = [tidy(Math.round(point[0] / step) * step), tidy(Math.round(point[1] / step) * step)];
-  if (target.what === "pivot" && pulley.arm) return withChange(before, `${pulley.name}.arm.pivot`, snapped);
+  if (target.what === "pivot" && pulley.arm) return withChange(before, `${pulley.name}.arm.pivot`, snapped(point, step));
   if (pulley.arm) {
     // The belt says where the arm stands; a hand on its pulley carries the whole tensioner.
-    const pivot: Vec = [0, 1].map((axis) => tidy(Math.round((pulley.arm as NonNullable<typeof pulley.arm>).pivot_mm[axis] / step + (point[axis] - at[axis]) / step) * step)) as Vec;
-    return withChange(before, `${pulley.name}.arm.pivot`, pivot);
+    const [x, y] = pulley.arm.pivot_mm;
+    return withChange(before, `${pulley.name}.arm.pivot`, snapped([x + point[0] - at[0], y + point[1] - at[1]], step));
   }
   if (pulley.slot?.lock) return before; // the belt's own tension says where a locked slot stands
-  if (pulley.slot) return withChange(before, `${pulley.name}.slot.setting`, tidy(Math.min(pulley.slot.length_mm, Math.max(0, Math.round(g.slotNearest(pulley.slot, point) / step) * step))));
-  return withChange(before, `${pulley.name}.at`, snapped);
+  if (pulley.slot) return withChange(before, `${pulley.name}.slot.setting`, tidy(Math.min(pulley.slot.length_mm, Math.max(0, onStep(g.slotNearest(pulley.slot, point), step)))));
+  return withChange(before, `${pulley.name}.at`, snapped(point, step));
 }

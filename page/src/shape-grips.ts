@@ -1,7 +1,7 @@
 // Grips on slots and obstacles of the drawing: their ends and corners are dragged, or moved by the arrow keys.
 import {announce, put, s} from "./dom";
 import {type Drawing} from "./drawing";
-import {snapStep} from "./snap";
+import {onStep, snapped, snapStep} from "./snap";
 import {distance, endInFile} from "./draw-shapes";
 import * as g from "./geometry";
 import {arrowOf, keyStep, pointIn, slack} from "./hand";
@@ -12,7 +12,6 @@ import {show, tidy} from "./units";
 interface Grip { key: string; name: string; at: Vec; move: (to: Vec, step: number) => Change[] }
 export interface Hooks { preview: (changes: Change[]) => void; settle: () => void }
 
-const snapped = (p: Vec, step: number): Vec => [tidy(Math.round(p[0] / step) * step), tidy(Math.round(p[1] / step) * step)];
 const change = (path: string, value: Change["value"]): Change[] => withChange(store.now.changes, path, value);
 
 function slotGrips(shape: Shape, all: boolean): Grip[] {
@@ -28,7 +27,7 @@ function obstacleGrips(o: Obstacle): Grip[] {
   const path = `obstacles.${o.name}`;
   if (o.moves || o.cuts_mm.length || o.name.includes(".") || o.name === "") return []; // drawn elsewhere than the file has it, or of no path
   if (o.shape === "polygon") return o.corners_mm.map((at, i) => ({key: `${path}.${i}`, name: `${o.name}, corner ${i + 1} of ${o.corners_mm.length}`, at, move: (to, step) => change(`${path}.polygon`, o.corners_mm.map((one, k) => k === i ? snapped(to, step) : [tidy(one[0]), tidy(one[1])]))}));
-  if (o.shape === "circle") return [{key: `${path}.rim`, name: `${o.name}, rim`, at: [o.from_mm[0] + o.radius_mm, o.from_mm[1]], move: (to, step) => change(`${path}.circle.diameter`, Math.max(step, tidy(Math.round(2 * distance(o.from_mm, to) / step) * step)))},
+  if (o.shape === "circle") return [{key: `${path}.rim`, name: `${o.name}, rim`, at: [o.from_mm[0] + o.radius_mm, o.from_mm[1]], move: (to, step) => change(`${path}.circle.diameter`, Math.max(step, onStep(2 * distance(o.from_mm, to), step)))},
     {key: `${path}.at`, name: `${o.name}, middle`, at: o.from_mm, move: (to, step) => change(`${path}.circle.at`, snapped(to, step))}]; // the middle above the rim, where a small one has them close
   return (["from", "to"] as const).map((key) => ({key: `${path}.${key}`, name: `${o.name}, end “${key}”`, at: key === "from" ? o.from_mm : o.to_mm, move: (to, step) => change(`${path}.slot.${key}`, snapped(to, step))}));
 }

@@ -3,7 +3,7 @@
 import {announce, byId, put, s} from "./dom";
 import {arrowOf, keyStep, pointIn, slack, wheelZoom} from "./hand";
 import {levelFor} from "./hardware";
-import {snapStep} from "./snap";
+import {onStep, snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Finding, Obstacle, Shape, ShapePulley, SideBlock, Thing, Vec} from "./types";
 import {parse, show, showUnit, tidy} from "./units";
@@ -182,7 +182,7 @@ export class SideView {
   /** What the file is to have where a hand brings it by `dz` from `base`. */
   private changed(t: Target, base: number, dz: number, step: number): Change[] {
     const {sizes_mm, most} = (this.shape as Shape).side;
-    let value = Math.round((base + dz) / step) * step;
+    let value = onStep(base + dz, step);
     if (t.shim && sizes_mm.length) value = packs(sizes_mm, most).reduce((best, one) => Math.abs(one - base - dz) < Math.abs(best - base - dz) ? one : best, 0);
     else if (t.shim) value = Math.max(0, value);
     return withChange(store.now.changes, keyOf(t), tidy(value));
