@@ -8,7 +8,7 @@ import {onStep, snapped, snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Check, Level, Near, Obstacle, Shape, ShapePulley, Vec} from "./types";
 import {show, showUnit, tidy} from "./units";
-import {BAND, drawScales, View} from "./view";
+import {BAND, Scales, View} from "./view";
 
 /** `off`: the belt fits nowhere in the tensioner's travel. */
 export interface Picture { shape: Shape; at: Vec[]; path: g.Path | null; off: boolean }
@@ -33,7 +33,7 @@ export class Drawing {
   private readonly svg = byId<SVGSVGElement>("drawing");
   private readonly world = byId<SVGGElement>("world");
   private readonly screen = byId<SVGGElement>("screen");
-  private readonly scales = byId<SVGGElement>("scales");
+  private readonly scales = new Scales(byId<SVGGElement>("scales"));
   private picture: Picture | null = null;
   private before: Picture | null = null;
   private check: Check | null = null;
@@ -210,7 +210,7 @@ export class Drawing {
     const spoken = this.marks.draw(picture, view);
     this.labels.draw([...shape.pulleys.map((p, i) => this.nameOf(p, at[i])), ...spoken], this.taken(picture), this.drag !== null);
     const chosen = shape.pulleys.findIndex((p) => p.name === store.selected);
-    drawScales(this.scales, view, chosen >= 0 ? {x: at[chosen][0], y: at[chosen][1]} : null);
+    this.scales.draw(view, chosen >= 0 ? at[chosen] : null);
     this.hooks.drawn(picture);
   }
 

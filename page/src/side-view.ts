@@ -7,7 +7,7 @@ import {onStep, snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Finding, Obstacle, Shape, ShapePulley, SideBlock, Thing, Vec} from "./types";
 import {parse, show, showUnit, tidy} from "./units";
-import {drawScales, View} from "./view";
+import {Scales, View} from "./view";
 
 interface Hooks { preview(changes: Change[]): void; settle(): void; take: ((thing: Thing) => void) | null; drawn(): void }
 /** What a hand moves: a pulley's plane, or the pack at a place for shims. */
@@ -33,7 +33,8 @@ export class SideView {
   private readonly world = s("g"); // in mm
   private readonly handles = s("g");
   private readonly screen = s("g", {"aria-hidden": "true"});
-  private readonly scales = s("g", {id: "side-scales", "aria-hidden": "true"});
+  private readonly engraved = s("g", {id: "side-scales", "aria-hidden": "true"});
+  private readonly scales = new Scales(this.engraved);
   private shape: Shape | null = null;
   private findings: Finding[] = [];
   private boxes = new Map<string, SVGGElement>();
@@ -42,7 +43,7 @@ export class SideView {
   private pinch = 0;
   private timer = 0;
   constructor(private readonly hooks: Hooks) {
-    this.svg.append(this.world, this.handles, this.screen, this.scales);
+    this.svg.append(this.world, this.handles, this.screen, this.engraved);
     new ResizeObserver(() => this.resized()).observe(this.svg);
     this.svg.addEventListener("wheel", (event) => { event.preventDefault(); this.zoom(wheelZoom(event), this.at(event)); }, {passive: false});
     this.svg.addEventListener("pointerdown", (event) => this.down(event));
@@ -94,7 +95,7 @@ export class SideView {
     this.labels();
     this.grips();
     const chosen = shape.pulleys.find((p) => p.name === store.selected);
-    drawScales(this.scales, view, chosen ? {x: chosen.plane_mm, y: chosen.centre_mm[1]} : null);
+    this.scales.draw(view, chosen ? [chosen.plane_mm, chosen.centre_mm[1]] : null);
     this.hooks.drawn();
   }
   private rect(z: Vec, y: Vec, style: string, thing: Thing, title: string): SVGElement {

@@ -40,17 +40,20 @@ export function niceStep(pixels: number, least: number): number {
 
 /** Width of the scales, in px for type of size 1. */
 export const BAND = 26;
-let drawn = "";
-let cursor: SVGPathElement | null = null;
-/** Engraved scales at the left and the lower edge, in the unit shown; engraved anew only when the view has changed. */
-export function drawScales(group: SVGGElement, view: View, marks: {x: number; y: number} | null): void {
-  const key = `${view.k} ${view.tx} ${view.ty} ${view.width} ${view.height} ${view.em} ${unitSystem()}`;
-  if (key !== drawn) { drawn = key; engrave(group, view); }
-  const [x, y] = marks ? view.toScreen([marks.x, marks.y]) : [0, 0];
-  cursor?.setAttribute("d", marks ? `M${x} ${view.height - BAND * view.em}l-5 9h10zM${BAND * view.em} ${y}l-9 -5v10z` : "");
+/** Engraved scales at the left and the lower edge of a view, in the unit shown; engraved anew only when the view has changed. */
+export class Scales {
+  private drawn = "";
+  private readonly cursor = s("path", {class: "mark"});
+  constructor(private readonly group: SVGGElement) {}
+  draw(view: View, mark: Vec | null): void {
+    const key = `${view.k} ${view.tx} ${view.ty} ${view.width} ${view.height} ${view.em} ${unitSystem()}`, band = BAND * view.em;
+    if (key !== this.drawn) { this.drawn = key; engrave(this.group, this.cursor, view); }
+    const [x, y] = mark ? view.toScreen(mark) : [0, 0];
+    this.cursor.setAttribute("d", mark ? `M${x} ${view.height - band}l-5 9h10zM${band} ${y}l-9 -5v10z` : "");
+  }
 }
 
-function engrave(group: SVGGElement, view: View): void {
+function engrave(group: SVGGElement, cursor: SVGPathElement, view: View): void {
   const {em} = view, band = BAND * em;
   const per = unitSystem() === "in" ? MM_PER_INCH : 1, major = niceStep(view.k * per, 64 * em), minor = major / 10;
   const parts: {d: string; texts: SVGTextElement[]} = {d: "", texts: []};
@@ -66,7 +69,6 @@ function engrave(group: SVGGElement, view: View): void {
     parts.d += `M${band} ${y.toFixed(1)}h${-length}`;
     if (i % 10 === 0) parts.texts.push(s("text", {x: 0, y: 0, transform: `translate(${10 * em} ${y.toFixed(1)}) rotate(-90)`, "text-anchor": "middle"}, label(i * minor)));
   }
-  cursor = s("path", {class: "mark"});
   group.replaceChildren(
     s("path", {class: "band", d: `M0 0H${band}V${view.height - band}H${view.width}V${view.height}H0Z`}),
     s("path", {class: "ticks", d: parts.d}), ...parts.texts,
