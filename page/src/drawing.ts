@@ -80,19 +80,16 @@ export class Drawing {
     this.svg.addEventListener("wheel", (event) => {
       event.preventDefault();
       this.box = null;
-      this.view.zoom(wheelZoom(event), this.point(event));
-      this.refresh();
+      this.zoom(wheelZoom(event), this.point(event));
     }, {passive: false});
     this.svg.addEventListener("pointerdown", (event) => this.down(event));
     this.svg.addEventListener("pointermove", (event) => this.move(event));
     this.svg.addEventListener("pointerup", (event) => this.up(event));
     this.svg.addEventListener("pointercancel", (event) => this.up(event));
     this.svg.addEventListener("keydown", (event) => this.key(event));
-    byId("zoom-in").addEventListener("click", () => { this.view.zoom(1.25, this.middle()); this.refresh(); });
-    byId("zoom-out").addEventListener("click", () => { this.view.zoom(0.8, this.middle()); this.refresh(); });
-    byId("zoom-fit").addEventListener("click", () => { this.fit(); this.refresh(); });
   }
 
+  zoom(factor: number, at: Vec = this.middle()): void { this.view.zoom(factor, at); this.refresh(); }
   private middle(): Vec { return [this.view.width / 2, this.view.height / 2]; }
   private point(event: MouseEvent): Vec {
     if (!this.box) this.box = this.svg.getBoundingClientRect();
@@ -440,8 +437,8 @@ export class Drawing {
   private key(event: KeyboardEvent): void {
     const arrow = arrowOf(event), target = this.targetOf(event);
     if (this.hooks.picking() && (arrow || event.key === "Enter")) this.crosshair(arrow, event.shiftKey ? 20 : 1);
-    else if (event.key === "+" || event.key === "=") this.view.zoom(1.25, this.middle());
-    else if (event.key === "-") this.view.zoom(0.8, this.middle());
+    else if (event.key === "+" || event.key === "=") this.zoom(1.25);
+    else if (event.key === "-") this.zoom(0.8);
     else if (event.key === "0") this.fit();
     else if (event.key === "Escape" && this.drag) this.cancelDrag();
     else if (target && (event.key === "Enter" || event.key === " ")) store.select(this.picture?.shape.pulleys[target.pulley].name ?? null);

@@ -469,7 +469,10 @@ function look(at: "front" | "side"): void {
   if (at === "front") drawing.refresh();
 }
 byId("view-side").addEventListener("click", () => look(side.shown ? "front" : "side"));
-for (const [id, act] of [["zoom-in", () => side.zoom(1.25)], ["zoom-out", () => side.zoom(0.8)], ["zoom-fit", () => side.fit()]] as const) byId(id).addEventListener("click", () => { if (side.shown) act(); });
+const onView = (id: string, act: (view: Drawing | SideView) => void): void => byId(id).addEventListener("click", () => act(side.shown ? side : drawing));
+onView("zoom-in", (view) => view.zoom(1.25));
+onView("zoom-out", (view) => view.zoom(0.8));
+onView("zoom-fit", (view) => { view.fit(); view.refresh(); });
 const panels = {drive: h("div"), findings: h("div"), planes: h("div"), hardware: h("div")};
 const hand: DrawParts = new DrawParts(drawing, moves, () => lay?.geometry ?? null);
 const photo: PhotoPanel = new PhotoPanel(drawing);
