@@ -72,9 +72,10 @@ export function hardwarePanel(root: HTMLElement, hw: Hardware | null, findings: 
 
 /** Bolts and brackets as they are seen from the front. */
 export function drawFasteners(group: SVGGElement, shape: Shape, findings: Finding[]): void {
-  const key = JSON.stringify([shape.mounts, findings.length]);
+  const levelOf = (mount: string, part?: string): string => levelFor(findings, {mount, part}) ?? "";
+  const key = JSON.stringify(shape.mounts.map((m) => [m, levelOf(m.name), ...m.bolts.map((b) => levelOf(m.name, b.name))]));
   if (group.dataset.of === key) return;
   group.dataset.of = key;
-  group.replaceChildren(...shape.mounts.flatMap((m) => [m.corners_mm.length ? s("path", {class: `bracket ${levelFor(findings, {mount: m.name}) ?? ""}`, d: `M${m.corners_mm.map((c) => c.join(" ")).join("L")}Z`}, s("title", {}, m.name)) : null,
-    ...m.bolts.map((b) => { const [x, y] = b.at_mm, r = b.head_mm / 2; return s("path", {class: `bolt ${levelFor(findings, {mount: m.name, part: b.name}) ?? ""}`, d: `${circle([x, y], r)}M${x - r * 1.3} ${y}h${r * 2.6}M${x} ${y - r * 1.3}v${r * 2.6}`}, s("title", {}, `${b.name} of ${m.name}`)); })]).filter((one): one is SVGPathElement => one !== null));
+  group.replaceChildren(...shape.mounts.flatMap((m) => [m.corners_mm.length ? s("path", {class: `bracket ${levelOf(m.name)}`, d: `M${m.corners_mm.map((c) => c.join(" ")).join("L")}Z`}, s("title", {}, m.name)) : null,
+    ...m.bolts.map((b) => { const [x, y] = b.at_mm, r = b.head_mm / 2; return s("path", {class: `bolt ${levelOf(m.name, b.name)}`, d: `${circle([x, y], r)}M${x - r * 1.3} ${y}h${r * 2.6}M${x} ${y - r * 1.3}v${r * 2.6}`}, s("title", {}, `${b.name} of ${m.name}`)); })]).filter((one): one is SVGPathElement => one !== null));
 }
