@@ -9,6 +9,13 @@ export class Refused extends Error {
   constructor(readonly problem: Problem) { super(problem.detail || problem.title); }
 }
 
+/** Why a question has no answer, in words. What is no matter of the server is thrown on. */
+export function failureOf(error: unknown): string {
+  if (error instanceof Refused) return error.problem.detail;
+  if (error instanceof ServerLost || error instanceof KeyWrong) return error.message;
+  throw error;
+}
+
 type Listener = (state: "there" | "lost" | "key") => void;
 let listener: Listener = () => undefined;
 let state: "there" | "lost" | "key" = "there";
@@ -61,7 +68,7 @@ export async function call<T>(method: string, path: string, body?: unknown, head
     if (error instanceof Refused || error instanceof KeyWrong) throw error;
     if (signal?.aborted) throw error;
     become("lost");
-    throw new ServerLost("snub's server does not answer");
+    throw new ServerLost("snub’s server does not answer.");
   }
 }
 

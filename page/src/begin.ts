@@ -1,5 +1,5 @@
 // A new drive file: from nothing, from an example that comes with the program, or from a photo. The texts are the program's.
-import {call, KeyWrong, Refused, ServerLost} from "./api";
+import {call, failureOf} from "./api";
 import {byId, h} from "./dom";
 import {optionField, type Option, type Options} from "./option-field";
 import {withEnding} from "./review";
@@ -63,9 +63,7 @@ export class Begin {
       Object.assign(this, {from: "nothing", options: {}});
       return null;
     } catch (error) {
-      if (error instanceof Refused) return error.problem.detail;
-      if (error instanceof ServerLost || error instanceof KeyWrong) return error.message;
-      throw error;
+      return failureOf(error);
     }
   }
 }

@@ -1,5 +1,5 @@
 // Slots, the tensioner's arm and obstacles drawn by hand: by clicks or a drag, or by typed values. One step of the work each.
-import {call} from "./api";
+import {call, failureOf} from "./api";
 import {announce, byId, h, put, s} from "./dom";
 import {distance, editsOf, kinds, outlineOf, snap, toward, type Has, type Kind, type Said, type Step} from "./draw-shapes";
 import {type Drawing, type Picture} from "./drawing";
@@ -192,7 +192,7 @@ export class DrawParts {
       if (kind.of === "pulley") store.select(pulley);
       this.begin();
     } catch (error) {
-      this.wrong.textContent = error instanceof Mistyped ? error.message : "snub’s server does not answer.";
+      this.wrong.textContent = error instanceof Mistyped ? error.message : failureOf(error);
       this.extra.querySelector<HTMLInputElement>("input:placeholder-shown, input[value='']")?.focus();
     } finally { this.busy = false; }
   }

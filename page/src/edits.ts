@@ -1,5 +1,5 @@
 // Edits of the file's own text by the server: items and keys taken out, put in, moved, set. Comments and layout stay.
-import {call, Refused, type Ask} from "./api";
+import {call, failureOf, Refused, type Ask} from "./api";
 import {announce} from "./dom";
 import {store} from "./store";
 import type {Change, Value} from "./types";
@@ -25,7 +25,7 @@ export async function editFile(edits: Edit[], changes: Change[], what: string): 
     announce(what);
     return null;
   } catch (error) {
-    if (!(error instanceof Refused)) return "snub’s server does not answer.";
+    if (!(error instanceof Refused)) return failureOf(error);
     const {errors, detail, more} = error.problem, first = errors[0];
     if (!first) return detail;
     const rest = errors.length - 1 + more, need = first.need ? ` (need ${first.need})` : "";

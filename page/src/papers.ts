@@ -1,6 +1,6 @@
 // What the program makes of the drive: sheets, drawings, tables, the page to send. It is made by the program itself, of the
 // file on disk; the list and its options are those of the command line.
-import {call, KeyWrong, Refused, ServerLost} from "./api";
+import {call, failureOf, Refused} from "./api";
 import {announce, h, renew} from "./dom";
 import {optionField, type Option, type Options} from "./option-field";
 import type {Job, Problem} from "./types";
@@ -30,9 +30,7 @@ export class PapersPanel {
   }
 
   private failed(error: unknown): void {
-    if (error instanceof Refused) this.failure = `${error.problem.title}. ${error.problem.detail}`;
-    else if (error instanceof ServerLost || error instanceof KeyWrong) this.failure = error.message;
-    else throw error;
+    this.failure = `${error instanceof Refused ? `${error.problem.title}. ` : ""}${failureOf(error)}`;
   }
 
   private async make(paper: Paper, form: string): Promise<void> {
