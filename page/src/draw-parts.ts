@@ -25,7 +25,7 @@ export class DrawParts {
   private readonly grips: ShapeGrips;
   private readonly ghost = s("path", {class: "by-hand"});
   private readonly dots = s("g", {class: "by-hand-points"});
-  private readonly button = h("button", {type: "button", id: "draw", "aria-expanded": "false", "aria-controls": "draw-panel", title: "Draw a slot, an arm or an obstacle"}, "Draw");
+  private readonly button = h("button", {type: "button", id: "draw", class: "word", "aria-expanded": "false", "aria-controls": "draw-panel", title: "Draw a slot, an arm or an obstacle"}, "Draw");
   private readonly panel = h("div", {id: "draw-panel", role: "group", "aria-label": "Draw by hand", hidden: true});
   private readonly what = h("select", {id: "draw-what", "aria-label": "What to draw"}, ...kinds.map((one) => h("option", {value: one.id}, one.title)));
   private readonly of = h("select", {id: "draw-of", "aria-label": "Pulley"});
