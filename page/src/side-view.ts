@@ -1,6 +1,7 @@
 // The drive along the crank: away from the engine to the right, heights as in front. Planes and shims move under a hand; what
 // stands where, and what follows, is the program's answer.
-import {announce, byId, put, s} from "./dom";
+import {announce, byId, em, put, s} from "./dom";
+import {glyph} from "./drawing";
 import {arrowOf, keyStep, pointIn, slack, wheelZoom} from "./hand";
 import {levelFor} from "./hardware";
 import {onStep, snapStep} from "./snap";
@@ -13,7 +14,7 @@ interface Hooks { preview(changes: Change[]): void; settle(): void; take: ((thin
 /** What a hand moves: a pulley's plane, or the pack at a place for shims. */
 interface Target { pulley?: ShapePulley; shim?: SideBlock }
 interface Drag { target: Target; x: number; base: number; moved: boolean; changes: Change[] }
-const LABELS = 150, PITCH = 29; // px
+const LABELS = 150, PITCH = 29; // px for type of size 1
 
 const pathOfShim = (b: SideBlock): string => `${b.on_mount ? "mounts." : ""}${b.of}.stack.${b.name}.length`;
 const keyOf = (t: Target): string => t.shim ? pathOfShim(t.shim) : `${t.pulley?.name}.plane`;
@@ -33,7 +34,7 @@ export class SideView {
   private readonly world = s("g"); // in mm
   private readonly handles = s("g");
   private readonly screen = s("g", {"aria-hidden": "true"});
-  private readonly engraved = s("g", {id: "side-scales", "aria-hidden": "true"});
+  private readonly engraved = s("g", {class: "scales", "aria-hidden": "true"});
   private readonly scales = new Scales(this.engraved);
   private shape: Shape | null = null;
   private findings: Finding[] = [];
@@ -59,7 +60,7 @@ export class SideView {
   private resized(): void {
     const {width, height} = this.svg.getBoundingClientRect(), first = this.view.width === 100;
     if (width < 2 || height < 2) return;
-    Object.assign(this.view, {width, height});
+    Object.assign(this.view, {width, height, em: em()});
     put(this.svg, "viewBox", `0 0 ${width} ${height}`);
     if (first || this.view.fitted) this.fit(); else this.refresh();
   }
@@ -71,7 +72,7 @@ export class SideView {
     for (const p of pulleys) for (const sign of [-1, 1]) take(p.plane_mm + sign * (p.width_mm / 2 + 6), p.centre_mm[1] + sign * p.rim_radius_mm);
     for (const b of side.blocks) for (const i of [0, 1]) take(b.z_mm[i], b.y_mm[i]);
     for (const o of obstacles) if (o.low_mm !== null && o.high_mm !== null) heightOf(o).forEach((y, i) => take((i ? o.high_mm : o.low_mm) as number, y));
-    const {width} = this.view, names = Math.min(LABELS, width * 0.38);
+    const {width} = this.view, names = Math.min(LABELS * this.view.em, width * 0.38);
     this.view.width = width - names;
     this.view.fit(low, high, 40, 0);
     this.view.width = width;
@@ -134,20 +135,20 @@ export class SideView {
   }
   /** Names in a column at the right, by height, with plane and offset to the next on the belt. */
   private labels(): void {
-    const {view} = this, {pulleys, side} = this.shape as Shape, right = Math.max(...pulleys.map((p) => view.toScreen([p.plane_mm + p.width_mm / 2, 0])[0])) + 14;
+    const {view} = this, {em} = view, {pulleys, side} = this.shape as Shape, right = Math.max(...pulleys.map((p) => view.toScreen([p.plane_mm + p.width_mm / 2, 0])[0])) + 14;
     const order = pulleys.map((_, i) => i).sort((a, b) => pulleys[b].centre_mm[1] - pulleys[a].centre_mm[1]), made: SVGElement[] = [];
     let last = 0;
     order.forEach((i, k) => {
       const p = pulleys[i], next = pulleys[(i + 1) % pulleys.length], off = next.plane_mm - p.plane_mm, [x, y] = view.toScreen([p.plane_mm + p.width_mm / 2, p.centre_mm[1]]);
-      const place = Math.max(last + PITCH, Math.min(y, view.height - 36 - (order.length - 1 - k) * PITCH)), level = levelFor(this.findings, {pulley: p.name});
+      const place = Math.max(last + PITCH * em, Math.min(y, view.height - (36 + (order.length - 1 - k) * PITCH) * em)), level = levelFor(this.findings, {pulley: p.name});
       last = place;
-      made.push(s("path", {class: "leader", d: `M${x} ${y}L${right - 3} ${place - 4}`}), s("text", {class: `name ${level ?? ""}${p.name === store.selected ? " chosen" : ""}`, x: right, y: place}, `${level === "fail" ? "✕ " : level === "marginal" ? "◐ " : ""}${p.name}`),
-        s("text", {class: "value", x: right, y: place + 12}, `${showUnit("length", p.plane_mm, 2)}${Math.abs(off) > 5e-4 ? `, next ${off > 0 ? "+" : ""}${show("length", off, 2)}` : ""}`));
+      made.push(s("path", {class: "leader", d: `M${x} ${y}L${right - 3} ${place - 4 * em}`}), s("text", {class: `name ${level ?? ""}${p.name === store.selected ? " chosen" : ""}`, x: right, y: place}, `${level ? `${glyph[level]} ` : ""}${p.name}`),
+        s("text", {class: "value", x: right, y: place + 12 * em}, `${showUnit("length", p.plane_mm, 2)}${Math.abs(off) > 5e-4 ? `, next ${off > 0 ? "+" : ""}${show("length", off, 2)}` : ""}`));
     });
     for (const b of side.blocks) {
       if (b.what !== "shim") continue;
       const [x, y] = view.toScreen([b.z_mm[0], b.y_mm[0]]), now = b.z_mm[1] - b.z_mm[0], file = b.file_mm ?? now;
-      if (now > 0 || file > 0) made.push(s("text", {class: "value", x, y: y + 12, "text-anchor": "end"}, Math.abs(now - file) > 1e-6 ? `${show("length", file, 2)} in the file, judged with ${showUnit("length", now, 2)}` : `shims ${showUnit("length", now, 2)}`));
+      if (now > 0 || file > 0) made.push(s("text", {class: "value", x, y: y + 12 * em, "text-anchor": "end"}, Math.abs(now - file) > 1e-6 ? `${show("length", file, 2)} in the file, judged with ${showUnit("length", now, 2)}` : `shims ${showUnit("length", now, 2)}`));
     }
     this.screen.replaceChildren(...made);
   }
