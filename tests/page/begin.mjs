@@ -1,38 +1,29 @@
 // From an empty folder to paper, as a person does it on the page. Last line: `N passed, N failed`.
-import AxeSource from "axe-core";
 import {execFileSync, spawnSync} from "node:child_process";
-import {existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync} from "node:fs";
+import {existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync} from "node:fs";
 import {tmpdir} from "node:os";
 import {join} from "node:path";
 import {browse, check, killServer, root, same, serve, snub, sum, tidyUp} from "./bench.mjs";
+import {axe as violations, settled, shooter, watched} from "./pages.mjs";
 
-const pictures = process.env.SNUB_SEE ?? null;
-if (pictures) mkdirSync(pictures, {recursive: true});
 const work = mkdtempSync(join(tmpdir(), "snub-begin-")), folders = [];
 const browser = await browse();
 
-const settled = async (page) => { await page.waitForTimeout(60); await page.waitForFunction(() => document.body.dataset.rest === "true", null, {timeout: 20000, polling: 25}).catch(() => undefined); await page.waitForTimeout(60); };
 /** A page on an empty folder of its own. */
 async function empty(options = {}) {
   await killServer("SIGTERM");
   const folder = mkdtempSync(join(work, "kits-"));
   folders.push(folder);
-  const {address} = await serve(0, folder), context = await browser.newContext({viewport: {width: 1280, height: 720}, acceptDownloads: true, ...options});
-  const page = await context.newPage();
-  page.setDefaultTimeout(20000);
-  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
+  const {address} = await serve(0, folder), page = await watched(browser, {acceptDownloads: true, ...options}, 20000);
   await page.goto(address);
   await page.waitForSelector("#begin form");
   return {page, folder};
 }
 async function axe(page, name) {
-  await page.evaluate(AxeSource.source);
-  const result = await page.evaluate(async () => (await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
-  check(`axe: ${name}`, result.length === 0, result);
+  await violations(page, name);
   check(`${name}: does not scroll sideways`, await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), await page.evaluate(() => document.documentElement.scrollWidth));
 }
-const shoot = async (page, name) => { if (pictures) await page.screenshot({path: join(pictures, `${name}.png`)}); };
+const shoot = shooter(process.env.SNUB_SEE);
 const focus = (page) => page.evaluate(() => document.activeElement?.id || document.activeElement?.getAttribute("data-key") || document.activeElement?.tagName);
 const isOpen = (page, file) => page.waitForFunction((name) => /** @type {HTMLSelectElement} */ (document.querySelector("#file")).value === name && document.querySelector(".handle"), file);
 const rows = (page) => page.locator(".review tbody tr").evaluateAll((all) => all.map((row) => [...row.children].map((cell) => cell.querySelector("textarea")?.value ?? cell.textContent).join("|")));

@@ -1,8 +1,8 @@
 // Slots, the tensioner's arm and obstacles drawn by hand: by clicks, a drag and typed values; their grips; in the file, in
 // one step. Last line: `N passed, N failed`.
-import {join} from "node:path";
 import {check, command, kit, same, save, sum, tidyUp} from "./bench.mjs";
-import {axe, browser, openFile, pictures, settled, words} from "./acts.mjs";
+import {browser, openFile, shoot, words} from "./acts.mjs";
+import {axe, settled} from "./pages.mjs";
 
 /** Client place of a point of the drive. */
 const place = (page, [x, y]) => page.evaluate(([wx, wy]) => {
@@ -52,7 +52,7 @@ same("and leaves nothing", await file(page), text0);
 await draw(page, "curved", "wrap idler");
 await typed(page, "-40", "250");
 await typed(page, "90 mm", "120");
-if (pictures) await page.screenshot({path: join(pictures, "draw-light.png")});
+await shoot(page, "draw-light");
 await typed(page, "80");
 await done(page);
 const curved = entry(await file(page), "wrap idler");
@@ -106,7 +106,7 @@ await click(page, [-20, 140]);
 await click(page, [-20, 100]);
 await done(page);
 check("where it is along the crank's axis must be said", /along the crank/.test(await told(page)), await told(page));
-if (pictures) await page.screenshot({path: join(pictures, "draw-polygon.png")});
+await shoot(page, "draw-polygon");
 await page.fill("#draw-z0", "-30"); await page.fill("#draw-z1", "30");
 await page.fill("#draw-name", "lug");
 await page.click("#draw-done"); await done(page);
@@ -130,7 +130,7 @@ check("the terminal reads what was drawn", command("check", kit, "--json").verdi
 const inches = await openFile("ironbrook-v8.yaml", {colorScheme: "dark", viewport: {width: 390, height: 844}}, "drive");
 await draw(inches, "circle");
 await inches.fill("#draw-z0", "-1"); await inches.fill("#draw-z1", "1/2"); await inches.fill("#draw-name", "fitting");
-if (pictures) await inches.screenshot({path: join(pictures, "draw-small-dark.png")});
+await shoot(inches, "draw-small-dark");
 await axe(inches, "dark, small");
 check("the page does not scroll sideways", await inches.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
 await typed(inches, "14", "1 1/2");
@@ -153,7 +153,7 @@ await locked.focus(`[data-grip='${lock}.slot.to']`);
 await locked.keyboard.press("Shift+ArrowUp");
 await locked.waitForTimeout(300); await settled(locked);
 check("the slot of a locked pulley is changed too", await locked.locator("#undo").isEnabled());
-if (pictures) await locked.screenshot({path: join(pictures, "draw-locked.png")});
+await shoot(locked, "draw-locked");
 
 } catch (error) {
   check("no step fails", false, String(error));

@@ -1,8 +1,8 @@
 // Every entry of the drive file on the page: found, read, set, undone, refused. Last line: `N passed, N failed`.
 import {readFileSync} from "node:fs";
-import {join} from "node:path";
 import {check, command, kit, same, save, sum, tidyUp} from "./bench.mjs";
-import {axe, browser, find, openFile, pictures, settled, words} from "./acts.mjs";
+import {browser, find, openFile, shoot, words} from "./acts.mjs";
+import {axe, settled} from "./pages.mjs";
 
 const rowOf = (page, path) => page.locator(`[data-entry="${path}"]`);
 const fieldOf = (page, path) => page.locator(`[data-key="e-${path}"]`);
@@ -21,7 +21,7 @@ try {
 
 const page = await openFile("sedgemere.yaml");
 await axe(page, "entries");
-if (pictures) await page.screenshot({path: join(pictures, "light.png")});
+await shoot(page, "light");
 await page.check("#entries-all");
 const shown = await page.evaluate(() => {
   for (const one of document.querySelectorAll("details.section")) /** @type {HTMLDetailsElement} */ (one).open = true;
@@ -78,7 +78,7 @@ await find(page, "engine");
 await page.locator(".entries .errors button").first().click();
 await page.waitForTimeout(150);
 same("the list of errors leads there", await page.evaluate(() => document.activeElement?.getAttribute("data-key")), "e-belt.worn");
-if (pictures) await page.screenshot({path: join(pictures, "error.png")});
+await shoot(page, "error");
 await type(page, "belt.worn", "0.004");
 same("mended", await page.locator(".entries .errors").count(), 0);
 
@@ -144,13 +144,13 @@ await fieldOf(inches, "air.altitude").fill("300 m");
 await fieldOf(inches, "air.altitude").blur();
 await inches.waitForTimeout(200);
 check("two that exclude each other", /together with a pressure/.test(await inches.locator(".entries").textContent()));
-if (pictures) await inches.screenshot({path: join(pictures, "inches-dark.png")});
+await shoot(inches, "inches-dark");
 await axe(inches, "inches, dark, an error");
 
 const locked = await openFile("sedgemere-locked.yaml", {viewport: {width: 390, height: 844}});
 await find(locked, "fixed_tension");
 check("the locked pulley's tension", (await locked.locator("[data-entry$='.fixed_tension'] input").evaluateAll((all) => all.map((one) => /** @type {HTMLInputElement} */ (one).value).join())).length > 2);
-if (pictures) await locked.screenshot({path: join(pictures, "small.png")});
+await shoot(locked, "small");
 await axe(locked, "a small screen");
 check("the page does not scroll sideways", await locked.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
 
@@ -183,7 +183,7 @@ await tool(belt, "idler 1", "side");
 check("on the ribs", /name: idler 1[^\n]*side: rib/.test(await words(belt)), (await words(belt)).match(/.*idler 1.*/)?.[0]);
 await belt.click("#tab-drive");
 await axe(belt, "tools of a pulley");
-if (pictures) await belt.screenshot({path: join(pictures, "belt-order.png")});
+await shoot(belt, "belt-order");
 await tool(belt, "idler 1", "remove");
 same("removed", (await names(belt)).join(), before.join());
 await belt.click("#tab-entries");

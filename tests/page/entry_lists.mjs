@@ -1,8 +1,8 @@
 // Lists of the drive file and maps by names or paths on the page: read, set, added, removed, moved, refused, undone.
 // Last line: `N passed, N failed`.
-import {join} from "node:path";
 import {check, same, sum, tidyUp} from "./bench.mjs";
-import {axe, browser, find, openFile, pictures, settled, words} from "./acts.mjs";
+import {browser, find, openFile, shoot, words} from "./acts.mjs";
+import {axe, settled} from "./pages.mjs";
 
 const rowOf = (page, path) => page.locator(`[data-entry="${path}"]`);
 const at = (page, key) => page.locator(`[data-key="${key}"]`);
@@ -90,7 +90,7 @@ await at(page, "e-packages-value").fill("");
 await press(page, "e-packages-add");
 check("a package", /bare: \{\}/.test(await words(page)), lines(await words(page), text0));
 await find(page, "packages");
-if (pictures) { await rowOf(page, "packages").scrollIntoViewIfNeeded(); await page.screenshot({path: join(pictures, "lists-light.png")}); }
+await rowOf(page, "packages").scrollIntoViewIfNeeded(); await shoot(page, "lists-light");
 await axe(page, "packages");
 await find(page, "steps");
 await page.check("#entries-all");
@@ -154,7 +154,7 @@ await at(inches, "e-options-value").fill("3 1/4\n2.75 in");
 await press(inches, "e-options-add");
 check("bare numbers of an inch file's options have their unit", /'?wrap idler\.diameter'?: \[3\.25 in, 2\.75 in\]/.test(await words(inches)), [offered, (await words(inches)).match(/options:[\s\S]{0,260}/)?.[0], await wrong(inches, "options")]);
 await find(inches, "options");
-if (pictures) { await rowOf(inches, "options").scrollIntoViewIfNeeded(); await inches.screenshot({path: join(pictures, "lists-small-dark.png")}); }
+await rowOf(inches, "options").scrollIntoViewIfNeeded(); await shoot(inches, "lists-small-dark");
 await axe(inches, "options in inches, dark, small");
 check("the page does not scroll sideways", await inches.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
 

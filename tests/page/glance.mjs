@@ -1,44 +1,25 @@
 // State at a glance: verdict, limits, hot parts, the case of a finding, remedies, the end of travel. Last line: `N passed, N failed`.
-import AxeSource from "axe-core";
-import {mkdirSync, readFileSync, writeFileSync} from "node:fs";
+import {readFileSync, writeFileSync} from "node:fs";
 import {join} from "node:path";
 import {browse, check, command, folder, kit, killServer, same as equal, serve, sum, tidyUp} from "./bench.mjs";
+import {axe, judged as settled, openFile, shooter, watched} from "./pages.mjs";
 
 const same = (name, got, want) => equal(name, JSON.stringify(got), JSON.stringify(want));
 const heads = {pass: "PASS", marginal: "WATCH", fail: "FAIL"};
-const pictures = process.env.SNUB_GLANCE_PICTURES ?? null;
-if (pictures) mkdirSync(pictures, {recursive: true});
 const original = readFileSync(kit, "utf8");
 writeFileSync(join(folder, "hot.yaml"), original.replace("diameter: {value: 88, over: outside}", "diameter: 70"));
 writeFileSync(join(folder, "limits.yaml"), original.replace(/^limits:.*\n/m, "$&  rib_tension: 150 N\n  grip_design: 0.6\n  belt_speed: 44 m/s\n").replace("    max_speed: 11800 rpm", "    max_speed: 11800 rpm\n    max_hub: 1500 N"));
 const {address, port} = await serve(0);
 const browser = await browse();
 
-async function newPage(options = {}) {
-  const context = await browser.newContext({viewport: {width: 1280, height: 720}, ...options});
-  const page = await context.newPage();
-  page.setDefaultTimeout(15000);
-  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
-  return page;
-}
-const settled = (page) => page.waitForFunction(() => document.body.dataset.rest === "true" && document.querySelector("#glance").getAttribute("data-of") === "now", null, {timeout: 20000});
+const newPage = (options = {}) => watched(browser, options);
 async function open(page, file = "sedgemere.yaml") {
   if (!page.url().startsWith("http")) { await page.goto(address); await page.waitForSelector(".handle[data-pulley='2']"); }
   await settled(page);
-  if (await page.inputValue("#file") === file) return;
-  await page.evaluate(() => { document.body.dataset.rest = "false"; });
-  await page.selectOption("#file", file);
-  await page.waitForFunction((name) => decodeURIComponent(location.hash) === `#${name}`, file);
-  await settled(page);
+  await openFile(page, file);
 }
 const text = (page, selector) => page.locator(selector).textContent();
-const shoot = async (page, name) => { if (pictures) await page.screenshot({path: join(pictures, `${name}.png`)}); };
-async function axe(page, where) {
-  await page.evaluate(AxeSource.source);
-  const found = await page.evaluate(() => /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]}));
-  same(`axe: ${where}`, found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).slice(0, 3)}`).join("; "), "");
-}
+const shoot = shooter(process.env.SNUB_GLANCE_PICTURES);
 /** Where a handle of the drawing is, in px. @returns {Promise<[number, number]>} */
 async function place(page, selector) { const box = await page.locator(selector).boundingBox(); return [box.x + box.width / 2, box.y + box.height / 2]; }
 async function set(page, changes) {

@@ -1,13 +1,11 @@
 // Hands and eyes: words that lie on nothing, fingers, sizes, zoom, forced colours, focus, undo, legend. Last line: `N passed, N failed`.
-import AxeSource from "axe-core";
-import {mkdirSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
+import {readdirSync, readFileSync, writeFileSync} from "node:fs";
 import {join} from "node:path";
 import {browse, check, folder, root, same as equal, save, serve, sum, tidyUp} from "./bench.mjs";
+import {axe, judged as settled, openFile, shooter, watched} from "./pages.mjs";
 import {dice} from "./scenes.mjs";
 
 const same = (name, got, want) => equal(name, JSON.stringify(got), JSON.stringify(want));
-const pictures = process.env.SNUB_HANDS_PICTURES ?? null;
-if (pictures) mkdirSync(pictures, {recursive: true});
 const only = process.env.SNUB_HANDS_ONLY?.split(",") ?? null;
 const {address} = await serve(0);
 const browser = await browse();
@@ -17,27 +15,15 @@ writeFileSync(join(folder, "hot.yaml"), readFileSync(join(folder, "sedgemere.yam
 const tabs = ["drive", "findings", "chart", "curves", "planes", "photo", "entries", "text"];
 
 async function newPage(/** @type {number[]} */ [width, height], options = {}) {
-  const context = await browser.newContext({viewport: {width, height}, ...(width < 800 ? {hasTouch: true, isMobile: true} : {}), ...options});
-  const page = await context.newPage();
-  page.setDefaultTimeout(15000);
-  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
+  const page = await watched(browser, {viewport: {width, height}, ...(width < 800 ? {hasTouch: true, isMobile: true} : {}), ...options});
   await page.goto(address);
   await page.waitForSelector(".handle[data-pulley='2']");
   await settled(page);
   return page;
 }
-const settled = (page) => page.waitForFunction(() => document.body.dataset.rest === "true" && document.querySelector("#glance").getAttribute("data-of") === "now", null, {timeout: 20000});
-async function open(page, file) {
-  if (await page.inputValue("#file") === file) return;
-  await page.evaluate(() => { document.body.dataset.rest = "false"; });
-  await page.selectOption("#file", file);
-  await page.waitForFunction((name) => decodeURIComponent(location.hash) === `#${name}`, file);
-  await settled(page);
-  await page.waitForTimeout(80);
-}
+async function open(page, file) { await openFile(page, file); await page.waitForTimeout(80); }
 const show = async (page, tab) => { await page.evaluate((id) => /** @type {HTMLElement} */ (document.querySelector(`#tab-${id}`)).click(), tab); await page.waitForTimeout(150); };
-const shoot = async (page, name) => { if (pictures) await page.screenshot({path: join(pictures, `${name}.png`)}); };
+const shoot = shooter(process.env.SNUB_HANDS_PICTURES);
 /** Parts of this test, each by itself with SNUB_HANDS_ONLY. */
 async function part(name, run) { if (!only || only.includes(name)) await run().catch((error) => check(`${name}: to its end`, false, error.stack)); }
 
@@ -432,16 +418,14 @@ await part("forced", async () => {
 await part("axe", async () => {
   for (const size of sizes) {
     const page = await newPage(size);
-    await page.evaluate(AxeSource.source);
     await page.evaluate(() => /** @type {HTMLElement} */ (document.querySelector('[data-key="row-tensioner"]')).click());
     for (const tab of tabs) {
       await show(page, tab);
       for (const [name, media] of /** @type {[string, object][]} */ ([["light", {colorScheme: "light", forcedColors: "none"}], ["dark", {colorScheme: "dark", forcedColors: "none"}], ["forced colours", {colorScheme: "light", forcedColors: "active"}]])) {
         await page.emulateMedia(media);
         await page.waitForTimeout(name === "dark" ? 250 : 30);
-        const found = await page.evaluate(() => /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]}));
-        same(`axe: ${size.join("x")}, ${tab}, ${name}`, found.violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? ""}`).join(" | ")}`), []);
-        if (pictures) await shoot(page, `${size.join("x")}-${tab}-${name}`);
+        await axe(page, `${size.join("x")}, ${tab}, ${name}`);
+        await shoot(page, `${size.join("x")}-${tab}-${name}`);
       }
     }
     await page.context().close();

@@ -1,13 +1,12 @@
 // What a person does on the page, in a real browser. Last line: `N passed, N failed`.
-import AxeSource from "axe-core";
-import {existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
+import {existsSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
 import {tmpdir} from "node:os";
 import {join} from "node:path";
 import {gzipSync} from "node:zlib";
 import {browse, check, command, folder, killServer, kit, root, same, save, serve, sum, tidyUp} from "./bench.mjs";
+import {axe, settled, shooter, watched} from "./pages.mjs";
 
-const pictures = process.env.SNUB_PICTURES ? join(root, "docs/pictures") : null;
-if (pictures) mkdirSync(pictures, {recursive: true});
+const pictures = process.env.SNUB_PICTURES ? join(root, "docs/pictures") : undefined, shoot = shooter(pictures);
 const original = readFileSync(kit, "utf8");
 const minus = (text) => text.replace("−", "-");
 let {address, port} = await serve(0);
@@ -15,10 +14,7 @@ const browser = await browse();
 const foreign = [];
 
 async function newPage(options = {}) {
-  const context = await browser.newContext({viewport: {width: 1400, height: 900}, ...options});
-  const page = await context.newPage();
-  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
+  const page = await watched(browser, {viewport: {width: 1400, height: 900}, ...options}, 30000);
   page.on("request", (request) => { const url = request.url(); if (!url.startsWith(`http://127.0.0.1:${port}/`) && !/^(blob|data):/.test(url)) foreign.push(url); });
   return page;
 }
@@ -26,12 +22,6 @@ async function openPage(page) {
   await page.goto(address);
   await page.waitForSelector(".handle[data-pulley='4']");
   await settled(page);
-}
-/** The page has asked all it wants to and shows the answer. */
-async function settled(page) {
-  await page.waitForTimeout(60);
-  await page.waitForFunction(() => document.body.dataset.rest === "true", null, {timeout: 20000, polling: 25}).catch(() => undefined);
-  await page.waitForTimeout(60);
 }
 async function drag(page, pulley, dx, dy, what = "", steps = 12) {
   const box = await page.locator(`.handle${what}[data-pulley='${pulley}'] .hit`).boundingBox();
@@ -62,12 +52,6 @@ async function numbersAgree(page, name, file = kit, rpm = 3000, ...more) {
   }
 }
 
-async function axe(page, name) {
-  await page.evaluate(AxeSource.source);
-  const result = await page.evaluate(async () => (await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
-  check(`axe: ${name}`, result.length === 0, result);
-}
-const shoot = async (page, name) => { if (pictures) await page.screenshot({path: join(pictures, `${name}.png`)}); };
 
 // ---- size of what is sent ------------------------------------------------------------------------------------------
 

@@ -1,30 +1,16 @@
 // The photo panel in a real browser: a rendered photo of a known camera is marked, measured and used. Last line: `N passed, N failed`.
-import AxeSource from "axe-core";
 import {readFileSync} from "node:fs";
 import {join} from "node:path";
 import {browse, check, kit, same, serve, sum, tidyUp} from "./bench.mjs";
+import {axe, settled, watched} from "./pages.mjs";
 import {project} from "./scenes.mjs";
 
 const shots = process.env.SNUB_SHOTS ?? "";
 const {address} = await serve(0);
 const browser = await browse();
-const context = await browser.newContext({viewport: {width: 1280, height: 720}, colorScheme: "light"});
-const page = await context.newPage();
-page.setDefaultTimeout(8000);
-page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
+const page = await watched(browser, {colorScheme: "light"}, 8000);
 
 const minus = (text) => text.replaceAll("−", "-");
-async function settled() {
-  await page.waitForTimeout(60);
-  await page.waitForFunction(() => document.body.dataset.rest === "true", null, {timeout: 20000, polling: 25}).catch(() => undefined);
-  await page.waitForTimeout(60);
-}
-async function axe(name) {
-  await page.evaluate(AxeSource.source);
-  const result = await page.evaluate(async () => (await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? ""}`).join(" | ")}`));
-  check(`axe: ${name}`, result.length === 0, result);
-}
 const shoot = async (name) => { if (shots) await page.screenshot({path: join(shots, `${name}.png`)}); };
 
 // ---- the engine's front, 7.3 deg off square and 1.1 m away; three things stand elsewhere than in the file -----------------------
@@ -77,9 +63,9 @@ const start = async (id) => { await page.locator('[data-key="which"]').selectOpt
 
 await page.goto(address);
 await page.waitForSelector(".handle[data-pulley='4']");
-await settled();
+await settled(page);
 await page.click("#tab-photo");
-await axe("without a photo");
+await axe(page, "without a photo");
 await page.setInputFiles('[data-key="file"]', {name: "front.png", mimeType: "image/png", buffer: await render(false)});
 await page.waitForSelector('[data-key="mark"]');
 check("asks for the crank first", (await asked()).includes("crank"), await asked());
@@ -163,7 +149,7 @@ const panel = async () => minus(await page.locator(".photo").textContent());
 check("the tilt is found and said", /away and [67]\.\d° ± \d\.\d° off square/.test(await panel()), await page.locator(".grounds").textContent());
 check("what was assumed stands beside", /16 to 77 mm/.test(await panel()) && /within ± 2\.9 mm|within ± 3\.0 mm/.test(await panel()) && /alternator/.test(await page.locator(".grounds").textContent()));
 check("and what to do for less error", (await page.locator(".advice").count()) === 1, await panel());
-await axe("measured");
+await axe(page, "measured");
 await shoot("photo-light");
 
 // ---- into the drive, and back ----------------------------------------------------------------------------------------------------------
@@ -171,15 +157,15 @@ const uses = [["steering.rim", "at", "steering.at"], ["tensioner.pivot", "arm.pi
 for (const [id, key, path] of uses) {
   const got = await value(id);
   await page.click(`[data-key="use-${id}-${key}"]`);
-  await settled();
+  await settled(page);
   const given = (await changes()).find((c) => c.path === path);
   check(`${path} is taken over`, given && Math.abs(given.value[0] - got[0]) < 0.06 && Math.abs(given.value[1] - got[2]) < 0.06, given);
 }
 await page.click('[data-key="use-exit idler.rim-diameter"]');
-await settled();
+await settled(page);
 const idler = (await changes()).find((c) => c.path === "exit idler.diameter");
 check("an idler's diameter too", idler && Math.abs(idler.value - 74) < 2, idler);
-for (let n = uses.length; n >= 0; n--) { same("changes that are left", (await changes()).length, n + 1); await page.click("#undo"); await settled(); }
+for (let n = uses.length; n >= 0; n--) { same("changes that are left", (await changes()).length, n + 1); await page.click("#undo"); await settled(page); }
 same("each was undone", (await changes()).length, 0);
 
 // ---- a distance that disagrees is named ---------------------------------------------------------------------------------------------------
@@ -225,10 +211,10 @@ const inch = await value("steering.rim");
 check("in inches", Math.abs(inch[0] * 25.4 - again[0]) < 2, inch);
 await page.click("#units");
 await page.click("#theme"); await page.click("#theme");
-await axe("dark");
+await axe(page, "dark");
 await shoot("photo-dark");
 await page.setViewportSize({width: 390, height: 844});
-await axe("narrow");
+await axe(page, "narrow");
 same("no sideways scrolling", await page.evaluate(() => document.documentElement.scrollWidth), 390);
 await page.locator(".marked").scrollIntoViewIfNeeded();
 await shoot("photo-narrow");
@@ -283,7 +269,7 @@ for (const [name, taken, want] of /** @type {[string, number[], RegExp][]} */ ([
 }
 // ---- by finger: it aims, and marks where it lifts; two fingers zoom and mark nothing ------------------------------------------------------------------
 await start("blower.rim");
-const touch = await context.newCDPSession(page), finger = async (type, ...points) => { await touch.send("Input.dispatchTouchEvent", {type, touchPoints: points.map(([x, y], id) => ({x, y, id}))}); };
+const touch = await page.context().newCDPSession(page), finger = async (type, ...points) => { await touch.send("Input.dispatchTouchEvent", {type, touchPoints: points.map(([x, y], id) => ({x, y, id}))}); };
 const put = around(rims.blower, 3);
 for (const [u, v] of put) {
   const [x, y] = await onScreen(u, v);
@@ -318,7 +304,7 @@ await page.click('[data-key="remove"]');
 for (const [file, some] of [["ironbrook-v8.yaml", 5], ["sedgemere-locked.yaml", 8], ["three-pulleys.yaml", 3]]) {
   await page.selectOption("#file", String(file));
   await page.waitForFunction((name) => decodeURIComponent(location.hash).includes(name), String(file));
-  await settled();
+  await settled(page);
   await page.setInputFiles('[data-key="file"]', {name: "front.png", mimeType: "image/png", buffer: await render(false)});
   await page.waitForSelector('[data-key="which"]');
   const list = await page.locator('[data-key="which"] option').allTextContents();

@@ -1,12 +1,10 @@
 // The side view, distances by two clicks, and the hardware tab. Last line: `N passed, N failed`.
-import AxeSource from "axe-core";
-import {mkdirSync, readFileSync, writeFileSync} from "node:fs";
+import {readFileSync, writeFileSync} from "node:fs";
 import {join} from "node:path";
 import {browse, check, command, folder, kit, killServer, same as equal, serve, sum, tidyUp} from "./bench.mjs";
+import {asker, axe, judged as settled, openFile, shooter, watched} from "./pages.mjs";
 
 const same = (name, got, want) => equal(name, JSON.stringify(got), JSON.stringify(want));
-const pictures = process.env.SNUB_SIDE_PICTURES ?? null;
-if (pictures) mkdirSync(pictures, {recursive: true});
 const original = readFileSync(kit, "utf8"), heads = {pass: "PASS", marginal: "WATCH", fail: "FAIL"};
 const write = (name, ...pairs) => writeFileSync(join(folder, name), pairs.reduce((text, [a, b]) => { if (!text.includes(a)) throw new Error(`no ${a}`); return text.replace(a, b); }, original));
 write("no-stock.yaml", [/^shims:.*\n/m.exec(original)[0], ""]);
@@ -19,33 +17,21 @@ const browser = await browse();
 process.on("uncaughtException", (error) => { check("the test runs to its end", false, error.stack); void tidyUp().then(() => process.exit(sum())); });
 
 async function newPage(options = {}) {
-  const page = await (await browser.newContext({viewport: {width: 1280, height: 720}, ...options})).newPage();
-  page.setDefaultTimeout(15000);
-  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
+  const page = await watched(browser, options);
   await page.goto(address);
   await page.waitForSelector(".handle[data-pulley='2']");
   await settled(page);
   return page;
 }
-const settled = (page) => page.waitForFunction(() => document.body.dataset.rest === "true" && document.querySelector("#glance").getAttribute("data-of") === "now", null, {timeout: 20000});
 async function open(page, file) {
   if (await page.inputValue("#file") === file) return;
-  await page.evaluate(() => { document.body.dataset.rest = "false"; });
-  await page.selectOption("#file", file);
-  await page.waitForFunction((name) => decodeURIComponent(location.hash) === `#${name}`, file);
-  await settled(page);
+  await openFile(page, file);
   await page.waitForFunction(() => document.body.dataset.core === "here");
   await page.waitForTimeout(300); // its snapshot is on its way
 }
-const shoot = async (page, name) => { if (pictures) await page.screenshot({path: join(pictures, `${name}.png`)}); };
+const shoot = shooter(process.env.SNUB_SIDE_PICTURES);
 const text = async (page, selector) => (await page.locator(selector).textContent()).replaceAll("−", "-");
 const frames = (page, n = 3) => page.evaluate((count) => new Promise((ok) => { const next = (left) => (left ? requestAnimationFrame(() => next(left - 1)) : ok(null)); next(count); }), n);
-async function axe(page, where) {
-  await page.evaluate(AxeSource.source);
-  const found = await page.evaluate(() => /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]}));
-  same(`axe: ${where}`, found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).slice(0, 3)}`).join("; "), "");
-}
 const grip = (page, key) => page.locator(`#side .handle[data-key="${key}"] .hit`);
 /** @returns {Promise<[number, number]>} Middle of what a hand takes, px; of a large one its lower part, where nothing lies over it. */
 async function place(page, key, share = 0.5) { const box = await grip(page, key).boundingBox(); return [box.x + box.width / 2, box.y + box.height * share]; }
@@ -251,11 +237,11 @@ await page.evaluate(() => localStorage.removeItem("snub:units"));
 
 // ---- hardware: what `snub mount` says ------------------------------------------------------------------------------------
 
-const key = /key=([^&]+)/.exec(new URL(address).hash)[1];
+const ask = asker({address, port});
 const fixed = (value, digits) => value === null ? "–" : value.toFixed(digits);
 async function hardware(file) {
   const want = command("mount", join(folder, file), "--json"), body = {file, text: readFileSync(join(folder, file), "utf8"), changes: [], rpm: 3000, whole: true, mount: true};
-  const answer = await (await fetch(`http://127.0.0.1:${port}/api/lay`, {method: "POST", headers: {"Content-Type": "application/json", Authorization: `Bearer ${key}`}, body: JSON.stringify(body)})).json();
+  const answer = await ask("POST", "/api/lay", body);
   same(`${file}: the answer is that of snub mount to the digit`, answer.hardware, want);
   await open(page, file);
   await page.click("#tab-hardware");
@@ -292,7 +278,8 @@ await page.click("#view-side");
 // ---- the server gone: the core answers ------------------------------------------------------------------------------------
 
 await open(page, "sedgemere.yaml");
-await page.click("#tab-hardware"); await page.waitForSelector(".hardware");
+await page.evaluate(() => document.querySelector("#panel-hardware").replaceChildren()); // tables of the last file are no answer
+await page.click("#tab-hardware"); await page.waitForSelector("#panel-hardware .hardware");
 await page.waitForFunction(() => !/Checking/.test(document.querySelector("#panel-hardware").textContent));
 const said = await page.locator("#panel-hardware").textContent();
 await page.waitForTimeout(1500); // the core has its snapshot
@@ -309,8 +296,7 @@ await page.close();
 // ---- small, by touch, dark ------------------------------------------------------------------------------------------------
 
 const again = await serve(port).catch(() => serve(0));
-const phone = await (await browser.newContext({viewport: {width: 390, height: 844}, hasTouch: true, isMobile: true, colorScheme: "dark"})).newPage();
-phone.on("pageerror", (error) => check("no error in the small page", false, error.stack));
+const phone = await watched(browser, {viewport: {width: 390, height: 844}, hasTouch: true, isMobile: true, colorScheme: "dark"});
 await phone.goto(again.address);
 await phone.waitForSelector(".handle[data-pulley='2']");
 await settled(phone);

@@ -2,8 +2,9 @@
 // goal. The machine decides the times, so that only what it cannot spoil is judged. Last line: `N passed, N failed`.
 import {readFileSync} from "node:fs";
 import {browse, check, kit, same, serve, sum, tidyUp} from "./bench.mjs";
+import {asker, charted, settled as atRest, watched} from "./pages.mjs";
 
-const {address, port} = await serve(0);
+const server = await serve(0), {address, port} = server;
 const browser = await browse();
 const middle = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
 const share = (list, part) => [...list].sort((a, b) => a - b)[Math.floor(list.length * part)];
@@ -43,33 +44,18 @@ line("first paint after navigation, median of 10", `${middle(paints).toFixed(0)}
 
 // ---- the server's chart, for its builds only and with the fewest belts -----------------------------------------------------
 
-const key = /key=([^&]+)/.exec(address)?.[1], text = readFileSync(kit, "utf8");
-/** @returns {Promise<any>} */
-async function api(method, path, body) {
-  const answer = await fetch(`http://127.0.0.1:${port}${path}`, {method, headers: {Authorization: `Bearer ${key}`, "Content-Type": "application/json"}, body: body && JSON.stringify(body)});
-  return answer.json();
-}
-async function charted(more) {
-  const began = performance.now(), {job} = await api("POST", "/api/chart", {file: "sedgemere.yaml", text, changes: [], ...more});
-  for (;;) {
-    const look = await api("GET", `/api/job?id=${job}`);
-    if (look.state !== "running") return {ms: performance.now() - began, result: look.result};
-    await new Promise((done) => setTimeout(done, 5));
-  }
-}
+const ask = asker(server), text = readFileSync(kit, "utf8");
+async function timed(more) { const began = performance.now(), result = await charted(ask, "sedgemere.yaml", text, more); return {ms: performance.now() - began, result}; }
 const whole = [], only = [];
 for (let i = 0; i < 3; i++) {
-  whole.push(await charted({}));
-  only.push(await charted({builds_only: true}));
+  whole.push(await timed({}));
+  only.push(await timed({builds_only: true}));
 }
 line("the server's chart: its builds only, and with the fewest belts", `${middle(only.map((one) => one.ms)).toFixed(0)} ms, ${middle(whole.map((one) => one.ms)).toFixed(0)} ms`, "less than with them");
 
 // ---- a chart ---------------------------------------------------------------------------------------------------------------
 
-const page = await (await browser.newContext({viewport: {width: 1280, height: 720}})).newPage();
-page.setDefaultTimeout(30000);
-page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-const settled = () => page.waitForFunction(() => document.body.dataset.rest === "true", null, {timeout: 20000});
+const page = await watched(browser, {}, 30000), settled = () => atRest(page);
 await page.goto(address);
 await page.waitForSelector(".handle[data-pulley='5']");
 await settled();
