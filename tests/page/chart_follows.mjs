@@ -2,7 +2,7 @@
 // `N passed, N failed`.
 import {readFileSync} from "node:fs";
 import {browse, check, kit, same, serve, sum, tidyUp} from "./bench.mjs";
-import {asker, charted, settled as atRest, watched} from "./pages.mjs";
+import {asker, charted, judged as atRest, watched} from "./pages.mjs";
 
 const server = await serve(0), {address} = server;
 const browser = await browse();

@@ -2,7 +2,7 @@
 // goal. The machine decides the times, so that only what it cannot spoil is judged. Last line: `N passed, N failed`.
 import {readFileSync} from "node:fs";
 import {browse, check, kit, same, serve, sum, tidyUp} from "./bench.mjs";
-import {asker, charted, settled as atRest, watched} from "./pages.mjs";
+import {asker, charted, judged as atRest, watched} from "./pages.mjs";
 
 const server = await serve(0), {address, port} = server;
 const browser = await browse();
