@@ -23,7 +23,7 @@ import {PapersPanel, type Offer} from "./papers";
 import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
-import {leaveSave, pathWords, saveDialog, type Asked, type Review} from "./review";
+import {fewPaths, leaveSave, saveDialog, type Asked, type Review} from "./review";
 import {fillSnap} from "./snap";
 import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
@@ -386,7 +386,7 @@ function notSaved(error: unknown, again: () => void): void {
 
 function takenWords(taken: string[]): string {
   const keys = taken.filter((path) => path !== "");
-  return `Saved. Another program or tab has changed the file meanwhile; its changes are kept${keys.length ? `: ${keys.slice(0, 8).map(pathWords).join(", ")}${keys.length > 8 ? ` and ${keys.length - 8} more` : ""}` : ""}.`;
+  return `Saved. Another program or tab has changed the file meanwhile; its changes are kept${keys.length ? `: ${fewPaths(keys)}` : ""}.`;
 }
 
 function dialog(title: string, ...body: HTMLElement[]): HTMLDialogElement {

@@ -7,6 +7,8 @@ export interface Review { differences: Difference[]; taken: string[] }
 const SHOWN_MOST = 200;
 
 export function pathWords(path: string): string { return path.replace(/^pulleys\./, ""); }
+/** The first of some paths, and how many more there are. */
+export function fewPaths(paths: string[]): string { return `${paths.slice(0, 8).map(pathWords).join(", ")}${paths.length > 8 ? ` and ${paths.length - 8} more` : ""}`; }
 export function withEnding(name: string): string { const plain = name.trim(); return /\.ya?ml$/.test(plain) || plain === "" ? plain : `${plain}.yaml`; }
 
 function value(text: string | null): HTMLElement {
@@ -60,7 +62,7 @@ export function saveDialog({file, review, conflicts, trouble, as}: Asked, ways: 
   const body: (HTMLElement | null)[] = [
     trouble !== null ? h("p", {}, `${trouble}. Nothing was written.`) : conflicts.length ? h("p", {}, "Another program or tab has changed the same values. Nothing was written. Take one of the two for each key.") : null,
     empty ? h("p", {}, "No value in the file changes.") : review || conflicts.length ? table(review?.differences ?? [], conflicts, (all) => { picks = all; go.toggleAttribute("disabled", all === null); }) : null,
-    taken.length ? h("p", {class: "hint"}, `Kept from another program or tab: ${taken.slice(0, 8).map(pathWords).join(", ")}${taken.length > 8 ? ` and ${taken.length - 8} more` : ""}.`) : null,
+    taken.length ? h("p", {class: "hint"}, `Kept from another program or tab: ${fewPaths(taken)}.`) : null,
     h("div", {class: "choices"}, h("p", {}, trouble === null && review ? go : null, " ", h("button", {type: "button", onclick: act(() => undefined)}, "Cancel")),
       h("p", {}, h("button", {type: "button", onclick: saveAs}, "Save as"), " ", name, h("small", {}, " a new file; this one stays as it is")),
       trouble !== null || conflicts.length ? h("p", {}, h("button", {type: "button", onclick: act(ways.reread)}, "Read the file on disk"), " The changes made here are lost.") : null)];
