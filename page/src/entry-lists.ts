@@ -13,7 +13,7 @@ export interface Around { us: boolean; paths: string[]; formOf: (path: string) =
 const drafts = new Map<string, string>(); // of fields that wait for an Add: they outlive a redrawing
 
 function tool(key: string, text: string, name: string, off: boolean, act: () => void): HTMLElement { return h("button", {type: "button", class: "tool", "data-key": key, "aria-label": name, title: name, disabled: off, onclick: act}, text); }
-export function isMap(value: Written | undefined): value is Map_ { return typeof value === "object" && !Array.isArray(value); }
+function isMap(value: Written | undefined): value is Map_ { return typeof value === "object" && !Array.isArray(value); }
 function joined(path: Path): string { return Array.isArray(path) ? path.join(".") : path; }
 function within(path: Path, word: string): Path { return Array.isArray(path) ? [...path, word] : `${path}.${word}`; }
 

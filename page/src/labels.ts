@@ -6,7 +6,7 @@ import type {Vec} from "./types";
 
 /** Left, top, right, bottom in px. */
 export type Box = [number, number, number, number];
-export type Stroke = [Vec, Vec];
+type Stroke = [Vec, Vec];
 /** `r`: radius of a round thing, px; 0 for a spot. `inside`: the words may stand in it, and later lines may be left out. The higher `rank` stands first. */
 export interface Label { key: string; at: Vec; r: number; inside: boolean; rank: number; lines: {text: string; class: string}[] }
 /** What words may not lie on (boxes, strokes), and what they had better not (lines, discs). */

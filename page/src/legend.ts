@@ -1,5 +1,6 @@
 // What lines, areas and signs mean. A sample has the very classes that the drawing gives, so that one style makes both.
 import {byId, h, s} from "./dom";
+import {glyph} from "./drawing";
 
 const LINE = "M3 10H41", RING = "M13 10a9 8 0 1 0 18 0a9 8 0 1 0 -18 0Z", ARC = "M4 15Q22 2 40 15";
 /** Groups and the class of the shape, what it means, its outline ("" for a ring as the drawing has them). */
@@ -16,7 +17,6 @@ const strip: Sign[] = [
   ["tension", "tension of a rib", ARC], ["was", "file as opened", ARC], ["contact", "contact with the ribs", "M12 2H32V18H12Z"], ["contact back", "contact with the back", "M12 2H32V18H12Z"], ["contact chosen", "contact of the selected part", "M12 2H32V18H12Z"],
   ["grip", "grip used", "M12 8H32V18H12Z"], ["grip over", "grip over its limit", "M12 4H32V18H12Z"], ["limit", "limit of both", LINE], ["over", "span over the limit", LINE], ["range", "from idle to redline", LINE],
 ];
-const glyphs: [string, string, string][] = [["fail", "✕", "fail"], ["marginal", "◐", "marginal"], ["note", "·", "note"], ["pass", "●", "pass"]];
 
 function sample(of: string, [what, , outline]: Sign): SVGSVGElement {
   const parts = what.split("/").map((one) => {
@@ -34,7 +34,7 @@ export function bindLegend(): void {
   const box = byId("legend"), button = byId("legend-open");
   const show = (open: boolean): void => { box.hidden = !open; button.setAttribute("aria-expanded", String(open)); };
   button.addEventListener("click", () => {
-    if (!box.firstChild) box.append(h("h2", {}, "Drawing"), list("drawn", drawing), h("h2", {}, "Belt unrolled, engine speed"), list("drawn", strip), h("h2", {}, "Signs"), h("ul", {}, ...glyphs.map(([level, glyph, words]) => h("li", {}, h("span", {class: `sign ${level}`, "aria-hidden": "true"}, glyph), words))));
+    if (!box.firstChild) box.append(h("h2", {}, "Drawing"), list("drawn", drawing), h("h2", {}, "Belt unrolled, engine speed"), list("drawn", strip), h("h2", {}, "Signs"), h("ul", {}, ...Object.entries(glyph).map(([level, sign]) => h("li", {}, h("span", {class: `sign ${level}`, "aria-hidden": "true"}, sign), level))));
     show(box.hidden);
   });
   for (const one of [box, button]) one.addEventListener("keydown", (event) => { if (event.key === "Escape" && !box.hidden) { event.preventDefault(); event.stopPropagation(); show(false); button.focus(); } });

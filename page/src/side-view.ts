@@ -21,7 +21,7 @@ const keyOf = (t: Target): string => t.shim ? pathOfShim(t.shim) : `${t.pulley?.
 const nameOf = (t: Target): string => t.shim ? `${t.shim.name} of ${t.shim.of}` : t.pulley?.name ?? "";
 
 /** Every thickness that shims on hand make, mm, rising. */
-export function packs(sizes: number[], most: number): number[] {
+function packs(sizes: number[], most: number): number[] {
   const made = new Set<number>([0]);
   for (let n = 0; n < most; n++) for (const one of [...made]) for (const size of sizes) made.add(Number((one + size).toFixed(6)));
   return [...made].sort((a, b) => a - b);
