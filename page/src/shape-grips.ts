@@ -1,5 +1,5 @@
 // Grips on slots and obstacles of the drawing: their ends and corners are dragged, or moved by the arrow keys.
-import {announce, put, s} from "./dom";
+import {announce, put, renew, s} from "./dom";
 import {type Drawing} from "./drawing";
 import {onStep, snapped, snapStep} from "./snap";
 import {distance, endInFile} from "./draw-shapes";
@@ -54,9 +54,8 @@ export class ShapeGrips {
     });
   }
   private build(): void {
-    const focus = this.elements.findIndex((one) => one === document.activeElement);
     this.elements = this.grips.map((one, i) => {
-      const element = s("g", {class: "grip", tabindex: 0, role: "button", "data-grip": one.key}, s("circle", {class: "hit", r: 12}), s("rect", {x: -4.5, y: -4.5, width: 9, height: 9}));
+      const element = s("g", {class: "grip", tabindex: 0, role: "button", "data-key": `grip-${one.key}`}, s("circle", {class: "hit", r: 12}), s("rect", {x: -4.5, y: -4.5, width: 9, height: 9}));
       element.addEventListener("pointerdown", (event) => this.down(event, i));
       element.addEventListener("pointermove", (event) => this.move(event));
       element.addEventListener("pointerup", (event) => this.up(event));
@@ -64,8 +63,7 @@ export class ShapeGrips {
       element.addEventListener("keydown", (event) => this.key(event, i));
       return element;
     });
-    this.layer.replaceChildren(...this.elements);
-    if (focus >= 0) this.elements[focus]?.focus();
+    renew(this.layer, ...this.elements);
   }
   private point(event: PointerEvent): Vec { return pointIn(this.layer.ownerSVGElement as SVGSVGElement, event); }
 

@@ -65,7 +65,7 @@ await page.click("#draw-cancel");
 const tip = [-40 + 90 * Math.cos(80 * Math.PI / 180), 250 + 90 * Math.sin(80 * Math.PI / 180)], end = [-40 + 90 * Math.cos(70 * Math.PI / 180), 250 + 90 * Math.sin(70 * Math.PI / 180)];
 await drag(page, tip, end);
 check("the end of a curved slot is dragged: its angle", /from: 120, to: (69|70)(\.\d)?\}/.test(entry(await file(page), "wrap idler")), entry(await file(page), "wrap idler"));
-await page.focus("[data-grip='wrap idler.slot.centre']");
+await page.focus("[data-key='grip-wrap idler.slot.centre']");
 await page.keyboard.press("ArrowUp");
 await page.waitForTimeout(250); await settled(page);
 check("its centre by the arrow keys", /centre: \[-40, 251\]/.test(entry(await file(page), "wrap idler")), entry(await file(page), "wrap idler"));
@@ -73,7 +73,7 @@ for (let i = 0; i < 5 && await page.locator("#undo").isEnabled(); i++) await und
 same("all undone", await file(page), text0);
 await page.click("[data-key='row-wrap idler']");
 await page.waitForTimeout(100);
-const from = await page.locator("[data-grip='wrap idler.slot.from']").getAttribute("aria-label");
+const from = await page.locator("[data-key='grip-wrap idler.slot.from']").getAttribute("aria-label");
 check("grips say where they are", /slot of wrap idler, end “from”, at/.test(from ?? ""), from);
 
 // ---- the arm ------------------------------------------------------------------------------------------------------------------
@@ -149,7 +149,7 @@ const locked = await openFile("sedgemere-locked.yaml", {}, "drive");
 const lock = await locked.evaluate(() => /** @type {HTMLElement | null} */ (document.querySelector("[data-what='slot']"))?.getAttribute("aria-label")?.split(",")[0]);
 await locked.click(`[data-key='row-${lock}']`);
 await locked.waitForTimeout(100);
-await locked.focus(`[data-grip='${lock}.slot.to']`);
+await locked.focus(`[data-key='grip-${lock}.slot.to']`);
 await locked.keyboard.press("Shift+ArrowUp");
 await locked.waitForTimeout(300); await settled(locked);
 check("the slot of a locked pulley is changed too", await locked.locator("#undo").isEnabled());
