@@ -79,7 +79,7 @@ export class ChartPanel {
   }
   private async stop(): Promise<void> { if (this.job) await call("DELETE", `/api/job?id=${this.job}`); }
   private async drop(job: number): Promise<void> { try { await call("DELETE", `/api/job?id=${job}`); } catch { /* it ends by itself */ } }
-  /** The drive was changed: a chart that is shown stays, dimmed, until the new one is there; one that is on its way is dropped. */
+  /** The drive was changed: a chart that is shown stays, dimmed, until the new one is there; one that is on its way is dropped. Whoever says so draws it then. */
   follows(visible: boolean): void {
     if (!visible) return;
     const running = this.job;
@@ -89,7 +89,6 @@ export class ChartPanel {
       if (running) void this.drop(running);
       this.again = window.setTimeout(() => void this.start(), REST);
     }
-    this.draw();
   }
 
   draw(): void {
