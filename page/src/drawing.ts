@@ -188,10 +188,10 @@ export class Drawing {
     this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), this.labels.node, this.over);
   }
 
-  /** Draw the picture as it is, now. */
+  /** Draw the picture as it is, now. Behind the side view nothing is: it is drawn when it comes back. */
   refresh(): void {
     const picture = this.picture;
-    if (!picture) return;
+    if (!picture || document.body.dataset.view === "side") return;
     const {view} = this, {shape, at, path} = picture;
     put(this.world, "transform", view.matrix);
     const radii = g.signedRadii(shape), shift = shape.belt.back_mm - shape.belt.thickness_mm / 2;
