@@ -155,6 +155,16 @@ await locked.waitForTimeout(300); await settled(locked);
 check("the slot of a locked pulley is changed too", await locked.locator("#undo").isEnabled());
 await shoot(locked, "draw-locked");
 
+// a file that cannot be read is not a server that does not answer
+const broken = await openFile("sedgemere.yaml", {}, "text");
+await broken.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")).value.length > 50);
+await broken.evaluate(() => { const area = /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")); area.value += "\nbelt: ["; area.dispatchEvent(new Event("input", {bubbles: true})); });
+await broken.waitForSelector("#bar-errors");
+await draw(broken, "slot", "exit idler");
+await typed(broken, "120", "280"); await typed(broken, "150", "320");
+await broken.waitForFunction(() => document.querySelector("#draw-panel .wrong").textContent !== "");
+check("that the file cannot be read is said", !/server/.test(await told(broken)) && (await told(broken)).length > 10, await told(broken));
+
 } catch (error) {
   check("no step fails", false, String(error));
 } finally {

@@ -380,6 +380,15 @@ await part("legend", async () => {
     return ["stroke", "fill", "strokeDasharray", "opacity"].filter((key) => a[key] !== b[key]).map((key) => `${name}: ${key} ${a[key]}, drawn ${b[key]}`);
   }));
   same("a sample looks as what is drawn", unlike, []);
+  // what a style is for, by its name: neither words nor samples may change places
+  const signs = await page.locator("#legend li").evaluateAll((all) => all.map((one) => [[...one.querySelectorAll(".sample *, .sign")].map((part) => [part.parentElement.tagName === "g" ? part.parentElement.getAttribute("class") : "", part.getAttribute("class")].join(" ")).join(" "), one.textContent]));
+  for (const [style, means] of /** @type {[RegExp, RegExp][]} */ ([[/\bfail\b/, /fail/], [/\bmarginal\b/, /marginal/], [/\bload\b/, /^hub load/], [/\bhub\b/, /^axis/], [/\barm\b/, /arm/], [/\bpivot\b/, /pivot/], [/\btravel\b/, /travel/], [/\b(work|range)\b/, /idle to redline/], [/\bslot\b/, /^slot/],
+    [/\b(ghost|was)\b/, /as opened/], [/\bobstacles /, /obstacle|too near|the same/], [/\bgaps /, /where|the same/], [/\brim back\b|contact back/, /back/], [/\brim rib\b/, /ribs/], [/\bblower\b/, /blower/], [/\bchosen\b/, /selected|contact with it/], [/\bbelt off\b/, /fits nowhere/], [/\bpitch\b/, /belt.*pitch line/],
+    [/\bsense\b/, /direction of the belt/], [/marks pulley/, /pulley|the same/], [/marks span/, /span|the same/], [/\boverlap\b/, /into each other/], [/photo-marks/, /photo/], [/\btension\b/, /^tension/], [/\bgrip$/, /^grip used$/], [/\bgrip over$/, /grip over its limit/], [/^ over$/, /span over/], [/^ limit$/, /^limit/], [/\bcontact$/, /contact with the ribs/], [/sign pass/, /pass/]])) {
+    const users = signs.filter(([name]) => style.test(name));
+    check(`legend: ${style} is there`, users.length > 0);
+    same(`legend: ${style} means ${means}`, users.filter(([, text]) => !means.test(text)), []);
+  }
   const words = await page.locator("#legend li").allTextContents();
   check("each has words of its own", words.length > 35 && words.every((one) => one.trim().length > 3), words.length);
   await page.click("#legend-open");
