@@ -166,6 +166,13 @@ await part("phone", async () => {
   for (const size of [[390, 844], [390, 500], [768, 1024]]) { // 500: with a keyboard over the lower part
     const page = await newPage(size), out = [];
     let count = 0;
+    const covered = await page.evaluate(() => [...document.querySelectorAll("#bench .corner :is(button, select)")].flatMap((one) => {
+      one.scrollIntoView({block: "nearest"});
+      const box = one.getBoundingClientRect(), top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
+      return top === one ? [] : [`${one.id} at ${box.y.toFixed(0)} under ${top?.id ?? "nothing"}`];
+    }));
+    await page.evaluate(() => scrollTo(0, 0));
+    same(`${size}: no button over the drawing lies under another`, covered, []);
     await page.evaluate(() => /** @type {HTMLElement} */ (document.querySelector('[data-key="row-blower"]')).click());
     for (const [tab, fields] of [["drive", ".inspector input"], ["entries", ".rows .row input:not([type=checkbox])"]]) {
       await show(page, tab);
