@@ -234,6 +234,7 @@ await page.click("#undo");
 await settled(page);
 const wide = builds.find((b) => b.package === "track" && b.verdict === "pass");
 await page.click("#tab-chart");
+await page.waitForSelector(".chart:not(.old) .cell"); // the one that follows the undo puts a choice back
 await page.locator(".grid .cell", {hasText: wide.designation}).first().click();
 await page.click('[data-key="take"]');
 await settled(page);
