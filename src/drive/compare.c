@@ -52,21 +52,6 @@ static const char *step(comparing *c, const char *path, const char *word)
     return made ? made : "";
 }
 
-/* To the spelling; the order of keys is layout. */
-static bool written_alike(const snub_node *a, const snub_node *b)
-{
-    if (!a || !b || a->kind != b->kind || a->count != b->count)
-        return false;
-    if (a->kind == SNUB_SCALAR)
-        return a->quoted == b->quoted && strcmp(a->text, b->text) == 0;
-    for (int i = 0; i < a->count; i++) {
-        const bool here = a->kind == SNUB_LIST || strcmp(a->keys[i]->text, b->keys[i]->text) == 0;
-        if (!written_alike(a->items[i], here ? b->items[i] : snub_node_get(b, a->keys[i]->text)))
-            return false;
-    }
-    return true;
-}
-
 static void compare(comparing *c, const char *path, const snub_node *before, const snub_node *after);
 
 static void compare_maps(comparing *c, const char *path, const snub_node *before, const snub_node *after)
@@ -133,7 +118,7 @@ static void compare(comparing *c, const char *path, const snub_node *before, con
         compare_maps(c, path, before, after);
     else if (snub_is_named_list(before) && snub_is_named_list(after))
         compare_named(c, path, before, after);
-    else if (!written_alike(before, after))
+    else if (!snub_written_alike(before, after))
         add_values(c, path, before, after);
 }
 

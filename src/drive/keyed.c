@@ -53,3 +53,46 @@ bool snub_same_order(const snub_node *a, const snub_node *b)
         same = strcmp(snub_item_name(a->items[i]), snub_item_name(b->items[i])) == 0;
     return same;
 }
+
+static bool same_spelling(const snub_node *a, const snub_node *b)
+{
+    return a->quoted == b->quoted && strcmp(a->text, b->text) == 0;
+}
+
+static bool same_scalar(const snub_node *a, const snub_node *b)
+{
+    double of_a, of_b;
+    return same_spelling(a, b) || (!a->quoted && !b->quoted && snub_parse_number(a->text, NULL, &of_a) == SNUB_OK &&
+                                   snub_parse_number(b->text, NULL, &of_b) == SNUB_OK && of_a == of_b);
+}
+
+static bool same(const snub_node *a, const snub_node *b, bool (*scalars)(const snub_node *, const snub_node *))
+{
+    if (a == b)
+        return true;
+    if (!a || !b || a->kind != b->kind || a->count != b->count)
+        return false;
+    if (a->kind == SNUB_SCALAR)
+        return scalars(a, b);
+    for (int i = 0; i < a->count; i++) {
+        const snub_node *other = b->items[i];
+        if (a->kind == SNUB_MAP && strcmp(a->keys[i]->text, b->keys[i]->text) != 0) {
+            if (a->count > SNUB_KEYS_MOST)
+                return false;
+            other = snub_node_get(b, a->keys[i]->text);
+        }
+        if (!same(a->items[i], other, scalars))
+            return false;
+    }
+    return true;
+}
+
+bool snub_values_same(const snub_node *a, const snub_node *b)
+{
+    return same(a, b, same_scalar);
+}
+
+bool snub_written_alike(const snub_node *a, const snub_node *b)
+{
+    return same(a, b, same_spelling);
+}

@@ -17,4 +17,9 @@ const snub_node *snub_item_named(const snub_node *list, const char *name);
 /** Two lists with the same names in the same order? Both must be named lists. */
 bool snub_same_order(const snub_node *a, const snub_node *b);
 
+/** Same values, however they are written: maps in any order, plain numbers by what they are. NULL: not there. */
+bool snub_values_same(const snub_node *a, const snub_node *b);
+/** The same to the spelling; the order of keys is layout. NULL: not there. */
+bool snub_written_alike(const snub_node *a, const snub_node *b);
+
 #endif

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "comments.h"
+#include "keyed.h"
 #include "lines.h"
 #include "three_way.h"
 

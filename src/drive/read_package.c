@@ -2,8 +2,8 @@
 #include <string.h>
 
 #include "key_notes.h"
+#include "keyed.h"
 #include "offer_path.h"
-#include "three_way.h"
 #include "tree.h"
 
 enum {

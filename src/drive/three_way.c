@@ -7,38 +7,6 @@
 
 enum { ONE_LINE_MOST = 400 /* bytes of a value that is written on one line */ };
 
-/* ---- comparing --------------------------------------------------------------------------------------------------- */
-
-static bool same_scalar(const snub_node *a, const snub_node *b)
-{
-    double of_a, of_b;
-    if (a->quoted == b->quoted && strcmp(a->text, b->text) == 0)
-        return true;
-    return !a->quoted && !b->quoted && snub_parse_number(a->text, NULL, &of_a) == SNUB_OK &&
-           snub_parse_number(b->text, NULL, &of_b) == SNUB_OK && of_a == of_b;
-}
-
-bool snub_values_same(const snub_node *a, const snub_node *b)
-{
-    if (a == b)
-        return true;
-    if (!a || !b || a->kind != b->kind || a->count != b->count)
-        return false;
-    if (a->kind == SNUB_SCALAR)
-        return same_scalar(a, b);
-    for (int i = 0; i < a->count; i++) {
-        const snub_node *other = b->items[i];
-        if (a->kind == SNUB_MAP && strcmp(a->keys[i]->text, b->keys[i]->text) != 0) {
-            if (a->count > SNUB_KEYS_MOST)
-                return false;
-            other = snub_node_get(b, a->keys[i]->text);
-        }
-        if (!other || !snub_values_same(a->items[i], other))
-            return false;
-    }
-    return true;
-}
-
 /* ---- what is found ------------------------------------------------------------------------------------------------
  */
 

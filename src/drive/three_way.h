@@ -15,8 +15,6 @@ typedef struct snub_three_way {
     bool failed; /**< memory is out */
 } snub_three_way;
 
-/** Same values, however they are written: maps in any order, plain numbers by what they are. NULL: not there. */
-bool snub_values_same(const snub_node *a, const snub_node *b);
 /** The tree that both sides mean. A list whose items have names of their own is met item by item; any other list is one
  *  value. Clashes that no pick answers are added; the tree then has the other side's value there. */
 const snub_node *snub_three_way_tree(snub_three_way *way, const char *path, const snub_node *base,

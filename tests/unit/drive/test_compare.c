@@ -46,6 +46,36 @@ static void values(void **state)
     expect("snub: 1\na: 1\n", "snub: 1\na: \"1\"\n", "a|1|\"1\""); /* a text is no number */
 }
 
+/* Keys k0, k1, ... of a map, with the last two in the other order where `turned`. */
+static void add_map(snub_text *out, int count, bool turned)
+{
+    snub_text_puts(out, "a:\n");
+    for (int i = 0; i < count; i++)
+        snub_text_printf(out, "  k%d: 1\n", turned && i >= count - 2 ? 2 * count - 3 - i : i);
+}
+
+/* Keys of a large map are not looked for one by one: in another order it is another value. */
+static void large_maps(void **state)
+{
+    (void)state;
+    for (int more = 0; more < 2; more++) {
+        snub_text before = {0}, after = {0};
+        add_map(&before, 1000 + more, false);
+        add_map(&after, 1000 + more, true);
+        const snub_version old = {before.data, before.length}, new = {after.data, after.length};
+        const snub_text_difference *list = NULL;
+        snub_arena arena = {0};
+        snub_error error = {0};
+        int count = 0;
+        assert_int_equal(snub_document_compare("kit.yaml", &old, &new, &arena, &list, &count, &error), SNUB_OK);
+        assert_int_equal(count, 1);
+        assert_string_equal(list[0].path, more ? "a" : "");
+        snub_text_free(&before);
+        snub_text_free(&after);
+        snub_arena_free(&arena);
+    }
+}
+
 static void lists(void **state)
 {
     (void)state;
@@ -72,7 +102,7 @@ static void what_is_no_value(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(values), cmocka_unit_test(lists),
+    const struct CMUnitTest tests[] = {cmocka_unit_test(values), cmocka_unit_test(large_maps), cmocka_unit_test(lists),
                                        cmocka_unit_test(what_is_no_value)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
