@@ -15,11 +15,23 @@ bool snub_bytes_contain(const char *text, size_t length, const char *piece, size
     return false;
 }
 
-const char *snub_line_comment(const char *line, const char *end)
+static const char *comment_of(const char *line, const char *end)
 {
     for (const char *at = line; at < end; at++) {
         if (*at == '#' && (at == line || at[-1] == ' ' || at[-1] == '\t'))
             return at;
     }
     return NULL;
+}
+
+const char *snub_next_comment(const char **line, const char *end, size_t *size)
+{
+    const char *comment = NULL;
+    while (!comment && *line < end) {
+        const char *mark = memchr(*line, '\n', (size_t)(end - *line)), *stop = mark ? mark : end;
+        comment = comment_of(*line, stop);
+        *size = comment ? (size_t)(stop - comment) : 0;
+        *line = mark ? mark + 1 : end;
+    }
+    return comment;
 }

@@ -5,9 +5,11 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/** Comment of a line, from its '#' on, or NULL. A '#' in a quoted text may be taken for one: then more is looked for
- *  than need be. */
-const char *snub_line_comment(const char *line, const char *end);
+/** The next comment of a text, from its '#' to the end of its line. A '#' in a quoted text may be taken for one: then
+ *  more is looked for than need be.
+ *  @param[in,out] line  begin of a line; then of the one after the comment's
+ *  @return NULL: there is no more */
+const char *snub_next_comment(const char **line, const char *end, size_t *size);
 /** Does a text contain a piece, which is not empty? */
 bool snub_bytes_contain(const char *text, size_t length, const char *piece, size_t size);
 

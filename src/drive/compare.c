@@ -40,16 +40,12 @@ static const char *keep(comparing *c, snub_text *text)
 
 static const char *shown(comparing *c, const snub_node *node)
 {
-    const char *text = node ? snub_node_flow(node, c->arena) : NULL;
-    c->failed |= node && !text;
-    return text;
+    return snub_node_shown(node, c->arena, &c->failed);
 }
 
 static const char *step(comparing *c, const char *path, const char *word)
 {
-    const char *made = path[0] ? snub_format(c->arena, "%s.%s", path, word) : word;
-    c->failed |= !made;
-    return made ? made : "";
+    return snub_path_below(c->arena, path, word, &c->failed);
 }
 
 static void compare(comparing *c, const char *path, const snub_node *before, const snub_node *after);
@@ -124,22 +120,14 @@ static void compare(comparing *c, const char *path, const snub_node *before, con
 
 /* ---- what is no value -------------------------------------------------------------------------------------------- */
 
-static const char *line_end(const char *line, const char *end)
-{
-    const char *stop = memchr(line, '\n', (size_t)(end - line));
-    return stop ? stop : end;
-}
-
 /* Comments of one text that the other has nowhere. */
 static const char *own_comments(comparing *c, const snub_version *of, const snub_version *other)
 {
     snub_text out = {0};
-    const char *end = of->text + of->length;
-    for (const char *line = of->text, *stop; line < end && out.length < SHOWN_MOST; line = stop + 1) {
-        stop = line_end(line, end);
-        const char *comment = snub_line_comment(line, stop);
-        const size_t size = comment ? (size_t)(stop - comment) : 0;
-        if (!size || snub_bytes_contain(other->text, other->length, comment, size))
+    const char *line = of->text, *end = line + of->length, *comment;
+    size_t size = 0;
+    while (out.length < SHOWN_MOST && (comment = snub_next_comment(&line, end, &size)) != NULL) {
+        if (snub_bytes_contain(other->text, other->length, comment, size))
             continue;
         snub_text_puts(&out, out.length ? "\n" : "");
         snub_text_add(&out, comment, size);

@@ -54,6 +54,20 @@ bool snub_same_order(const snub_node *a, const snub_node *b)
     return same;
 }
 
+const char *snub_path_below(snub_arena *arena, const char *path, const char *word, bool *failed)
+{
+    const char *made = path[0] ? snub_format(arena, "%s.%s", path, word) : word;
+    *failed |= !made;
+    return made ? made : "";
+}
+
+const char *snub_node_shown(const snub_node *node, snub_arena *arena, bool *failed)
+{
+    const char *text = node ? snub_node_flow(node, arena) : NULL;
+    *failed |= node && !text;
+    return text;
+}
+
 static bool same_spelling(const snub_node *a, const snub_node *b)
 {
     return a->quoted == b->quoted && strcmp(a->text, b->text) == 0;

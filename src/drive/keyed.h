@@ -17,6 +17,11 @@ const snub_node *snub_item_named(const snub_node *list, const char *name);
 /** Two lists with the same names in the same order? Both must be named lists. */
 bool snub_same_order(const snub_node *a, const snub_node *b);
 
+/** Path of what a word leads to. @param[out] failed  set where memory is out: "" is returned */
+const char *snub_path_below(snub_arena *arena, const char *path, const char *word, bool *failed);
+/** A value on one line. NULL: not there, or `failed` is set. */
+const char *snub_node_shown(const snub_node *node, snub_arena *arena, bool *failed);
+
 /** Same values, however they are written: maps in any order, plain numbers by what they are. NULL: not there. */
 bool snub_values_same(const snub_node *a, const snub_node *b);
 /** The same to the spelling; the order of keys is layout. NULL: not there. */

@@ -41,17 +41,14 @@ static snub_status parse(const sides *s, const char *text, size_t length, snub_d
 
 static bool has_comments(const snub_version *base, const snub_version *side, const snub_text *text)
 {
+    const char *line = side->text, *end = line + side->length;
     int looked = 0;
-    for (const char *line = side->text, *end = line + side->length; line < end;) {
-        const char *stop = memchr(line, '\n', (size_t)(end - line));
-        stop = stop ? stop : end;
-        const char *comment = snub_line_comment(line, stop);
-        const size_t size = comment ? (size_t)(stop - comment) : 0;
-        if (size && !snub_bytes_contain(base->text, base->length, comment, size)) {
+    size_t size = 0;
+    for (const char *comment; (comment = snub_next_comment(&line, end, &size)) != NULL;) {
+        if (!snub_bytes_contain(base->text, base->length, comment, size)) {
             if (++looked > COMMENTS_MOST || !snub_bytes_contain(text->data, text->length, comment, size))
                 return false;
         }
-        line = stop < end ? stop + 1 : end;
     }
     return true;
 }

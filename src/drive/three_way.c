@@ -58,18 +58,12 @@ const snub_pick *snub_three_way_pick(const snub_three_way *way, const char *path
 
 static const char *shown(snub_three_way *way, const snub_node *node)
 {
-    const char *text = node ? snub_node_flow(node, way->arena) : NULL;
-    if (node && !text)
-        way->failed = true;
-    return text;
+    return snub_node_shown(node, way->arena, &way->failed);
 }
 
 static const char *step(snub_three_way *way, const char *path, const char *word)
 {
-    const char *made = path[0] ? snub_format(way->arena, "%s.%s", path, word) : snub_copy_text(way->arena, word);
-    if (!made)
-        way->failed = true;
-    return made ? made : "";
+    return snub_path_below(way->arena, path, word, &way->failed);
 }
 
 /* ---- the tree -----------------------------------------------------------------------------------------------------
