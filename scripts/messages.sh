@@ -10,7 +10,7 @@ collect() {
     (cd "$top" &&
         xgettext --language=C --from-code=UTF-8 --keyword= --keyword=SAY --keyword=SNUB_MESSAGE --keyword=SNUB_MEANS --keyword=M \
             --keyword=snub_say:2 --no-location --sort-output --package-name=snub -o - \
-            include/snub/*.inc src/*/*.c) >"$1"
+            include/snub/*.inc src/*/*.[ch]) >"$1"
     # what the program knows of a language it reads from its head: "comma" where that is its decimal mark
     sed -i -e '1,/^$/s/^"Content-Transfer-Encoding:.*/&\n"X-Language-Name: \\n"\n"X-Decimal-Mark: point\\n"/' "$1"
     # no dates and no blanks to fill in: the file changes when a message does, and only then; "40 % less" is no %l

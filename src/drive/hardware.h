@@ -8,6 +8,17 @@
 extern const snub_key snub_bolt_keys[], snub_mount_keys[], snub_stack_part_keys[], snub_bearing_keys[],
     snub_seat_keys[], snub_standoff_keys[], snub_clamp_keys[], snub_obstacle_keys[], snub_cut_keys[];
 
+/** Rows of the list of a bolted joint's keys, as snub_read_tapped and snub_read_faces read them. */
+#define SNUB_JOINT_KEYS                                                                                                \
+    {"tapped_in", NULL,                                                                                                \
+     SNUB_MEANS(                                                                                                       \
+         "Metal that the bolt is screwed into. It sets the thread engagement needed and how stiff the joint is.")},    \
+        {"faces", NULL,                                                                                                \
+         SNUB_MEANS("Metals of the two faces that are clamped together, dry; it gives their friction.")},              \
+    {                                                                                                                  \
+        "friction", NULL, SNUB_MEANS("Friction of the clamped faces from your own test, in place of `faces`.")         \
+    }
+
 /** A list of named maps under a key, each with its place. @return NULL where left out or wrong */
 const snub_node *snub_read_named_list(snub_reader *reader, const snub_node *root, const char *key, int most);
 /** Name of an item, once in its list. The item's path must have been entered.

@@ -25,7 +25,7 @@ const snub_key snub_bearing_keys[] = {
     {"source", NULL, SNUB_MEANS("Where the row is from: catalogue, page, edition. For your records.")},
     {"clearance", NULL,
      SNUB_MEANS("Class of radial clearance, ISO 5753-1, the suffix of the number: C3 is larger than normal (CN).")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_NUMBER_KEY,
     {NULL, NULL, NULL},
 };
 const snub_key snub_seat_keys[] = {
@@ -52,9 +52,7 @@ const snub_key snub_seat_keys[] = {
      SNUB_MEANS("How clean the grease stays in service, by the levels of ISO 281. Dirt shortens the life.")},
     {"application_factor", NULL,
      SNUB_MEANS("Factor on the bearing's loads for what swings within a turn, for life and grease.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    SNUB_SUPPLY_KEYS,
     {NULL, NULL, NULL},
 };
 static const char *const levels[] = {"extreme",

@@ -37,10 +37,8 @@ const snub_key snub_blower_keys[] = {
      SNUB_MEANS("Absolute inlet pressure that a corrected mass flow on the map refers to; printed on the map.")},
     {"bypass_difference", NULL,
      SNUB_MEANS("Pressure across the blower with the bypass open; it sets the torque at part load.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_SUPPLY_KEYS,
+    SNUB_NUMBER_KEY,
     {NULL, NULL, NULL},
 };
 

@@ -43,10 +43,8 @@ const snub_key snub_bolt_keys[] = {
      SNUB_MEANS("Whether the bolt may be taken out and used again; one that is not may be tightened higher.")},
     {"tightening_factor", NULL,
      SNUB_MEANS("Most over least preload of the way of tightening (VDI 2230). In place of `scatter`.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_SUPPLY_KEYS,
+    SNUB_NUMBER_KEY,
     {NULL, NULL, NULL},
 };
 

@@ -5,11 +5,9 @@
 const snub_key snub_content_keys[] = {
     {"name", NULL, SNUB_MEANS("What the item is called on the parts list, each name once.")},
     {"count", NULL, SNUB_MEANS("Pieces in the box; 0 leaves the item out of this build.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    SNUB_SUPPLY_KEYS,
     {"part", NULL, SNUB_MEANS("Key of a part of any kind in the catalogue.")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_NUMBER_KEY,
     {"bolt", snub_bolt_keys, SNUB_MEANS("Size of loose bolts in the box; they are counted with others of that size.")},
     {"note", NULL, SNUB_MEANS("Remark printed beside the item.")},
     {NULL, NULL, NULL},

@@ -28,10 +28,8 @@ const snub_key snub_stack_part_keys[] = {
     {"kind", NULL, SNUB_MEANS("What the part is; only places of kind `shim` are changed by the shim advice.")},
     {"length", NULL, SNUB_MEANS("Length along the axis, plus away from the engine. Measure it on the part.")},
     {"tolerance", NULL, SNUB_MEANS("Plus or minus on that length, from the drawing.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_SUPPLY_KEYS,
+    SNUB_NUMBER_KEY,
     {NULL, NULL, NULL},
 };
 const snub_key snub_mount_keys[] = {
@@ -42,11 +40,7 @@ const snub_key snub_mount_keys[] = {
      SNUB_MEANS(
          "Where the bracket meets the engine along the axis. Left out: the end of the stack's leading `face` parts.")},
     {"bracket", bracket_keys, SNUB_MEANS("The plate that carries the pulleys past the bolts: metal, sizes, outline.")},
-    {"tapped_in", NULL,
-     SNUB_MEANS(
-         "Metal that the bolt is screwed into. It sets the thread engagement needed and how stiff the joint is.")},
-    {"faces", NULL, SNUB_MEANS("Metals of the two faces that are clamped together, dry; it gives their friction.")},
-    {"friction", NULL, SNUB_MEANS("Friction of the clamped faces from your own test, in place of `faces`.")},
+    SNUB_JOINT_KEYS,
     {"bolts", snub_bolt_keys, SNUB_MEANS("Bolts that hold the bracket on the engine.")},
     {"mass", NULL, SNUB_MEANS("Mass of all that the bolts carry: bracket, blower and what hangs on it. Weigh it.")},
     {"mass_at", NULL,
@@ -54,10 +48,8 @@ const snub_key snub_mount_keys[] = {
          "Centre of that mass: x, y in the front view, z along the axis. Find it by balancing the parts on an edge.")},
     {"vibration", NULL,
      SNUB_MEANS("Greatest acceleration of the engine at the bracket, in times gravity. From an accelerometer.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_SUPPLY_KEYS,
+    SNUB_NUMBER_KEY,
     {NULL, NULL, NULL},
 };
 

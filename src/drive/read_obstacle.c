@@ -24,10 +24,8 @@ const snub_key snub_obstacle_keys[] = {
     {"clearance", NULL, SNUB_MEANS("Gap to keep from it. Left out: the limit `clearance`; with `tool`: 0.")},
     {"moves_with", NULL, SNUB_MEANS("What it moves with; `arm` is drawn with the spring arm in its free position.")},
     {"tool", NULL, SNUB_MEANS("Whether it is room for a tool that must be free while the belt is changed.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_SUPPLY_KEYS,
+    SNUB_NUMBER_KEY,
     {NULL, NULL, NULL},
 };
 

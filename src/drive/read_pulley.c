@@ -55,10 +55,8 @@ const snub_key snub_pulley_keys[] = {
     {"max_hub", NULL, SNUB_MEANS("Greatest pull of the belt that the shaft's maker allows, in any direction.")},
     {"max_torque", NULL, SNUB_MEANS("On the crank: greatest torque that the belt may take through its nose.")},
     {"blower", snub_blower_keys, SNUB_MEANS("The blower on this pulley's shaft.")},
-    {"supply", NULL,
-     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
-    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
-    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    SNUB_SUPPLY_KEYS,
+    SNUB_NUMBER_KEY,
     {NULL, NULL, NULL},
 };
 

@@ -6,6 +6,18 @@
 
 extern const snub_key snub_rework_keys[];
 
+/** Rows of the list of a part's keys: how it comes; its own number. */
+#define SNUB_SUPPLY_KEYS                                                                                               \
+    {"supply", NULL,                                                                                                   \
+     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},              \
+    {                                                                                                                  \
+        "rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")                            \
+    }
+#define SNUB_NUMBER_KEY                                                                                                \
+    {                                                                                                                  \
+        "number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")                                 \
+    }
+
 /** Cautions that the way a part comes may call for, as bits of snub_drive's set. */
 typedef enum snub_call {
 #define SNUB_CAUTION(name, id, signal, place, when, words) SNUB_CALL_##name,

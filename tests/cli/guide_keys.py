@@ -56,9 +56,12 @@ INSIDE = {
 
 def key_lists():
     lists = {}
+    heads = "".join(path.read_text() for path in sorted((TOP / "src/drive").glob("*.h")))
+    shared = dict(re.findall(r"^#define (SNUB_\w+_KEYS?)\b((?:.*\\\n)+.*)", heads, re.M))  # rows of several lists
     for path in sorted((TOP / "src/drive").glob("*.c")):
         for static, name, body in re.findall(r"^(static )?const snub_key (\w+)\[\] = \{(.*?)\};", path.read_text(), re.M | re.S):
-            words = re.findall(r'\{"(\w+)"', body)
+            body = re.sub(r"\bSNUB_\w+_KEYS?\b", lambda found: shared.get(found[0], found[0]), body)
+            words = re.findall(r'\{\s*\\?\s*"(\w+)"', body)
             if name == "snub_limit_keys":
                 words = re.findall(r'^SNUB_LIMIT\(\w+, *"(\w+)"', (TOP / "include/snub/limit_list.inc").read_text(), re.M)
             lists[f"{path.stem}.{name}" if static else name] = words
