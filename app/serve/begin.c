@@ -3,7 +3,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "access.h"
 #include "snub/json.h"
 
 /* ---- what there is ----------------------------------------------------------------------------------------------- */
@@ -185,21 +184,6 @@ static snub_status read_body(const json_t *root, const char **file, const char *
     return SNUB_OK;
 }
 
-/* Before anything is made: is the name fair and free? What comes between is seen when the file is written. */
-static snub_status check_name(const serve_folder *folder, const char *file, snub_error *error)
-{
-    char *data = NULL, etag[SERVE_ETAG_ROOM];
-    size_t length;
-    const char *fault = serve_new_name_fault(file);
-    if (fault)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "%s", fault);
-    const snub_status status = serve_folder_read(folder, file, &data, &length, etag, &(snub_error){0});
-    free(data);
-    return status == SNUB_BAD_INPUT ? SNUB_OK
-                                    : snub_fail(error, SNUB_STOPPED, NULL, "file",
-                                                "%.200s is there already, and stays as it is; give another name", file);
-}
-
 static void begin(serve_worker *worker, const serve_program *program, const serve_folder *examples, const json_t *root,
                   serve_answer *answer)
 {
@@ -209,7 +193,7 @@ static void begin(serve_worker *worker, const serve_program *program, const serv
     snub_error error = {0};
     snub_status status = read_body(root, &file, &example, &error);
     if (!status)
-        status = check_name(worker->folder, file, &error);
+        status = serve_folder_may_create(worker->folder, file, &error);
     if (!status && example)
         status = copy_example(worker, examples, example, file, &text, &length, &error);
     else if (!status && !new_text(worker, program, json_object_get(root, "options"), &text, &length, answer))

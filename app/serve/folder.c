@@ -275,22 +275,58 @@ snub_status serve_folder_write(const serve_folder *folder, const char *name, con
     return status ? snub_fail(error, status, NULL, "file", "%s: %s", name, why.message) : SNUB_OK;
 }
 
+/* Descriptor of the folder that a new file goes into, as open_parent gives it; -1, with words. */
+static int new_parent(const serve_folder *folder, const char *name, bool make, const char **last, snub_status *status,
+                      snub_error *error)
+{
+    const int parent = open_parent(folder, name, make, last);
+    *status = SNUB_OK;
+    if (parent < 0 && not_there(errno))
+        *status = snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "there is no such folder for %.200s", name);
+    else if (parent < 0)
+        *status = snub_fail(error, SNUB_IO, NULL, "file", "cannot write %.200s: %s", name, strerror(errno));
+    return parent;
+}
+
+static snub_status taken(snub_error *error, const char *name)
+{
+    return snub_fail(error, SNUB_STOPPED, NULL, "file",
+                     "%.200s is there already, and stays as it is; give another name", name);
+}
+
 static snub_status put_new(const serve_folder *folder, const char *name, bool make, const char *data, size_t length,
                            snub_error *error)
 {
     const char *last;
     snub_error why = {0};
-    const int parent = open_parent(folder, name, make, &last);
-    if (parent < 0 && not_there(errno))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "there is no such folder for %.200s", name);
+    snub_status status;
+    const int parent = new_parent(folder, name, make, &last, &status, error);
     if (parent < 0)
-        return snub_fail(error, SNUB_IO, NULL, "file", "cannot write %.200s: %s", name, strerror(errno));
-    const snub_status status = snub_file_swap(parent, last, name, NULL, 0, data, length, &why);
+        return status;
+    status = snub_file_swap(parent, last, name, NULL, 0, data, length, &why);
     close(parent);
     if (status == SNUB_STOPPED)
-        return snub_fail(error, status, NULL, "file", "%.200s is there already, and stays as it is; give another name",
-                         name);
+        return taken(error, name);
     return status ? snub_fail(error, status, NULL, "file", "%.200s: %s", name, why.message) : SNUB_OK;
+}
+
+snub_status serve_folder_may_create(const serve_folder *folder, const char *name, snub_error *error)
+{
+    const char *fault = serve_new_name_fault(name), *last;
+    struct stat there;
+    snub_status status;
+    if (fault)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "%s", fault);
+    const int parent = new_parent(folder, name, false, &last, &status, error);
+    if (parent < 0)
+        return status;
+    const int reason = fstatat(parent, last, &there, AT_SYMLINK_NOFOLLOW) == 0 ? EEXIST : errno;
+    close(parent);
+    if (reason == EEXIST)
+        return taken(error, name);
+    return reason == ENOENT
+               ? SNUB_OK
+               : snub_fail(error, SNUB_IO, NULL, "file", "cannot write %.200s: %s", name, strerror(reason));
 }
 
 snub_status serve_folder_create(const serve_folder *folder, const char *name, const char *data, size_t length,

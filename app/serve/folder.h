@@ -45,6 +45,9 @@ typedef struct serve_content {
  *          is not there); SNUB_IO; SNUB_NO_MEMORY, each with words */
 snub_status serve_folder_create(const serve_folder *folder, const char *name, const char *data, size_t length,
                                 snub_error *error);
+/** May it be written, before anything is made for it? What comes between is seen when it is written.
+ *  @return as serve_folder_create */
+snub_status serve_folder_may_create(const serve_folder *folder, const char *name, snub_error *error);
 /** Write a new map beside a drive file, with the folders in its name. One that holds the same already is good.
  *  @return as serve_folder_create */
 snub_status serve_folder_create_map(const serve_folder *folder, const char *name, const char *data, size_t length,

@@ -297,6 +297,7 @@ def names(server, folder):
     for name, want, word in cases:
         for what, (status, answer, _) in {
                 "begin": server.ask("/api/begin", {"file": name, "options": {}}), "example": server.ask("/api/begin", {"file": name, "example": "three-pulleys.yaml"}),
+                "example with a map": server.ask("/api/begin", {"file": name, "example": "sedgemere-centrifugal.yaml"}),
                 "save as": server.ask("/api/save", {"file": name, "text": "snub: 1\n"}, If_None_Match="*")}.items():
             check(f"{what} {name[:20]!r}", status == want and word in answer["detail"], (status, str(answer)[:300]))
     check("nothing was written or replaced", before == sorted(str(path) for path in folder.rglob("*")) and mine.read_text() == "mine\n")
