@@ -4,7 +4,6 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -91,35 +90,26 @@ int serve_chart_process(int count, char **arguments, int bad)
 
 /* ---- in the server ----------------------------------------------------------------------------------------------- */
 
-static void close_both(int pair[2])
-{
-    close(pair[0]);
-    close(pair[1]);
-}
-
 snub_status serve_chart_start(const serve_folder *folder, const char *catalogue, serve_chart_link *link,
                               snub_error *error)
 {
     char number[SERVE_OWN_NUMBER_ROOM], word[] = SERVE_CHART_WORD, program[] = "snub-full", none[] = "";
-    int body[2], answers[2], reason = 0;
+    int body[2] = {-1, -1}, answers[2] = {-1, -1}, reason = 0;
     snprintf(number, sizeof number, "%ld", (long)getpid());
     char *arguments[ARGUMENTS + 1] = {program, word, number, folder->path, none, NULL};
     if (catalogue)
         arguments[ARGUMENTS - 1] = (char *)(size_t)catalogue; /* not written to: posix_spawn takes no const */
-    if (pipe2(body, O_CLOEXEC) != 0)
+    if (pipe2(body, O_CLOEXEC) != 0 || pipe2(answers, O_CLOEXEC) != 0)
         reason = errno;
-    if (!reason && pipe2(answers, O_CLOEXEC) != 0) {
-        reason = errno;
-        close_both(body);
-    }
     const int moves[][2] = {{body[0], STDIN_FILENO}, {answers[1], STDOUT_FILENO}, {folder->descriptor, FOLDER_AT}};
-    if (!reason && (reason = serve_own_spawn(arguments, moves, sizeof moves / sizeof *moves, -1, &link->process))) {
-        close_both(body);
-        close_both(answers);
-    }
-    if (reason)
+    if (!reason)
+        reason = serve_own_spawn(arguments, moves, sizeof moves / sizeof *moves, -1, &link->process);
+    if (reason) {
+        serve_own_close(body);
+        serve_own_close(answers);
         return snub_fail(error, reason == ENOMEM ? SNUB_NO_MEMORY : SNUB_IO, NULL, NULL,
                          "The chart could not be started: %s.", strerror(reason));
+    }
     close(body[0]);
     close(answers[1]);
     link->to = body[1];
@@ -213,14 +203,7 @@ snub_status serve_chart_wait(serve_chart_link *link, const char *body, size_t le
             go_on = progress->going(progress->context, -1, -1);
         }
     }
-    if (!go_on || !good)
-        kill(link->process, SIGKILL);
-    if (link->to >= 0)
-        close(link->to);
-    close(link->from);
-    int ended = 0;
-    while (waitpid(link->process, &ended, 0) < 0 && errno == EINTR)
-        continue;
+    const int ended = serve_own_end(link->process, (const int[2]){link->to, link->from}, !go_on || !good);
     const bool whole = good && in.answering && in.text.length - in.at == in.length;
     snub_status status = !go_on ? SNUB_STOPPED : whole ? SNUB_OK : no_answer(ended, error);
     if (status == SNUB_OK) {

@@ -1,11 +1,13 @@
 #define _GNU_SOURCE /* posix_spawn_file_actions_addfchdir_np */
 #include "own_process.h"
 
+#include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
 #include <spawn.h>
 #include <stdlib.h>
 #include <sys/prctl.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include "job.h"
@@ -77,4 +79,22 @@ int serve_own_spawn(char *const words[], const int (*moves)[2], size_t count, in
     }
     posix_spawn_file_actions_destroy(&files);
     return reason;
+}
+
+void serve_own_close(const int ends[2])
+{
+    for (int i = 0; i < 2; i++)
+        if (ends[i] >= 0)
+            close(ends[i]);
+}
+
+int serve_own_end(pid_t process, const int ends[2], bool kill_it)
+{
+    int ended = 0;
+    if (kill_it)
+        kill(process, SIGKILL);
+    serve_own_close(ends);
+    while (waitpid(process, &ended, 0) < 0 && errno == EINTR)
+        continue;
+    return ended;
 }

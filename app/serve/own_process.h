@@ -19,6 +19,12 @@ size_t serve_own_memory(void);
  *  @param[in] folder  open descriptor of the folder that it starts in; -1: this process's own
  *  @return 0, or the system's errno */
 int serve_own_spawn(char *const words[], const int (*moves)[2], size_t count, int folder, pid_t *process);
+/** Close two ends of pipes; one that is not open is -1. */
+void serve_own_close(const int ends[2]);
+/** Close this process's ends of its pipes, and wait for its end.
+ *  @param[in] kill_it  it is not to finish
+ *  @return how it ended, as waitpid says */
+int serve_own_end(pid_t process, const int ends[2], bool kill_it);
 /** In the process: end with the server, be the first to go where memory gets short for all, take no more than the
  * share.
  *  @param[in] server  number of its process

@@ -4,7 +4,6 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -49,13 +48,6 @@ void serve_paper_free(serve_paper *paper)
     free(paper);
 }
 
-/* @return malloc'd, or NULL */
-static char *copy_of(const char *text)
-{
-    char *copy = malloc(strlen(text) + 1);
-    return copy ? strcpy(copy, text) : NULL;
-}
-
 static serve_paper *paper_of(const serve_folder *folder, const char *const *words)
 {
     char number[SERVE_OWN_NUMBER_ROOM];
@@ -67,7 +59,7 @@ static serve_paper *paper_of(const serve_folder *folder, const char *const *word
     snprintf(number, sizeof number, "%ld", (long)getpid());
     bool good = paper && (paper->words = calloc(OWN_WORDS + count + 1, sizeof *paper->words)) != NULL;
     for (size_t i = 0; good && i < OWN_WORDS + count; i++)
-        good = (paper->words[i] = copy_of(i < OWN_WORDS ? own[i] : words[i - OWN_WORDS])) != NULL;
+        good = (paper->words[i] = strdup(i < OWN_WORDS ? own[i] : words[i - OWN_WORDS])) != NULL;
     if (good)
         return paper;
     serve_paper_free(paper);
@@ -102,7 +94,7 @@ static char *name_of(const char *file, const char *command, const char *kind, co
     snub_text name = {0};
     snub_text_printf(&name, "%.*s-%s.%s", (int)(dot ? (size_t)(dot - base) : strlen(base)), base,
                      kind[0] ? kind : command, ending);
-    char *copy = name.data && !name.failed ? copy_of(name.data) : NULL;
+    char *copy = name.data && !name.failed ? strdup(name.data) : NULL;
     snub_text_free(&name);
     return copy;
 }
@@ -152,8 +144,8 @@ bool serve_paper_read(const serve_program *program, const serve_folder *folder, 
     } else if (is_as_asked(folder, file, etag, answer)) {
         made = paper_of(folder, words);
         if (made) {
-            made->file = copy_of(file);
-            made->etag = copy_of(etag);
+            made->file = strdup(file);
+            made->etag = strdup(etag);
             made->name = name_of(file, text_of(root, "command"), text_of(root, "kind"), ending);
         }
         if (!made || !made->file || !made->etag || !made->name) {
@@ -200,13 +192,6 @@ typedef struct making {
     struct pollfd ends[2]; /* its standard output and standard error; -1: closed */
 } making;
 
-static void close_both(const int pair[2])
-{
-    for (int i = 0; i < 2; i++)
-        if (pair[i] >= 0)
-            close(pair[i]);
-}
-
 static snub_status start(const serve_paper *paper, const serve_folder *folder, making *m, snub_error *error)
 {
     int out[2] = {-1, -1}, said[2] = {-1, -1}, reason = 0;
@@ -219,8 +204,8 @@ static snub_status start(const serve_paper *paper, const serve_folder *folder, m
     if (nothing >= 0)
         close(nothing);
     if (reason) {
-        close_both(out);
-        close_both(said);
+        serve_own_close(out);
+        serve_own_close(said);
         return snub_fail(error, reason == ENOMEM ? SNUB_NO_MEMORY : SNUB_IO, NULL, NULL,
                          "The program could not be started: %s.", strerror(reason));
     }
@@ -272,17 +257,12 @@ snub_status serve_paper_make(const serve_paper *paper, const serve_folder *folde
                              serve_made *made, snub_error *error)
 {
     making m = {0};
-    int ended = 0;
     *made = (serve_made){0};
     snub_status status = start(paper, folder, &m, error);
     if (status)
         return status;
     status = follow(&m, progress, made, error);
-    if (status)
-        kill(m.process, SIGKILL);
-    close_both((const int[2]){m.ends[0].fd, m.ends[1].fd});
-    while (waitpid(m.process, &ended, 0) < 0 && errno == EINTR)
-        continue;
+    const int ended = serve_own_end(m.process, (const int[2]){m.ends[0].fd, m.ends[1].fd}, status != SNUB_OK);
     if (!status && !WIFEXITED(ended))
         return snub_fail(
             error, SNUB_NO_MEMORY, NULL, NULL,
