@@ -38,6 +38,16 @@ void serve_answer_error(serve_answer *answer, serve_problem problem, const snub_
     serve_problem_error(problem, error, answer->hints, source, source_length, &answer->body);
 }
 
+void serve_answer_unmade(serve_answer *answer, snub_status status, const snub_error *error)
+{
+    serve_answer_problem(answer,
+                         status == SNUB_STOPPED     ? SERVE_BUSY
+                         : status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY
+                         : status == SNUB_TOO_LARGE ? SERVE_NO_PAPER
+                                                    : SERVE_OWN_FAULT,
+                         status == SNUB_STOPPED ? "stopped" : error->message);
+}
+
 static bool is_utf8(const char *at, size_t length)
 {
     for (const char *end = at + length, *start = at; at < end; start = at)

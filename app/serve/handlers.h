@@ -106,6 +106,8 @@ void serve_json_text(snub_text *out, const char *text);
 void serve_base64(snub_text *out, const char *data, size_t length);
 
 void serve_answer_problem(serve_answer *answer, serve_problem problem, const char *detail);
+/** Of a chart or paper that did not come of its process. */
+void serve_answer_unmade(serve_answer *answer, snub_status status, const snub_error *error);
 void serve_answer_error(serve_answer *answer, serve_problem problem, const snub_error *error, const char *source,
                         size_t source_length);
 

@@ -37,11 +37,7 @@ static serve_answer make_chart(serve_job *job, const serve_progress *progress)
     if (status) {
         snub_text_free(&answer.body);
         answer = (serve_answer){0};
-        serve_answer_problem(&answer,
-                             status == SNUB_STOPPED     ? SERVE_BUSY
-                             : status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY
-                                                        : SERVE_OWN_FAULT,
-                             status == SNUB_STOPPED ? "stopped" : error.message);
+        serve_answer_unmade(&answer, status, &error);
     }
     return answer;
 }

@@ -281,12 +281,7 @@ void serve_paper_answer(const serve_paper *paper, const serve_folder *folder, co
     const snub_status status = serve_paper_make(paper, folder, progress, &made, &error);
     const char *said = made.said.data ? made.said.data : "";
     if (status) {
-        serve_answer_problem(answer,
-                             status == SNUB_STOPPED     ? SERVE_BUSY
-                             : status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY
-                             : status == SNUB_TOO_LARGE ? SERVE_NO_PAPER
-                                                        : SERVE_OWN_FAULT,
-                             status == SNUB_STOPPED ? "stopped" : error.message);
+        serve_answer_unmade(answer, status, &error);
     } else if (made.code >= CODE_NO_ANSWER) {
         serve_answer_problem(answer, SERVE_NO_PAPER, said[0] ? said : "The program ended without a word.");
     } else if (is_as_asked(folder, paper->file, paper->etag, answer)) {
