@@ -365,19 +365,18 @@ snub_status snub_document_edit(const snub_document *document, const snub_edit *e
         status = refuse(error, document, edit->path, "is an empty list or map");
     if (status == SNUB_OK && edit->text != NULL && strpbrk(edit->text, "\r\n") != NULL)
         status = refuse(error, document, edit->path, "is not a value on one line");
-    if (status == SNUB_OK && at.index >= 0 && edit->kind == SNUB_EDIT_MOVE &&
-        (at.before == at.index || at.before == at.index + 1)) {
-        snub_text_add(out, document->source, document->source_length); /* it stands there */
-        return SNUB_OK;
-    }
-    if (status == SNUB_OK) {
+    const bool stays =
+        at.index >= 0 && edit->kind == SNUB_EDIT_MOVE && (at.before == at.index || at.before == at.index + 1);
+    if (status == SNUB_OK && !stays) {
         write(document, edit, &at, &text);
         status = text.failed || text.data == NULL ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
                                                   : check(document, edit, &at, &text, &arena, error);
     }
-    if (status == SNUB_OK)
+    if (status == SNUB_OK && stays)
+        snub_text_add(out, document->source, document->source_length);
+    else if (status == SNUB_OK)
         snub_text_add(out, text.data, text.length);
     snub_text_free(&text);
     snub_arena_free(&arena);
-    return status == SNUB_OK && out->failed ? SNUB_NO_MEMORY : status;
+    return status == SNUB_OK && out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : status;
 }
