@@ -156,9 +156,13 @@ def held_in(server, folder, base):
     kit = (folder / "kit.yaml").read_text()
     (base / "house.yaml").write_text(f"snub: 1\n# {SECRET}\ncompany: {SECRET}\n")
     (base / "map.csv").write_text(SECRET + "\n")
+    near = [base / (folder.name + "-other"), base / folder.name[::-1]]  # its path begins as the folder's does, or is as long
+    for beside in near:
+        beside.mkdir()
+        shutil.copy(base / "house.yaml", beside)
     os.symlink(base / "house.yaml", folder / "linked.yaml")
     os.symlink(base, folder / "up")
-    ways = [f"house: {path}\n" for path in ("../house.yaml", str(base / "house.yaml"), "linked.yaml", "up/house.yaml", "sub/../../house.yaml", "/etc/passwd", "../nowhere.yaml")]
+    ways = [f"house: {path}\n" for path in ("../house.yaml", str(base / "house.yaml"), "linked.yaml", "up/house.yaml", "sub/../../house.yaml", *(f"../{beside.name}/house.yaml" for beside in near), *(str(beside / "house.yaml") for beside in near), "/etc/passwd", "../nowhere.yaml")]
     for way in ways:
         (folder / "held.yaml").write_text(kit + way)
         state, made = ask(server, file="held.yaml", command="sheet", kind="parts", form="pdf")
@@ -292,7 +296,7 @@ def names(server, folder):
     (folder / "folder.yaml").mkdir()
     before = sorted(str(path) for path in folder.rglob("*"))
     cases = [(name, 412, "is there already") for name in ("mine.yaml", "link.yaml", "folder.yaml")]
-    cases += [("", 400, "name"), ("kit", 400, "ends in .yaml"), ("kit.txt", 400, "ends in .yaml"), (".yaml", 400, "dot"), ("../x.yaml", 400, "dot"), ("a/../x.yaml", 400, "dot"), ("/tmp/x.yaml", 400, "without its path"), ("-x.yaml", 400, "option"),
+    cases += [("", 400, "name"), ("kit", 400, "ends in .yaml"), ("kit.txt", 400, "ends in .yaml"), (".yaml", 400, "dot"), ("../x.yaml", 400, "dot"), ("a/../x.yaml", 400, "dot"), ("/tmp/x.yaml", 400, "without its path"), ("-x.yaml", 400, "option"), ("sub/-x.yaml", 400, "option"),
               ("a\\b.yaml", 400, "backslash"), ("a\nb.yaml", 400, "do not show"), ("a//b.yaml", 400, "two strokes"), ("x" * 252 + ".yaml", 400, "too long"), ("gone/x.yaml", 400, "no such folder")]
     for name, want, word in cases:
         for what, (status, answer, _) in {
