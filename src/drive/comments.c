@@ -2,17 +2,25 @@
 
 #include <string.h>
 
-bool snub_bytes_contain(const char *text, size_t length, const char *piece, size_t size)
+static const char *find(const char *at, const char *end, const char *piece, size_t size)
 {
-    for (const char *at = text, *end = text + length; size <= (size_t)(end - at);) {
+    while (size <= (size_t)(end - at)) {
         at = memchr(at, piece[0], (size_t)(end - at) - size + 1);
-        if (!at)
-            return false;
-        if (memcmp(at, piece, size) == 0)
-            return true;
+        if (!at || memcmp(at, piece, size) == 0)
+            return at;
         at++;
     }
-    return false;
+    return NULL;
+}
+
+bool snub_bytes_contain(const char *text, size_t length, const char *piece, size_t size, const char **last)
+{
+    const char *end = text + length, *found = *last ? find(*last, end, piece, size) : NULL;
+    if (!found)
+        found = find(text, end, piece, size);
+    if (found)
+        *last = found;
+    return found != NULL;
 }
 
 static const char *comment_of(const char *line, const char *end)

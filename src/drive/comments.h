@@ -10,7 +10,8 @@
  *  @param[in,out] line  begin of a line; then of the one after the comment's
  *  @return NULL: there is no more */
 const char *snub_next_comment(const char **line, const char *end, size_t *size);
-/** Does a text contain a piece, which is not empty? */
-bool snub_bytes_contain(const char *text, size_t length, const char *piece, size_t size);
+/** Does a text contain a piece, which is not empty?
+ *  @param[in,out] last  where the one before was found, which is where the next most likely follows; NULL at first */
+bool snub_bytes_contain(const char *text, size_t length, const char *piece, size_t size, const char **last);
 
 #endif

@@ -124,10 +124,10 @@ static void compare(comparing *c, const char *path, const snub_node *before, con
 static const char *own_comments(comparing *c, const snub_version *of, const snub_version *other)
 {
     snub_text out = {0};
-    const char *line = of->text, *end = line + of->length, *comment;
+    const char *line = of->text, *end = line + of->length, *last = NULL, *comment;
     size_t size = 0;
     while (out.length < SHOWN_MOST && (comment = snub_next_comment(&line, end, &size)) != NULL) {
-        if (snub_bytes_contain(other->text, other->length, comment, size))
+        if (snub_bytes_contain(other->text, other->length, comment, size, &last))
             continue;
         snub_text_puts(&out, out.length ? "\n" : "");
         snub_text_add(&out, comment, size);

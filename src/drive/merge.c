@@ -41,12 +41,12 @@ static snub_status parse(const sides *s, const char *text, size_t length, snub_d
 
 static bool has_comments(const snub_version *base, const snub_version *side, const snub_text *text)
 {
-    const char *line = side->text, *end = line + side->length;
+    const char *line = side->text, *end = line + side->length, *in_base = NULL, *in_text = NULL;
     int looked = 0;
     size_t size = 0;
     for (const char *comment; (comment = snub_next_comment(&line, end, &size)) != NULL;) {
-        if (!snub_bytes_contain(base->text, base->length, comment, size)) {
-            if (++looked > COMMENTS_MOST || !snub_bytes_contain(text->data, text->length, comment, size))
+        if (!snub_bytes_contain(base->text, base->length, comment, size, &in_base)) {
+            if (++looked > COMMENTS_MOST || !snub_bytes_contain(text->data, text->length, comment, size, &in_text))
                 return false;
         }
     }

@@ -91,6 +91,7 @@ static void what_is_no_value(void **state)
 {
     (void)state;
     expect(HEAD, "snub: 1\n# the other belt\nbelt: {section: PK, ribs: 6}\n", "|# the belt|# the other belt");
+    expect(HEAD "# a\n# b\n# c\n", HEAD "# c\n# a\n# d\n", "|# b|# d"); /* wherever they stand */
     expect(HEAD, HEAD "# no line end", "|-|# no line end");
     expect(HEAD, "snub: 1\n\n# the belt\nbelt: {section: PK, ribs: 6}\n", "|-|-");
     expect(HEAD, "snub: 1\n# the belt\nbelt: {section: PK, ribs: 6\n",
