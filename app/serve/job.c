@@ -2,16 +2,9 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "chart_process.h"
-
-static long long seconds(void)
-{
-    struct timespec time;
-    clock_gettime(CLOCK_MONOTONIC, &time);
-    return (long long)time.tv_sec;
-}
+#include "own_process.h"
 
 /* What the process says; -1: nothing new. */
 static bool going(void *context, int done, int of)
@@ -21,7 +14,7 @@ static bool going(void *context, int done, int of)
         atomic_store(&job->done, done);
         atomic_store(&job->of, of);
     }
-    if (seconds() - atomic_load(&job->looked) > SERVE_JOB_LONELY_SECONDS)
+    if (serve_own_seconds() - atomic_load(&job->looked) > SERVE_JOB_LONELY_SECONDS)
         atomic_store(&job->stop, true);
     return !atomic_load(&job->stop);
 }
@@ -148,7 +141,7 @@ static void start(serve_jobs *jobs, char *body, size_t length, serve_paper *pape
         job->running = true;
         job->joined = false;
         atomic_store(&job->stop, false);
-        atomic_store(&job->looked, seconds());
+        atomic_store(&job->looked, serve_own_seconds());
         atomic_store(&job->done, 0);
         atomic_store(&job->of, 0);
         *end = (ending){jobs, job};
@@ -217,7 +210,7 @@ void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer)
     pthread_mutex_lock(&jobs->lock);
     serve_job *job = find(jobs, id);
     if (job) {
-        atomic_store(&job->looked, seconds());
+        atomic_store(&job->looked, serve_own_seconds());
         answer->status = 200;
         snub_text_printf(&answer->body, "{\"job\":%u,\"state\":\"%s\",\"done\":%d,\"of\":%d,\"result\":", id,
                          state_of(job), atomic_load(&job->done), atomic_load(&job->of));

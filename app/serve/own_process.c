@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <sys/prctl.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "job.h"
@@ -97,4 +98,11 @@ int serve_own_end(pid_t process, const int ends[2], bool kill_it)
     while (waitpid(process, &ended, 0) < 0 && errno == EINTR)
         continue;
     return ended;
+}
+
+long long serve_own_seconds(void)
+{
+    struct timespec time;
+    clock_gettime(CLOCK_MONOTONIC, &time);
+    return (long long)time.tv_sec;
 }

@@ -25,6 +25,8 @@ void serve_own_close(const int ends[2]);
  *  @param[in] kill_it  it is not to finish
  *  @return how it ended, as waitpid says */
 int serve_own_end(pid_t process, const int ends[2], bool kill_it);
+/** Of a clock that nobody sets, to count how long one takes. */
+long long serve_own_seconds(void);
 /** In the process: end with the server, be the first to go where memory gets short for all, take no more than the
  * share.
  *  @param[in] server  number of its process

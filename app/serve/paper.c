@@ -8,7 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 
 #include "own_process.h"
@@ -232,7 +231,7 @@ static bool take(struct pollfd *end, snub_text *into, size_t most)
 
 static snub_status follow(making *m, const serve_progress *progress, serve_made *made, snub_error *error)
 {
-    const time_t begun = time(NULL);
+    const long long begun = serve_own_seconds();
     while (m->ends[0].fd >= 0 || m->ends[1].fd >= 0) {
         if (poll(m->ends, 2, LOOK_MS) < 0 && errno != EINTR)
             return snub_fail(error, SNUB_IO, NULL, NULL, "Its answer could not be read: %s.", strerror(errno));
@@ -244,7 +243,7 @@ static snub_status follow(making *m, const serve_progress *progress, serve_made 
             return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "The program said more than the page can show.");
         if (!progress->going(progress->context, -1, -1))
             return SNUB_STOPPED;
-        if (time(NULL) - begun > SERVE_PAPER_SECONDS)
+        if (serve_own_seconds() - begun > SERVE_PAPER_SECONDS)
             return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL,
                              "It takes more than %d minutes, too long for the page. Make it on the command line.",
                              SERVE_PAPER_SECONDS / 60);
