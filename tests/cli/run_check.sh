@@ -7,6 +7,7 @@ run check "$drive" --rpm 3000 --json
 expect_code "check at 3000 rpm" 0
 json "top keys" "{'snub','title','build','state','belt','arm','pulleys','spans','findings'} <= set(d)"
 json "build" "{'ribs','belt_length_mm','designation'} <= set(d['build']) and d['build']['designation'] == '7PK1926'"
+json "whose pull is listed: crank and what takes torque" "[h['pulley'] for h in d['hub_loads']] == ['crank', 'alternator', 'blower', 'steering', 'compressor']"
 json "state" "abs(d['state']['engine_rpm'] - 3000) < 1e-9 and d['state']['rate_rpm_s'] == 0"
 json "belt" "{'speed_m_s','path_length_mm','centrifugal_tension_N'} <= set(d['belt'])"
 json "arm" "{'wind_deg','moment_N_m','room_to_rest_deg','room_to_stop_deg'} <= set(d['arm'])"
@@ -24,6 +25,9 @@ json "centrifugal tension is m v2" "abs(d['belt']['centrifugal_tension_N'] - 7 *
 json "path is spans and arcs" "abs(sum(s['length_mm'] for s in d['spans']) + sum(math.radians(p['wrap_deg']) * p['pitch_radius_mm'] for p in d['pulleys']) - d['belt']['path_length_mm']) < 1e-6"
 json "grip is ln of the tractive tensions over friction and wrap" "all(abs(p['grip_used'] - abs(math.log((p['entry_tension_N'] - d['belt']['centrifugal_tension_N']) / (p['exit_tension_N'] - d['belt']['centrifugal_tension_N']))) / ((0.4413 if p['side'] == 'rib' else 0.35) * math.radians(p['wrap_deg']))) < 1e-6 for p in d['pulleys'])"
 json "span frequency is that of a moving string" "all(abs(s['frequency_Hz'] - ((s['tension_N'] - d['belt']['centrifugal_tension_N']) / 0.133) / (2 * math.sqrt(s['tension_N'] / 0.133) * s['length_mm'] / 1e3)) < 1e-6 for s in d['spans'])"
+
+run check "$drive" --rpm 3000 --json --set "exit idler.max_hub=4000 N"
+json "and what has a limit" "[(h['pulley'], h['allowed_N']) for h in d['hub_loads'] if h['pulley'].endswith('idler')] == [('exit idler', 4000)]"
 
 run check "$drive" --rpm 0 --json
 json "at rest nothing turns" "all(p['rpm'] == 0 and abs(p['torque_N_m']) < 1e-9 for p in d['pulleys']) and d['belt']['speed_m_s'] == 0"
