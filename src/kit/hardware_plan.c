@@ -131,18 +131,6 @@ static snub_status look_at(trial *t, const snub_drive *drive, const snub_hub_loa
     return status == SNUB_OK ? snub_hardware_planes(&study, error) : status;
 }
 
-/* What is there stays. */
-static void keep_now(snub_shim_advice *a, double limit)
-{
-    const snub_shim_answer none = {.worst = a->worst_now, .passes = a->worst_now <= limit, .looked = a->answer.looked};
-    a->answer = none;
-    a->wanted = false;
-    for (int k = 0; k < a->places; k++) {
-        a->answer.pack[k] = a->place[k]->length;
-        a->answer.shims += a->place[k]->length > 0.0;
-    }
-}
-
 /* Shims change what leans, since the belt then stands farther out: the packs are put in and looked at again, until they
  * keep the limit or no better ones are found. The angles are those of the verdict. */
 static snub_status prove(trial *t, snub_shim_plan *plan, snub_error *error)
@@ -170,7 +158,7 @@ static snub_status prove(trial *t, snub_shim_plan *plan, snub_error *error)
     best.passes = best.worst <= limit;
     a->answer = best;
     if (!(a->worst_now > limit ? best.worst < a->worst_now - 1e-9 : best.passes))
-        keep_now(a, limit);
+        snub_shims_keep(a, limit);
     return SNUB_OK;
 }
 

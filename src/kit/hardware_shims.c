@@ -26,27 +26,28 @@ static void bare_angles(const snub_hardware_study *study, const snub_shim_places
     }
 }
 
-static int packed(const snub_shim_places *p, int places)
+static int packed(const snub_shim_advice *a)
 {
     int count = 0;
-    for (int k = 0; k < places; k++)
-        count += p->now[k] > 0.0;
+    for (int k = 0; k < a->places; k++)
+        count += a->place[k]->length > 0.0;
     return count;
 }
 
 /* Whether what is there now is over the limit and can be bettered, or needs more packs than the answer. */
-static bool wants(const snub_shim_advice *a, const snub_shim_places *p, double limit)
+static bool wants(const snub_shim_advice *a, double limit)
 {
-    return a->worst_now > limit ? a->answer.worst < a->worst_now - 1e-9 : a->answer.shims < packed(p, a->places);
+    return a->worst_now > limit ? a->answer.worst < a->worst_now - 1e-9 : a->answer.shims < packed(a);
 }
 
-/* What is there stays. */
-static void keep_now(snub_shim_advice *a, const snub_shim_places *p, double limit)
+void snub_shims_keep(snub_shim_advice *a, double limit)
 {
     const long looked = a->answer.looked;
     a->answer = (snub_shim_answer){
-        .worst = a->worst_now, .shims = packed(p, a->places), .passes = a->worst_now <= limit, .looked = looked};
-    memcpy(a->answer.pack, p->now, sizeof a->answer.pack);
+        .worst = a->worst_now, .shims = packed(a), .passes = a->worst_now <= limit, .looked = looked};
+    for (int k = 0; k < a->places; k++)
+        a->answer.pack[k] = a->place[k]->length;
+    a->wanted = false;
 }
 
 snub_status snub_hardware_shims(snub_hardware_study *study, const snub_shim_places *p, snub_error *error)
@@ -74,8 +75,8 @@ snub_status snub_hardware_shims(snub_hardware_study *study, const snub_shim_plac
         return status;
     for (int i = 0; i < n; i++)
         a->worst_now = fmax(a->worst_now, snub_plane_most(&study->report->plane[i]) + spread[2 * i]);
-    a->wanted = wants(a, p, limit);
+    a->wanted = wants(a, limit);
     if (!a->wanted)
-        keep_now(a, p, limit);
+        snub_shims_keep(a, limit);
     return SNUB_OK;
 }

@@ -93,6 +93,8 @@ double snub_mount_reach(const snub_mount *mount, const double centre[2]);
 void snub_hardware_edges(snub_hardware_study *study);
 /** Strength of those strips. */
 void snub_hardware_strips(snub_hardware_study *study);
+/** What is there stays, as it is better than what was found. @param[in] limit  of the entry angle, rad */
+void snub_shims_keep(snub_shim_advice *advice, double limit);
 /** Where shims may go, and what they do there. */
 typedef struct snub_shim_places {
     double slope[SNUB_PULLEYS_MOST][SNUB_SHIM_PLACES_MOST]; /**< of the entry angle of a pulley, rad/m */

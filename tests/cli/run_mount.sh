@@ -44,6 +44,8 @@ expect_code "check counts on it" 0
 expect_text "and says so" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "shims steering: shim pack, 1 x 0.90 mm (0.035 in); the verdict includes them"
 run chart "$drive" --set 'steering.stack.0.length=-43.9'
 expect_text "so does the chart" "$out" "  all: steering: shim pack, 1 x 0.90 mm (0.035 in)"
+run mount "$drive" --set 'steering.stack.0.length=-43.9' --set 'steering.stack.shim pack.length=0.9' --json
+json "what is there and is needed stays" "not d['shims']['wanted'] and d['shims']['passes'] and d['shims']['shims'] == 1 and [p['thickness_mm'] for p in d['shims']['places']] == [0, 0, 0.9]"
 run mount "$drive" --set 'steering.stack.0.length=-43.9' --set 'shims=[0.15]' --json
 expect_code "what no shim cures" 1
 json "is judged with the best" "'misalignment' in [f['rule'] for f in d['findings'] if f['level'] == 'fail'] and d['shims']['wanted'] and not d['shims']['passes']"
