@@ -76,6 +76,8 @@ ALIKE = [
     ("src/demand/wish.c", "SNUB_RATIO_MOST * search->air->pressure", "only its sign counts"),
     ("src/kit/lie.c", "way[k][1] > kept[0]", "the eight ways are four and their opposites"),
     ("src/kit/hardware_study.c", "|| lean->bend != 0.0 || lean->twist != 0.0", "what leans by nothing more; bend and twist come together"),
+    ("src/kit/build.c", "if (*best >= 0)\n                snub_arena_free(", "memory that is let go: the sanitizers see it in a chart"),
+    ("src/kit/build.c", "if (*best >= 0)\n                snub_arena_drop(", "the same after a failure"),
     ("src/layout/gaps.c", "x - slope / bend : low", "how soon the root is found: halving guards it"),
     ("src/layout/obstacles.c", "remainder(turned - SNUB_PI", "a whole turn more or less"),
     ("src/mount/bolt_group.c", "return slope[0] * (at[0] - g->middle[0]) + slope[1] * (at[1] - g->middle[1]);",
