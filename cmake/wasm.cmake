@@ -15,7 +15,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
         -fdata-sections -Wall -Wextra -Wconversion -Wshadow -Werror -Wno-unknown-pragmas -D_POSIX_C_SOURCE=200809L
         ${from_root} -I${CMAKE_SOURCE_DIR}/include -I${CMAKE_SOURCE_DIR}/app/serve -I${CMAKE_SOURCE_DIR}/src/base)
     file(GLOB wasm_sources CONFIGURE_DEPENDS app/wasm/*.c)
-    foreach(room num drive layout demand balance mount kit)
+    foreach(room num drive layout demand balance motion mount kit)
         file(GLOB room_sources CONFIGURE_DEPENDS src/${room}/*.c)
         list(APPEND wasm_sources ${room_sources})
     endforeach()

@@ -70,7 +70,7 @@ typedef struct snub_modes {
     snub_mode *mode; /**< arena memory */
 } snub_modes;
 
-/** Natural frequencies without damping, by LAPACK.
+/** Natural frequencies without damping.
  *  @param[in] crank_held  its angle is prescribed; else it turns with its inertia
  *  @return SNUB_OK; SNUB_BAD_INPUT (the crank is free and its inertia not known); SNUB_NO_EQUILIBRIUM (nothing springs
  *  back: the balance is not stable for fast motion); SNUB_NO_CONVERGENCE; SNUB_NO_MEMORY */

@@ -1,20 +1,15 @@
 /* Natural frequencies: K x = (2 pi f)^2 M x. */
-#include <lapacke.h>
-
+#include "snub/linear.h"
 #include "snub/motion.h"
 
 /* An eigenvalue this small against the greatest is 0 but for rounding: 65 of them are good to 65 eps = 1.4e-14. */
 static const double ROUNDING = 1e-12;
 
-/* Of each row, for the solver's blocks of 32. */
-enum { WORK = 34 };
-
 /* The matrices of what is free to move. */
 typedef struct pencil {
     int count;
     int mover[SNUB_MOVERS_MOST];
-    double *stiffness, *inertia, *square; /* count x count, count x count, count */
-    double *work;                         /* WORK of count: LAPACK would take its own, and print where there is none */
+    double *stiffness, *inertia, *square, *vector; /* count x count, count, count, count x count */
 } pencil;
 
 static snub_status fill(const snub_motion *motion, bool crank_held, snub_arena *arena, pencil *p, snub_error *error)
@@ -26,15 +21,15 @@ static snub_status fill(const snub_motion *motion, bool crank_held, snub_arena *
     }
     const size_t n = (size_t)p->count;
     p->stiffness = SNUB_NEW(arena, double, n *n);
-    p->inertia = SNUB_NEW(arena, double, n *n);
+    p->inertia = SNUB_NEW(arena, double, n);
     p->square = SNUB_NEW(arena, double, n);
-    p->work = SNUB_NEW(arena, double, WORK *n);
-    if (p->stiffness == NULL || p->inertia == NULL || p->square == NULL || p->work == NULL)
+    p->vector = SNUB_NEW(arena, double, n *n);
+    if (p->stiffness == NULL || p->inertia == NULL || p->square == NULL || p->vector == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (size_t a = 0; a < n; a++) {
         for (size_t b = 0; b < n; b++)
             p->stiffness[a * n + b] = motion->stiffness[p->mover[a] * motion->count + p->mover[b]];
-        p->inertia[a * n + a] = motion->inertia[p->mover[a]];
+        p->inertia[a] = motion->inertia[p->mover[a]];
     }
     return SNUB_OK;
 }
@@ -44,7 +39,7 @@ static void describe(const snub_motion *motion, const pencil *p, int which, snub
     double whole = 0.0, greatest = 0.0;
     *mode = (snub_mode){.frequency = sqrt(p->square[which]) / (2.0 * SNUB_PI)};
     for (int a = 0; a < p->count; a++) {
-        const double x = p->stiffness[which * p->count + a]; /* column by column of the solver, which is ours by rows */
+        const double x = p->vector[which * p->count + a];
         mode->shape[p->mover[a]] = x;
         mode->energy[p->mover[a]] = motion->inertia[p->mover[a]] * x * x;
         whole += mode->energy[p->mover[a]];
@@ -66,9 +61,7 @@ snub_status snub_modes_find(const snub_motion *motion, bool crank_held, snub_are
     const snub_status status = fill(motion, crank_held, arena, &p, error);
     if (status != SNUB_OK)
         return status;
-    const lapack_int info = LAPACKE_dsygv_work(LAPACK_COL_MAJOR, 1, 'V', 'U', p.count, p.stiffness, p.count, p.inertia,
-                                               p.count, p.square, p.work, WORK * p.count);
-    if (info != 0)
+    if (snub_eigen(p.count, p.stiffness, p.inertia, p.square, p.vector) != SNUB_OK)
         return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "the search for natural frequencies does not end");
     /* With the crank free all turn together for nothing: that eigenvalue is 0, and no other is. */
     const double zero = ROUNDING * p.square[p.count - 1];

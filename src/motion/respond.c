@@ -1,13 +1,11 @@
 /* Response to a crank that turns unevenly. */
 #include <complex.h>
-#include <lapacke.h>
 #include <string.h>
 
 #include "friction.h"
+#include "snub/linear.h"
 #include "snub/motion.h"
 
-/* Matrices stand column by column, as LAPACK has them: otherwise LAPACKE turns them over in memory of its own, and
- * prints where there is none. */
 typedef double complex number;
 
 /* |X + i b h| = |alone| with b = 4 F/pi: a quadratic in X, of which the greater root is stable. */
@@ -20,7 +18,7 @@ double snub_friction_amplitude(double complex alone, double complex give, double
 }
 
 /* Strains of the spans by what moves: i w L e_i + v (e_i - e_(i-1) turned by the time on the arc) = i w s_i. */
-static snub_status carry_round(const snub_motion *m, double w, number *strain, number *carried, lapack_int *pivot)
+static snub_status carry_round(const snub_motion *m, double w, number *strain, number *carried)
 {
     const int n = m->pulleys;
     memset(carried, 0, (size_t)(n * n) * sizeof *carried);
@@ -28,12 +26,11 @@ static snub_status carry_round(const snub_motion *m, double w, number *strain, n
         const int before = i > 0 ? i - 1 : n - 1;
         carried[i * n + i] += I * w * m->span[i] + m->belt_speed;
         if (m->belt_speed > 0.0)
-            carried[before * n + i] -= m->belt_speed * cexp(-I * w * m->arc[i] / m->belt_speed);
+            carried[i * n + before] -= m->belt_speed * cexp(-I * w * m->arc[i] / m->belt_speed);
         for (int k = 0; k < m->count; k++)
-            strain[k * n + i] = I * w * m->stretch[i][k];
+            strain[i * m->count + k] = I * w * m->stretch[i][k];
     }
-    return LAPACKE_zgesv_work(LAPACK_COL_MAJOR, n, m->count, carried, n, pivot, strain, n) == 0 ? SNUB_OK
-                                                                                                : SNUB_NO_CONVERGENCE;
+    return snub_solve_complex(n, carried, m->count, strain);
 }
 
 /* Force that each mover asks for per swing of each: D = - w^2 M + i w C + arm + sum of g EA (1 + i w beta) e. */
@@ -45,7 +42,7 @@ static void add_up(const snub_motion *m, double w, const snub_dashpots *d, const
     for (int i = 0; i < m->pulleys; i++) {
         for (int a = 0; a < c; a++) {
             for (int b = 0; b < c && m->stretch[i][a] != 0.0; b++)
-                dynamic[a * c + b] += m->stretch[i][a] * stiff * strain[b * m->pulleys + i];
+                dynamic[a * c + b] += m->stretch[i][a] * stiff * strain[i * c + b];
         }
     }
     for (int a = 0; a < c; a++)
@@ -57,7 +54,7 @@ static void add_up(const snub_motion *m, double w, const snub_dashpots *d, const
 /* What is left where the crank is prescribed (and the arm held): two right sides, the crank's swing and a force of 1 at
  * the arm. Solutions go back into `angle` and `give`. */
 static snub_status solve(const snub_motion *m, const number *dynamic, double swing, bool arm_held, number *work,
-                         number *sides, lapack_int *pivot, number *angle, number *give)
+                         number *sides, number *angle, number *give)
 {
     int mover[SNUB_MOVERS_MOST], n = 0;
     for (int i = 0; i < m->count; i++) {
@@ -66,18 +63,18 @@ static snub_status solve(const snub_motion *m, const number *dynamic, double swi
     }
     for (int a = 0; a < n; a++) {
         for (int b = 0; b < n; b++)
-            work[b * n + a] = dynamic[mover[a] * m->count + mover[b]];
-        sides[a] = -dynamic[mover[a] * m->count + m->crank] * swing;
-        sides[n + a] = m->arm_moves && mover[a] == m->count - 1 ? 1.0 : 0.0;
+            work[a * n + b] = dynamic[mover[a] * m->count + mover[b]];
+        sides[2 * a] = -dynamic[mover[a] * m->count + m->crank] * swing;
+        sides[2 * a + 1] = m->arm_moves && mover[a] == m->count - 1 ? 1.0 : 0.0;
     }
-    if (LAPACKE_zgesv_work(LAPACK_COL_MAJOR, n, 2, work, n, pivot, sides, n) != 0)
+    if (snub_solve_complex(n, work, 2, sides) != SNUB_OK)
         return SNUB_NO_CONVERGENCE;
     for (int i = 0; i < m->count; i++)
         angle[i] = give[i] = 0.0;
     angle[m->crank] = swing;
     for (int a = 0; a < n; a++) {
-        angle[mover[a]] = sides[a];
-        give[mover[a]] = sides[n + a];
+        angle[mover[a]] = sides[2 * a];
+        give[mover[a]] = sides[2 * a + 1];
     }
     return SNUB_OK;
 }
@@ -104,21 +101,20 @@ snub_status snub_respond(const snub_motion *motion, double frequency, double ang
     const snub_dashpots *d = dashpots != NULL ? dashpots : &none;
     const size_t c = (size_t)motion->count, n = (size_t)motion->pulleys;
     number *room = SNUB_NEW(arena, number, n * c + n * n + 2 * c * c + 2 * c);
-    lapack_int *pivot = SNUB_NEW(arena, lapack_int, c + n);
     number swing[SNUB_MOVERS_MOST], give[SNUB_MOVERS_MOST];
-    if (room == NULL || pivot == NULL)
+    if (room == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     number *strain = room, *carried = strain + n * c, *dynamic = carried + n * n, *work = dynamic + c * c;
-    snub_status status = carry_round(motion, frequency, strain, carried, pivot);
+    snub_status status = carry_round(motion, frequency, strain, carried);
     if (status == SNUB_OK) {
         add_up(motion, frequency, d, strain, dynamic);
-        status = solve(motion, dynamic, angle, false, work, work + c * c, pivot, swing, give);
+        status = solve(motion, dynamic, angle, false, work, work + c * c, swing, give);
     }
     memset(response, 0, sizeof *response);
     if (status == SNUB_OK && motion->arm_moves && motion->friction > 0.0) {
         rub(motion, swing, give, &response->sticks);
         if (response->sticks)
-            status = solve(motion, dynamic, angle, true, work, work + c * c, pivot, swing, give);
+            status = solve(motion, dynamic, angle, true, work, work + c * c, swing, give);
     }
     if (status != SNUB_OK)
         return snub_fail(error, status, NULL, NULL, "a resonance without damping: the swing has no size");
@@ -127,7 +123,7 @@ snub_status snub_respond(const snub_motion *motion, double frequency, double ang
     for (size_t i = 0; i < n; i++) {
         number stretched = 0.0;
         for (size_t k = 0; k < c; k++)
-            stretched += strain[k * n + i] * swing[k];
+            stretched += strain[i * c + k] * swing[k];
         response->tension[i] = cabs(stretched * motion->belt_stiffness * (1.0 + I * frequency * d->belt));
     }
     return SNUB_OK;
