@@ -54,6 +54,7 @@ AREAS = {
     "BELT": ("Belt and pulleys", "`snub check`"),
     "ARM": ("Arm and slot", "`snub check`"),
     "SLIP": ("Grip and slack", "`snub check`; `snub sweep` shows them beside its curves"),
+    "MOTION": ("Motion", "`snub check`; `snub motion` shows them beside what swings"),
     "AIR": ("Blower and air", "`snub check`; `snub sweep` shows them beside its curves"),
     "CLEARANCE": ("Clearance", "`snub check`; `snub mount` shows them beside the hardware"),
     "FITTING": ("Putting the belt on", "`snub check`"),
@@ -69,6 +70,12 @@ REMARKS = {
     "wrap": "Looked at on the crank, on blowers, on the arm's pulley and on pulleys with a load, each against a limit of its "
             "own.",
     "arm_travel": "Free position and stop are checked in every case, the work range with the engine stopped and in steady running.",
+    "swing_slack": "The amplitude of a span's tension against what it carries, momentum taken off. Orders of the crank are put together by the root of "
+                   "the sum of their squares (fail) and by their sum (marginal): [theory](../theory/motion.md#what-is-judged).",
+    "swing_slip": "At the peak of the swing, not looked at where a span hangs loose or the pulley slips without a swing.",
+    "swing_stop": "Not looked at where a span hangs loose.",
+    "resonance": "A main order and a natural frequency, crank held. Near idle is within `resonance_margin` of it.",
+    "swing_assumed": "What the rules of motion would say by inertias that the file does not give; the gravest alone. It takes the place of all of them.",
     "gap": "Pulleys and spans against each other, with the arm at either end of where it works. A span's flap (limit `flap`) "
            "is taken off.",
     "obstacle": "The belt and the pulleys against the file's obstacles, where the drive runs, with the engine stopped, and with the arm at "
@@ -78,7 +85,7 @@ REMARKS = {
 }
 LEVELS = ("FAIL", "MARGINAL", "NOTE")
 # Rules that look at a limit that none of their wordings names.
-ALSO_READ = {"FLAP": ("gap", "obstacle"), "GRIP_SLIP": ("grip_wet",)}
+ALSO_READ = {"FLAP": ("gap", "obstacle"), "GRIP_SLIP": ("grip_wet",), "RESONANCE_MARGIN": ("resonance",)}
 
 
 class ListError(Exception):

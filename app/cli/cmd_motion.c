@@ -7,8 +7,12 @@
 
 enum { SPEEDS = 13 };
 
+static const char *const cases[] = {"steady", "closed-throttle", NULL};
+
 static const cli_option options[] = {
     {"rpm", 'r', "N", "this engine speed alone; 0 is engine stopped (default: idle to redline)", false, false, NULL},
+    {"case", 'c', "CASE", "steady, at full load, or with the throttle closed, without load (default: steady)", false,
+     false, cases},
     {"speeds", 'n', "N", "number of speeds from idle to redline (default: 13)", false, false, NULL},
 };
 
@@ -16,7 +20,7 @@ static const cli_option options[] = {
 static bool read_request(cli_run *run, snub_vibration_request *request)
 {
     long speeds = SPEEDS;
-    *request = (snub_vibration_request){.speed = NAN};
+    *request = (snub_vibration_request){.speed = NAN, .way = cli_word(run, "case", 0) == 0 ? SNUB_STEADY : SNUB_SHUT};
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &request->speed) ||
         !cli_count(run, "speeds", 2, SNUB_VIBRATION_SPEEDS_MOST, &speeds))
         return false;
@@ -68,7 +72,8 @@ const cli_command cli_motion = {
         "Shows at which frequencies the drive swings by itself: pulleys turning against the spans' springiness, the "
         "arm "
         "against its spring, and each span as a string. Where one of them meets an order of the engine, the drive "
-        "shakes. The state is steady, throttle open, nominal belt, arm friction at the middle of its band.\n"
+        "shakes. The state is steady, throttle open (or closed, `--case`), nominal belt, arm friction at the middle of "
+        "its band. What is found wrong in either state counts in the verdict of the build and stands at the end.\n"
         "\n"
         "Held: the crank turns evenly, as heavy as it is, and the rest swings on it. Free: it swings along with the "
         "engine's inertia. Energy is the share of each part in the motion: the part with most of it is the one to "
@@ -76,7 +81,8 @@ const cli_command cli_motion = {
         "arm's friction are not counted; while the motion is too small to overcome that friction the arm stands.\n"
         "\n"
         "What shakes the drive is the crank, which turns unevenly: the third table has the amplitude of its angle by "
-        "order, times per turn, at full load. It is `engine.irregularity` where that was measured, else it follows "
+        "order, times per turn, at full load (without load where the throttle is closed). It is `engine.irregularity` "
+        "where that was measured, else it follows "
         "from "
         "the cylinders. Below it stands what that does: at each speed the order that pulls most, the swing of tension "
         "(amplitude) beside the mean of that span, and the arm's. Where the swing is more than the span carries, the "
@@ -87,6 +93,7 @@ const cli_command cli_motion = {
         "is missing is assumed by kind and size, and the answer says so.",
     .example = "snub motion examples/sedgemere.yaml\n"
                "snub motion examples/sedgemere.yaml --rpm 800\n"
+               "snub motion examples/sedgemere.yaml --case closed-throttle\n"
                "snub motion examples/sedgemere.yaml --set blower.inertia=0.003 --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

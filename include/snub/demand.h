@@ -153,6 +153,10 @@ snub_status snub_match(const snub_engine *engine, const snub_air *air, const snu
 double snub_indicated_torque(const snub_engine *engine, const snub_air *air, const snub_match_result *match,
                              double crank_speed);
 
+/** Torque [N m] that the engine takes to turn itself: what mechanical efficiency leaves of the indicated torque at full
+ *  load without boost. @return NAN: the file does not say enough */
+double snub_friction_torque(const snub_engine *engine, const snub_air *air, double crank_speed);
+
 /** The estimate's assumptions in one sentence with their numbers, to stand beside it. */
 void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *locale, snub_text *out);
 

@@ -20,6 +20,7 @@ typedef enum snub_area {
     SNUB_AREA_BELT,      /**< belt and pulleys as such */
     SNUB_AREA_ARM,       /**< tensioner: arm or slot */
     SNUB_AREA_SLIP,      /**< grip and slack */
+    SNUB_AREA_MOTION,    /**< the drive swinging */
     SNUB_AREA_AIR,       /**< blower and charge */
     SNUB_AREA_CLEARANCE, /**< what comes too near to what */
     SNUB_AREA_FITTING,   /**< putting the belt on */

@@ -32,6 +32,7 @@ typedef struct snub_loads {
     int peaks;                 /**< pulleys that have one */
     int blower;                /**< index of the first blower; -1 */
     snub_match_result *match;  /**< [speed] steady, of that blower; NULL without one */
+    struct snub_shake *shake;  /**< how unevenly the crank turns; NULL: loads of one speed alone */
 } snub_loads;
 
 /** Whether the pull at a pulley is told: it bears on the crank or on a driven accessory, or the file limits it. */

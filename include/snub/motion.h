@@ -112,6 +112,9 @@ const char *snub_cylinder_assumed_text(snub_cylinder_assumed what);
  *  @return SNUB_OK; SNUB_BAD_INPUT (says which key is missing) */
 snub_status snub_cylinder_of(const snub_drive *drive, const snub_match_result *match, double speed,
                              snub_cylinder *cylinder, unsigned *assumed, snub_error *error);
+/** The same cylinder with less throttle: intake pressure and pressure rise fall in one proportion, as the charge does,
+ *  until its mean torque is `wanted` [N m]. */
+void snub_cylinder_throttle(snub_cylinder *cylinder, double wanted);
 /** Angles at which the cylinders fire, from the first, rad; room for SNUB_CYLINDERS_MOST. */
 void snub_firing_angles(const snub_engine *engine, double *firing);
 
@@ -126,11 +129,29 @@ typedef struct snub_order {
     double speed;  /**< amplitude of its speed, share of the mean */
 } snub_order;
 
-/** Orders of an engine whose crank turns as one body.
- *  @param[in] firing  angles of the crank at which the cylinders fire [rad], `cylinders` of them
+/** What acts on the crank, each for 1 Pa or for 1 kg at 1 rad/s. */
+typedef enum snub_harmonic_part {
+    SNUB_HARMONIC_EXPANSION,   /**< pressure behind the rise, in its stroke */
+    SNUB_HARMONIC_COMPRESSION, /**< pressure at its end, in its stroke */
+    SNUB_HARMONIC_MASS,        /**< reciprocating mass times speed squared */
+    SNUB_HARMONIC_STROKE,      /**< an even pressure in one stroke; first of four */
+    SNUB_HARMONIC_PARTS = SNUB_HARMONIC_STROKE + 4
+} snub_harmonic_part;
+
+/** Torque of all cylinders by half orders: hangs on sizes and firing alone, so that once for an engine is enough. */
+typedef struct snub_harmonics {
+    int strokes;
+    double part[SNUB_HARMONIC_PARTS][SNUB_ORDERS][2]; /**< cosine, sine */
+} snub_harmonics;
+
+/** @param[in] sizes  pressures and mass are not read
+ *  @param[in] firing  angles of the crank at which the cylinders fire [rad], `cylinders` of them */
+void snub_harmonics_of(const snub_cylinder *sizes, const double *firing, int cylinders, snub_harmonics *harmonics);
+
+/** Orders of an engine whose crank turns as one body, at one speed and its pressures.
  *  @param[in] inertia  of all that turns with the crank, kg m2
  *  @param[out] orders  SNUB_ORDERS of them */
-void snub_orders_of(const snub_cylinder *cylinder, const double *firing, int cylinders, double speed, double inertia,
+void snub_orders_at(const snub_harmonics *harmonics, const snub_cylinder *cylinder, double speed, double inertia,
                     snub_order *orders);
 
 /* ---- response ------------------------------------------------------------------------------------------------------
@@ -146,6 +167,7 @@ typedef struct snub_dashpots {
 typedef struct snub_response {
     double angle[SNUB_MOVERS_MOST];    /**< rad; the crank's as prescribed, the arm's 0 where it sticks */
     double tension[SNUB_PULLEYS_MOST]; /**< of span i, N */
+    double part[SNUB_PULLEYS_MOST][2]; /**< of that, in step with the crank's angle and a quarter of a swing ahead, N */
     bool sticks;                       /**< the arm's friction holds it; false without an arm that moves */
 } snub_response;
 
@@ -153,8 +175,8 @@ typedef struct snub_response {
  * first harmonic. docs/theory/motion.md, response.
  *  @param[in] frequency  > 0, rad/s
  *  @param[in] dashpots  may be NULL: none
- *  @return SNUB_OK; SNUB_NO_CONVERGENCE (resonance without any damping); SNUB_NO_MEMORY */
+ *  @return SNUB_OK; SNUB_NO_CONVERGENCE (resonance without any damping) */
 snub_status snub_respond(const snub_motion *motion, double frequency, double angle, const snub_dashpots *dashpots,
-                         snub_arena *arena, snub_response *response, snub_error *error);
+                         snub_response *response, snub_error *error);
 
 #endif

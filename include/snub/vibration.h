@@ -1,7 +1,7 @@
 /** snub/vibration.h - a settled build in motion: natural frequencies, and its spans over the rev range. Room: kit.
  *
- *  The state is that of `snub check --rpm N`: steady, throttle open, nominal belt, arm friction at the middle of its
- * band. Theory: docs/theory/motion.md.
+ *  The state is that of `snub check --rpm N`: throttle open (full load) or closed (without load), speed held, nominal
+ * belt, arm friction at the middle of its band. Theory: docs/theory/motion.md.
  */
 #ifndef SNUB_VIBRATION_H
 #define SNUB_VIBRATION_H
@@ -32,7 +32,7 @@ typedef struct snub_vibration_point {
     double gas_torque;       /**< mean, N m; NAN where the angle was measured */
 } snub_vibration_point;
 
-/** How unevenly the crank turns: measured (engine.irregularity), else from cylinders at full load. */
+/** How unevenly the crank turns: measured (engine.irregularity), else from cylinders, at full load or without load. */
 typedef struct snub_unevenness {
     bool known;       /**< at any speed */
     bool measured;    /**< from the file's table */
@@ -50,6 +50,7 @@ typedef struct snub_vibration_modes {
 typedef struct snub_vibration {
     const snub_build *build;
     const snub_drive *drive;
+    snub_way way; /**< as asked */
     snub_inertias inertias;
     double firing; /**< firings per turn of the crank; NAN where the file gives no cylinders */
     int speeds;
@@ -63,6 +64,7 @@ typedef struct snub_vibration {
 typedef struct snub_vibration_request {
     int speeds;   /**< from idle to redline, ends counted; >= 2. Without an engine: the engine stopped alone */
     double speed; /**< rad/s, this one alone; NAN: the range */
+    snub_way way; /**< SNUB_STEADY, or SNUB_SHUT: throttle closed */
 } snub_vibration_request;
 
 /** @param[in] build  settled; one that is not laid has no point with a balance

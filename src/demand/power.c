@@ -47,6 +47,11 @@ double snub_indicated_torque(const snub_engine *engine, const snub_air *air, con
     return power / (mechanical(engine) * crank_speed);
 }
 
+double snub_friction_torque(const snub_engine *engine, const snub_air *air, double crank_speed)
+{
+    return (1.0 - mechanical(engine)) * snub_indicated_torque(engine, air, NULL, crank_speed);
+}
+
 void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *locale, snub_text *out)
 {
     const bool inches = locale != NULL && locale->inches;

@@ -387,6 +387,10 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     build->wrap_gain = wrap_gain(build);
     if (gives_up(build, snub_findings_verdict(s->findings), most))
         return SNUB_OK;
+    if (snub_judge_motion(s) != SNUB_OK)
+        return no_memory(error);
+    if (gives_up(build, snub_findings_verdict(s->findings), most))
+        return SNUB_OK;
     return judge_hardware(s, build, path, plan, error);
 }
 

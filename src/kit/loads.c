@@ -1,5 +1,6 @@
 /* Torque of every pulley over the rev range, worked out once for all belts and settings. */
 #include "loads.h"
+#include "shake.h"
 #include "snub/kit.h"
 
 #include <stdio.h>
@@ -188,6 +189,9 @@ snub_status snub_loads_prepare(const snub_drive *drive, int speeds, snub_arena *
                                snub_error *error)
 {
     if (!make_room(drive, 1 + speeds + SNUB_KINKS_MOST, arena, loads))
+        return no_memory(error);
+    loads->shake = snub_shake_of(drive, arena);
+    if (loads->shake == NULL)
         return no_memory(error);
     loads->runs[SNUB_STEADY] = true;
     if (drive->engine.given) {

@@ -34,9 +34,9 @@ const char *snub_level_text(snub_level level)
 
 const char *snub_area_text(snub_area area)
 {
-    static const char *const names[] = {SNUB_MESSAGE("belt"),    SNUB_MESSAGE("arm"),       SNUB_MESSAGE("slip"),
-                                        SNUB_MESSAGE("air"),     SNUB_MESSAGE("clearance"), SNUB_MESSAGE("fitting"),
-                                        SNUB_MESSAGE("hardware")};
+    static const char *const names[] = {SNUB_MESSAGE("belt"),    SNUB_MESSAGE("arm"),     SNUB_MESSAGE("slip"),
+                                        SNUB_MESSAGE("motion"),  SNUB_MESSAGE("air"),     SNUB_MESSAGE("clearance"),
+                                        SNUB_MESSAGE("fitting"), SNUB_MESSAGE("hardware")};
     return area < SNUB_AREAS_ ? names[area] : "";
 }
 

@@ -98,5 +98,7 @@ void snub_judge_gaps(const snub_study *study, double *tightest);
 void snub_judge_fitting(const snub_study *study);
 void snub_judge_parts(const snub_study *study);
 void snub_judge_hubs(const snub_study *study);
+/** @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_judge_motion(const snub_study *study);
 
 #endif

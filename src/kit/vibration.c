@@ -1,6 +1,8 @@
 /* A settled build in motion over the rev range. */
 #include "snub/vibration.h"
 
+#include "shake.h"
+
 static snub_status out_of_memory(snub_error *error)
 {
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
@@ -45,63 +47,45 @@ static snub_status set_in_motion(const snub_state *state, snub_arena *arena, snu
     return status == SNUB_OK ? find_modes(v, false, arena, &v->free) : status;
 }
 
-/* Of the greatest torque of an order; less is nothing but rounding, or of no account. */
-static const double ORDER_COUNTS = 1e-3;
-
-static void keep_orders(const snub_order *all, snub_vibration_point *point)
-{
-    double greatest = 0.0;
-    for (int k = 0; k < SNUB_ORDERS; k++)
-        greatest = fmax(greatest, all[k].torque);
-    for (int k = 0; k < SNUB_ORDERS; k++) {
-        if (all[k].torque > ORDER_COUNTS * greatest)
-            point->order[point->order_count++] = all[k];
-    }
-}
-
-static void take_measured(const snub_surface *table, snub_vibration_point *point)
-{
-    for (int j = 0; j < table->ny; j++) {
-        const double order = table->y[j], angle = snub_surface_at(table, point->speed, order);
-        point->order[point->order_count++] =
-            (snub_order){.order = order, .torque = NAN, .angle = angle, .speed = angle * order};
-    }
-}
-
 /* How unevenly the crank turns at a speed. */
 static snub_status run_orders(snub_vibration *v, const snub_state *state, snub_arena *arena,
                               snub_vibration_point *point)
 {
-    const snub_engine *engine = &v->drive->engine;
-    const snub_match_result *match = state->has_match ? &state->match : NULL;
-    const bool blown = snub_first_blower(v->drive) >= 0;
-    snub_unevenness *u = &v->uneven;
+    const snub_drive *drive = v->drive;
+    const snub_shake *shake = v->build->loads.shake;
+    const bool open = snub_way_throttle(v->way) == SNUB_THROTTLE_OPEN;
+    const double drive_torque = state->solved ? -state->balance.pulley[drive->crank].torque : 0.0;
+    const snub_shake_case wanted = {.speed = point->speed,
+                                    .throttle = snub_way_throttle(v->way),
+                                    .match = state->has_match ? &state->match : NULL,
+                                    .drive_torque = drive_torque};
+    snub_cylinder cylinder;
     point->peak = point->gas_torque = NAN;
-    u->measured = engine->irregularity.nx > 0;
-    const int room = u->measured && engine->irregularity.ny > SNUB_ORDERS ? engine->irregularity.ny : SNUB_ORDERS;
-    point->order = SNUB_NEW(arena, snub_order, room);
+    point->order = SNUB_NEW(arena, snub_order, snub_shake_room(drive));
     if (point->order == NULL)
         return SNUB_NO_MEMORY;
-    if (!(point->speed > 0.0) || (blown && match == NULL && !u->measured))
+    const bool answers = !open || state->has_match || snub_first_blower(drive) < 0;
+    if (shake == NULL || !(answers || shake->measured))
         return SNUB_OK;
-    if (u->measured) {
-        take_measured(&engine->irregularity, point);
-    } else {
-        snub_cylinder cylinder;
-        snub_order all[SNUB_ORDERS];
-        double firing[SNUB_CYLINDERS_MOST];
-        if (isnan(v->inertias.pulley[v->drive->crank]))
-            return snub_fail(&u->why, SNUB_BAD_INPUT, NULL, NULL, "give engine.inertia"), SNUB_OK;
-        if (snub_cylinder_of(v->drive, match, point->speed, &cylinder, &u->assumed, &u->why) != SNUB_OK)
-            return SNUB_OK;
-        snub_firing_angles(engine, firing);
-        snub_orders_of(&cylinder, firing, engine->cylinders, point->speed, v->inertias.pulley[v->drive->crank], all);
-        keep_orders(all, point);
+    point->order_count = snub_shake_at(drive, shake, &wanted, point->order, &cylinder);
+    if (point->order_count > 0 && !shake->measured) {
         point->peak = cylinder.intake * pow(cylinder.compression, cylinder.n_compression) + cylinder.rise;
-        point->gas_torque = engine->cylinders * snub_mean_torque(&cylinder);
+        point->gas_torque = drive->engine.cylinders * snub_mean_torque(&cylinder);
     }
-    u->known = u->known || point->order_count > 0;
+    v->uneven.known = v->uneven.known || point->order_count > 0;
     return SNUB_OK;
+}
+
+/* What is the same at every speed. */
+static void put_uneven(const snub_shake *shake, snub_vibration *v)
+{
+    if (shake == NULL) {
+        snub_inertias_of(v->drive, &v->inertias);
+        snub_fail(&v->uneven.why, SNUB_BAD_INPUT, NULL, NULL, "the engine stands, or its blower has no answer");
+        return;
+    }
+    v->inertias = shake->inertias;
+    v->uneven = (snub_unevenness){.measured = shake->measured, .why = shake->why, .assumed = shake->assumed};
 }
 
 /* What each order does to the drive, the crank's angle prescribed. */
@@ -115,11 +99,8 @@ static snub_status run_response(const snub_vibration *v, const snub_state *state
         return out_of_memory(error);
     snub_motion_about(v->drive, &state->balance, &v->inertias, motion);
     for (int k = 0; k < point->order_count; k++) {
-        snub_arena branch;
-        snub_arena_branch(arena, &branch);
         const snub_status status = snub_respond(motion, point->order[k].order * point->speed, point->order[k].angle,
-                                                NULL, &branch, &point->response[k], error);
-        snub_arena_drop(arena, &branch);
+                                                NULL, &point->response[k], error);
         if (status != SNUB_OK)
             return status;
     }
@@ -130,7 +111,7 @@ static snub_status run_response(const snub_vibration *v, const snub_state *state
 static snub_status run_point(snub_vibration *v, double speed, snub_state *state, snub_motion *motion, snub_arena *arena,
                              snub_vibration_point *point, snub_error *error)
 {
-    const snub_wanted_state wanted = {.speed = speed};
+    const snub_wanted_state wanted = {.speed = speed, .way = v->way};
     point->speed = speed;
     point->span = SNUB_NEW(arena, snub_span_motion, v->drive->pulley_count);
     if (point->span == NULL)
@@ -155,9 +136,9 @@ snub_status snub_vibration_run(const snub_build *build, const snub_vibration_req
 {
     const snub_engine *engine = &build->drive->engine;
     const bool range = isnan(request->speed) && engine->given;
-    *vibration = (snub_vibration){.build = build, .drive = build->drive, .modes_speed = NAN, .firing = NAN};
-    snub_inertias_of(build->drive, &vibration->inertias);
-    snub_fail(&vibration->uneven.why, SNUB_BAD_INPUT, NULL, NULL, "the engine stands, or its blower has no answer");
+    *vibration =
+        (snub_vibration){.build = build, .drive = build->drive, .way = request->way, .modes_speed = NAN, .firing = NAN};
+    put_uneven(build->loads.shake, vibration);
     if (engine->cylinders > 0)
         vibration->firing = engine->cylinders * 2.0 / engine->strokes;
     vibration->speeds = range ? request->speeds : 1;

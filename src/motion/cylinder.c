@@ -74,3 +74,15 @@ snub_status snub_cylinder_of(const snub_drive *drive, const snub_match_result *m
     cylinder->rise = (wanted - none) / per_rise;
     return SNUB_OK;
 }
+
+void snub_cylinder_throttle(snub_cylinder *cylinder, double wanted)
+{
+    /* Compressed, burnt and drawn in, all go with the intake pressure; what is pushed out does not: a line. */
+    snub_cylinder half = *cylinder;
+    half.intake *= 0.5;
+    half.rise *= 0.5;
+    const double full = snub_mean_torque(cylinder), per_half = full - snub_mean_torque(&half);
+    const double share = 1.0 + 0.5 * (wanted - full) / per_half;
+    cylinder->intake *= share;
+    cylinder->rise *= share;
+}

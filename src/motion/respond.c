@@ -17,20 +17,26 @@ double snub_friction_amplitude(double complex alone, double complex give, double
     return b * cimag(give) + sqrt(size * size - across * across);
 }
 
-/* Strains of the spans by what moves: i w L e_i + v (e_i - e_(i-1) turned by the time on the arc) = i w s_i. */
-static snub_status carry_round(const snub_motion *m, double w, number *strain, number *carried)
+/* Strains of the spans by what moves: i w L e_i + v (e_i - e_(i-1) turned by the time on the arc) = i w s_i. Each hangs
+ * on the one before it: once round from nothing, then again from what has come home. */
+static void carry_round(const snub_motion *m, double w, number *strain)
 {
     const int n = m->pulleys;
-    memset(carried, 0, (size_t)(n * n) * sizeof *carried);
+    number gain[SNUB_PULLEYS_MOST], keep[SNUB_PULLEYS_MOST], all = 1.0;
     for (int i = 0; i < n; i++) {
-        const int before = i > 0 ? i - 1 : n - 1;
-        carried[i * n + i] += I * w * m->span[i] + m->belt_speed;
-        if (m->belt_speed > 0.0)
-            carried[i * n + before] -= m->belt_speed * cexp(-I * w * m->arc[i] / m->belt_speed);
-        for (int k = 0; k < m->count; k++)
-            strain[i * m->count + k] = I * w * m->stretch[i][k];
+        const number within = 1.0 / (I * w * m->span[i] + m->belt_speed);
+        gain[i] = I * w * within;
+        keep[i] = m->belt_speed > 0.0 ? m->belt_speed * cexp(-I * w * m->arc[i] / m->belt_speed) * within : 0.0;
+        all *= keep[i];
     }
-    return snub_solve_complex(n, carried, m->count, strain);
+    for (int k = 0; k < m->count; k++) {
+        number home = 0.0;
+        for (int i = 0; i < n; i++)
+            home = gain[i] * m->stretch[i][k] + keep[i] * home;
+        home /= 1.0 - all;
+        for (int i = 0; i < n; i++)
+            home = strain[i * m->count + k] = gain[i] * m->stretch[i][k] + keep[i] * home;
+    }
 }
 
 /* Force that each mover asks for per swing of each: D = - w^2 M + i w C + arm + sum of g EA (1 + i w beta) e. */
@@ -95,26 +101,22 @@ static void rub(const snub_motion *m, number *angle, const number *give, bool *s
 }
 
 snub_status snub_respond(const snub_motion *motion, double frequency, double angle, const snub_dashpots *dashpots,
-                         snub_arena *arena, snub_response *response, snub_error *error)
+                         snub_response *response, snub_error *error)
 {
     const snub_dashpots none = {.belt = 0.0};
     const snub_dashpots *d = dashpots != NULL ? dashpots : &none;
     const size_t c = (size_t)motion->count, n = (size_t)motion->pulleys;
-    number *room = SNUB_NEW(arena, number, n * c + n * n + 2 * c * c + 2 * c);
+    number strain[SNUB_PULLEYS_MOST * SNUB_MOVERS_MOST], dynamic[SNUB_MOVERS_MOST * SNUB_MOVERS_MOST],
+        work[SNUB_MOVERS_MOST * SNUB_MOVERS_MOST], sides[2 * SNUB_MOVERS_MOST];
     number swing[SNUB_MOVERS_MOST], give[SNUB_MOVERS_MOST];
-    if (room == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    number *strain = room, *carried = strain + n * c, *dynamic = carried + n * n, *work = dynamic + c * c;
-    snub_status status = carry_round(motion, frequency, strain, carried);
-    if (status == SNUB_OK) {
-        add_up(motion, frequency, d, strain, dynamic);
-        status = solve(motion, dynamic, angle, false, work, work + c * c, swing, give);
-    }
+    carry_round(motion, frequency, strain);
+    add_up(motion, frequency, d, strain, dynamic);
+    snub_status status = solve(motion, dynamic, angle, false, work, sides, swing, give);
     memset(response, 0, sizeof *response);
     if (status == SNUB_OK && motion->arm_moves && motion->friction > 0.0) {
         rub(motion, swing, give, &response->sticks);
         if (response->sticks)
-            status = solve(motion, dynamic, angle, true, work, work + c * c, swing, give);
+            status = solve(motion, dynamic, angle, true, work, sides, swing, give);
     }
     if (status != SNUB_OK)
         return snub_fail(error, status, NULL, NULL, "a resonance without damping: the swing has no size");
@@ -124,7 +126,10 @@ snub_status snub_respond(const snub_motion *motion, double frequency, double ang
         number stretched = 0.0;
         for (size_t k = 0; k < c; k++)
             stretched += strain[i * c + k] * swing[k];
-        response->tension[i] = cabs(stretched * motion->belt_stiffness * (1.0 + I * frequency * d->belt));
+        stretched *= motion->belt_stiffness * (1.0 + I * frequency * d->belt);
+        response->tension[i] = cabs(stretched);
+        response->part[i][0] = creal(stretched);
+        response->part[i][1] = cimag(stretched);
     }
     return SNUB_OK;
 }

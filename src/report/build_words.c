@@ -216,6 +216,7 @@ void snub_not_sold_words(const snub_charted *build, const snub_findings *finding
         [SNUB_AREA_BELT] = SNUB_MESSAGE("belt or pulley over its limit"),
         [SNUB_AREA_ARM] = SNUB_MESSAGE("tensioner out of its range"),
         [SNUB_AREA_SLIP] = SNUB_MESSAGE("belt slips"),
+        [SNUB_AREA_MOTION] = SNUB_MESSAGE("belt or tensioner swings too far"),
         [SNUB_AREA_AIR] = SNUB_MESSAGE("blower and engine do not match"),
         [SNUB_AREA_CLEARANCE] = SNUB_MESSAGE("not enough room"),
         [SNUB_AREA_FITTING] = SNUB_MESSAGE("belt cannot be put on"),

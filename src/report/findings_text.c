@@ -184,7 +184,8 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
 {
     static const struct {
         const char *command, *what;
-    } elsewhere[] = {{"snub check", "belt, arm, slip, air, clearance and fitting"}, {"snub mount", "the hardware"}};
+    } elsewhere[] = {{"snub check", "belt, arm, slip, motion, air, clearance and fitting"},
+                     {"snub mount", "the hardware"}};
     int counts[SNUB_FAIL + 1] = {0};
     for (int level = SNUB_NOTE; level <= SNUB_FAIL; level++)
         counts[level] = snub_findings_count(&build->findings, (snub_level)level, SNUB_AREAS_);

@@ -135,9 +135,10 @@ static json_t *unevenness_of(const snub_vibration *v)
 {
     json_t *object = json_object(), *assumed = json_array(), *orders = json_array();
     snub_json_put(object, "source",
-                  snub_json_words(!v->uneven.known     ? NULL
-                                  : v->uneven.measured ? "measured, engine.irregularity"
-                                                       : "cylinders at full load, crank as one body"));
+                  snub_json_words(!v->uneven.known      ? NULL
+                                  : v->uneven.measured  ? "measured, engine.irregularity"
+                                  : v->way == SNUB_SHUT ? "cylinders without load, crank as one body"
+                                                        : "cylinders at full load, crank as one body"));
     snub_json_put(object, "missing", snub_json_words(v->uneven.known ? NULL : v->uneven.why.message));
     for (unsigned bit = 1; bit <= SNUB_ASSUMED_FIRING; bit <<= 1) {
         if (v->uneven.assumed & bit)
@@ -212,6 +213,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     snub_json_put(root, "title", snub_json_words(v->drive->title != NULL ? v->drive->title : ""));
     snub_json_put(root, "verdict", snub_json_verdict(v->build));
     snub_json_put(root, "build", snub_json_build(v->build));
+    snub_json_put(root, "case", snub_json_words(snub_way_text(v->way)));
     snub_json_put(root, "inertias", inertias_of(v));
     add_modes(v, true, modes, missing);
     add_modes(v, false, modes, missing);
@@ -225,6 +227,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     snub_json_put(root, "spans", spans);
     snub_json_put(root, "irregularity", unevenness_of(v));
     snub_json_put(root, "orders", responses_of(v));
+    snub_json_put(root, "findings", snub_json_findings(&v->build->findings, locale));
     snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
     return snub_json_whole(root);
 }

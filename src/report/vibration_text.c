@@ -167,7 +167,9 @@ static void add_uneven_basis(const snub_vibration *v, const snub_look *look, snu
     if (!v->uneven.known)
         snub_text_printf(&words, "How unevenly the crank turns is not known: %s.", v->uneven.why.message);
     else if (!v->uneven.measured)
-        snub_text_puts(&words, "From the cylinders at full load, the crank as one body.");
+        snub_text_printf(&words, "From the cylinders %s, the crank as one body.",
+                         v->way == SNUB_SHUT ? "without load, which turn the engine and the drive alone"
+                                             : "at full load");
     for (unsigned bit = 1; bit <= SNUB_ASSUMED_FIRING && v->uneven.known; bit <<= 1) {
         if (v->uneven.assumed & bit) {
             snub_text_printf(&words, "%s%s", between, snub_cylinder_assumed_text((snub_cylinder_assumed)bit));
@@ -299,7 +301,8 @@ snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look
     snub_text_printf(out, "%s\nbelt %s", build->drive->title != NULL ? build->drive->title : "(no title)",
                      build->settled ? build->designation : "none");
     snub_belt_size_words(build, look->locale, out);
-    snub_text_puts(out, ", steady, throttle open, nominal belt\n");
+    snub_text_printf(out, ", %s, nominal belt\n",
+                     vibration->way == SNUB_SHUT ? "throttle closed, speed held" : "steady, throttle open");
     snub_status status = add_modes(vibration, look, &arena, out, error);
     add_missing(vibration, look, out);
     if (status == SNUB_OK && vibration->motion != NULL)
@@ -312,7 +315,10 @@ snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look
     if (status == SNUB_OK && (arena.refused || out->failed))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     snub_arena_free(&arena);
+    if (snub_areas_count(build, SNUB_AREAS_OF_MOTION) > 0)
+        snub_text_puts(out, "\n");
+    snub_findings_show(&build->findings, SNUB_AREAS_OF_MOTION, look, out);
     snub_text_puts(out, "\n");
-    snub_verdict_show(build, 0, look, out);
+    snub_verdict_show(build, SNUB_AREAS_OF_MOTION, look, out);
     return status;
 }

@@ -133,6 +133,26 @@ json "a fixed tensioner has no arm that swings" "d['orders'] and all(o['arm_deg'
 run motion "$drive" --json --rpm 0
 json "nothing with the engine stopped" "d['orders'] == []"
 
+# Without load the cylinders turn the engine and the drive alone.
+run motion "$drive" --json --rpm 800
+full=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['irregularity']['cycle'][0]['mean_gas_torque_N_m'])")
+run motion "$drive" --json --rpm 800 --case closed-throttle
+json "the case is named" "d['case'] == 'closed throttle' and 'without load' in d['irregularity']['source']"
+json "a fraction of full load" "0.1 * $full < d['irregularity']['cycle'][0]['mean_gas_torque_N_m'] < 0.4 * $full"
+run motion "$drive" --rpm 800 --case closed-throttle
+expect_text "in text" "$out" "without load, which turn the engine and the drive alone"
+run motion "$drive" --case accelerating
+expect_code "no other case" 2
+
+# What it finds counts in the verdict, and stands in the answer.
+given="--set engine.inertia=0.25 --set steering.inertia=0.003 --set tensioner.arm.inertia=0.0015"
+rough='engine.irregularity={speed: [600, 6000], order: [3], angle: [[5], [0.5]]}'
+run motion "$drive" --rpm 800 $given --set "$rough"
+expect_code "a rough crank fails the kit" 1
+expect_text "its finding" "$out" "hangs loose for a part of each swing"
+run motion "$drive" --json --rpm 800 --set "$rough"
+json "rules of thumb alone do not" "d['verdict'] == 'pass'"
+
 run motion "$drive" --rpm -5
 expect_code "a negative speed" 2
 run motion "$drive" --rpm 800 --speeds 4

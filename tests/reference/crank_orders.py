@@ -124,10 +124,43 @@ def compare(program, name, rpm, given):
         near(f"{place}: speed {order}", own["speed_pct"], 100 * angle * order, 2e-5 * greatest / torque)
 
 
+def without_load(program, rpm, given):
+    """Throttle closed: intake pressure and rise in one proportion, until the gas carries the engine's friction (the share
+    that mechanical efficiency leaves of the torque without boost) and what the belt takes from the crank."""
+    name, filling = "sedgemere.yaml", 0.8
+    volume, cylinders, compression, ambient = ENGINES[name]
+    file, speed = os.path.join(EXAMPLES, name), rpm * PI / 30
+    sets = [a for k, v in {**given, "volumetric_efficiency": [[600, filling], [6000, filling]], "mechanical": 0.8,
+                           "work_per_air": 900}.items() for a in ("--set", f"engine.{k}={v}")]
+    place = f"{name} at {rpm} rpm without load {given}"
+    got = ask(program, "motion", file, "--rpm", str(rpm), "--case", "closed-throttle", *sets)
+    state = ask(program, "check", file, "--rpm", str(rpm), "--case", "closed-throttle", *sets)
+    belt = -next(p["torque_N_m"] for p in state["pulleys"] if p["name"] == "crank")
+    cycle = Cycle(volume, cylinders, compression, ambient, 0.0, given)
+    air = ambient / 287.055 / 298.15 * filling * volume * rpm / 60 / (2 if cycle.strokes == 4 else 1)
+    full = air * 900e3 / 0.8 / speed
+    cycle.set_mean(full / cylinders)
+    wanted, manifold, rise = (0.2 * full + belt) / cylinders, cycle.manifold, cycle.rise
+
+    def excess(share):
+        cycle.manifold, cycle.rise = share * manifold, share * rise
+        return np.mean(cycle.torque(0.0)) - wanted
+    excess(brentq(excess, 1e-3, 2, xtol=1e-12))
+    near(f"{place}: mean torque", got["irregularity"]["cycle"][0]["mean_gas_torque_N_m"], wanted * cylinders, 1e-4)
+    orders = {o["order"]: o["torque_N_m"] for o in got["irregularity"]["orders"]}
+    want = {k / 2: cycle.order(k / 2, speed) for k in range(1, 25)}
+    greatest = max(want.values())
+    for order, torque in want.items():
+        if torque > 2e-3 * greatest:
+            near(f"{place}: order {order}", orders.get(order), torque, 1e-4 * greatest / torque)
+
+
 def main():
     program = os.path.abspath(sys.argv[1])
     for case in CASES:
         compare(program, *case)
+    without_load(program, 900, {})
+    without_load(program, 4000, {"firing": [90, 150, 90, 150, 90, 150]})
     for line in failed[:30]:
         print("FAILED " + line)
     print(f"{passed} passed, {len(failed)} failed")

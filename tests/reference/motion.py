@@ -123,18 +123,18 @@ class Swing:
         return np.abs(found[:count]), ea * np.abs(found[count:]), found
 
     def rub(self, w, crank_angle, friction):
-        """With the arm's friction: (sticks, angles, tensions)."""
+        """With the arm's friction: (sticks, angles, tensions, all of it in complex numbers)."""
         n = self.drive.n
         if not self.e.moves or friction == 0:
-            return (False,) + self.solve(w, crank_angle)[:2]
+            return (False,) + self.solve(w, crank_angle)
 
         def excess(log_dashpot):
             c = math.exp(log_dashpot)
             return math.log(w * c * self.solve(w, crank_angle, c)[0][n] / (4 * friction / math.pi))
         if excess(25) < 0:  # even a dashpot that hardly lets it move takes less
-            return (True,) + self.solve(w, crank_angle, held=True)[:2]
+            return (True,) + self.solve(w, crank_angle, held=True)
         c = math.exp(brentq(excess, -25, 25, xtol=1e-13))
-        return (False,) + self.solve(w, crank_angle, c)[:2]
+        return (False,) + self.solve(w, crank_angle, c)
 
 
 def compare_response(run, got, swing, names, rpm, place):
@@ -143,7 +143,7 @@ def compare_response(run, got, swing, names, rpm, place):
     for o in got["orders"]:
         angle = np.interp(rpm, [500, 9000], {1.5: [2, 0.1], 4: [0.8, 0.02]}[o["order"]]) * math.pi / 180
         w = o["order"] * rpm * math.pi / 30
-        sticks, angles, tensions = swing.rub(w, angle, friction)
+        sticks, angles, tensions, _ = swing.rub(w, angle, friction)
         if swing.e.moves:
             near_edge = o["arm_sticks"] != sticks and max(o["arm_deg"], math.degrees(angles[n])) < 1e-6
             run.near("sticks", float(o["arm_sticks"]), float(sticks), 1, float(near_edge), place)

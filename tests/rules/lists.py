@@ -8,9 +8,10 @@ from cases_clearance import CASES as CLEARANCE
 from cases_fitting import CASES as FITTING
 from cases_hardware import CASES as HARDWARE
 from cases_loads import CASES as LOADS
+from cases_motion import CASES as MOTION
 from cases_obstacles import CASES as OBSTACLES
 from cases_parts import CASES as PARTS
 from cases_repair import CASES as REPAIR
 from cases_slip import CASES as SLIP
 
-CASES = BELT + REPAIR + BALANCE + ARM + SLIP + LOADS + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE + BRACKET + PARTS
+CASES = BELT + REPAIR + BALANCE + ARM + SLIP + MOTION + LOADS + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE + BRACKET + PARTS

@@ -1,0 +1,203 @@
+/* The drive in motion: slack, slip and stops by its swings, resonances. docs/theory/motion.md, what is judged. */
+#include <string.h>
+
+#include "snub/locale.h"
+#include "swing.h"
+
+/* ---- what counts ---------------------------------------------------------------------------------------------------
+ */
+
+static const char *also(const snub_study *s, const char *list, const char *name, const char *key)
+{
+    return list == NULL ? NULL : snub_format(s->arena, "%s%s%s%s", list, list[0] != '\0' ? ", " : "", name, key);
+}
+
+/* Keys without which a rule of thumb stands in for what matters: the engine's inertia, those of shafts that are driven,
+ * the arm's. An idler is nearly all rim, so that its rule of thumb is one of geometry.
+ * @return "" where nothing is missing; NULL where memory is out */
+static const char *missing_keys(const snub_study *s)
+{
+    const snub_drive *drive = s->drive;
+    const snub_shake *shake = s->loads->shake;
+    const char *list = "";
+    if (!shake->measured && drive->engine.inertia <= 0.0)
+        list = also(s, list, "engine", ".inertia");
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_inertia_from from = shake->inertias.pulley_from[i];
+        if (from == SNUB_INERTIA_DRIVEN || from == SNUB_INERTIA_ROTORS || from == SNUB_INERTIA_IMPELLER)
+            list = also(s, list, drive->pulleys[i].name, ".inertia");
+    }
+    if (drive->arm >= 0 && shake->inertias.arm_from == SNUB_INERTIA_ARM)
+        list = also(s, list, drive->pulleys[drive->arm].name, ".arm.inertia");
+    return list;
+}
+
+/* ---- words ---------------------------------------------------------------------------------------------------------
+ */
+
+static snub_finding finding_of(const snub_study *s, snub_wording wording, const snub_swing *at, int pulley)
+{
+    snub_finding f = snub_study_finding(s, wording, pulley, NULL);
+    f.value = at->value;
+    f.at = (snub_condition){.moment = SNUB_RUNNING,
+                            .speed = at->speed,
+                            .way = at->way,
+                            .corner = SNUB_NOMINAL,
+                            .warmth = s->grows ? SNUB_WARM : SNUB_ANY_WARMTH};
+    return f;
+}
+
+static const char *name_of(const snub_study *s, int pulley)
+{
+    return pulley >= 0 ? s->drive->pulleys[pulley].name : "";
+}
+
+static void name_order(const snub_swing *at, snub_finding *f)
+{
+    snub_finding_number(f, "order", at->order, SNUB_UNIT_NONE, at->order == floor(at->order) ? 0 : 1);
+}
+
+static void name_mend(const snub_study *s, const snub_swing *at, snub_finding *f)
+{
+    const bool clutch = at->heavy >= 0 && s->drive->pulleys[at->heavy].overruns;
+    snub_finding_words(
+        f, "mend",
+        at->sticks ? SNUB_MESSAGE("Use a tensioner with less friction, more {pull}, or less inertia on {heavy}.")
+        : clutch   ? SNUB_MESSAGE("Use more {pull}, or less inertia on {heavy}.")
+                   : SNUB_MESSAGE("Use more {pull}, less inertia on {heavy}, or an overrunning pulley there."));
+    snub_finding_words(f, "pull",
+                       s->drive->arm >= 0      ? SNUB_MESSAGE("arm moment")
+                       : s->drive->locked >= 0 ? SNUB_MESSAGE("set tension")
+                                               : SNUB_MESSAGE("static tension"));
+    snub_finding_name(f, "heavy", name_of(s, at->heavy));
+}
+
+static void name_resonance(const snub_study *s, const snub_swing *at, snub_finding *f)
+{
+    if (at->mover < s->drive->pulley_count)
+        snub_finding_name(f, "part", name_of(s, at->mover));
+    else
+        snub_finding_words(f, "part", SNUB_MESSAGE("the arm"));
+    snub_finding_number(f, "frequency", at->frequency, SNUB_UNIT_HZ, 1);
+}
+
+/* ---- what is told --------------------------------------------------------------------------------------------------
+ */
+
+static void tell_slack(const snub_study *s, const snub_swings *w)
+{
+    const bool slack = w->slack.set && w->slack.share >= 1.0;
+    const snub_swing *at = slack ? &w->slack : &w->bound;
+    if (!at->set || at->share < 1.0)
+        return;
+    snub_finding f = finding_of(s, slack ? SNUB_SAYS_SWINGS_SLACK : SNUB_SAYS_MAY_SWING_SLACK, at, -1);
+    f.limit = at->limit;
+    snub_finding_span(s, &f, at->where);
+    name_order(at, &f);
+    name_mend(s, at, &f);
+    snub_study_tell(s, &f);
+}
+
+static void tell_slip(const snub_study *s, const snub_swing *at)
+{
+    if (!at->set || !(at->share > 1.0))
+        return;
+    snub_finding f = finding_of(s, SNUB_SAYS_SLIPS_IN_SWING, at, at->where);
+    snub_finding_number(&f, "share", at->value, SNUB_UNIT_PERCENT, 0);
+    name_order(at, &f);
+    name_mend(s, at, &f);
+    snub_study_tell(s, &f);
+}
+
+static void tell_stop(const snub_study *s, const snub_swing *at, snub_wording wording)
+{
+    if (!at->set || at->share < 1.0)
+        return;
+    snub_finding f = finding_of(s, wording, at, s->drive->arm);
+    f.limit = at->limit;
+    name_order(at, &f);
+    snub_finding_name(&f, "heavy", name_of(s, at->heavy));
+    snub_study_tell(s, &f);
+}
+
+static void tell_resonance(const snub_study *s, const snub_swing *at, snub_wording wording)
+{
+    snub_finding f = finding_of(s, wording, at, -1);
+    f.value = at->share;
+    if (!at->set || !(f.value > f.limit))
+        return;
+    snub_finding_span(s, &f, at->where);
+    name_order(at, &f);
+    name_resonance(s, at, &f);
+    if (wording == SNUB_SAYS_RESONANCE_AT_IDLE)
+        snub_finding_number(&f, "margin", fabs(at->speed / s->drive->engine.idle - 1.0), SNUB_UNIT_PERCENT, 0);
+    snub_study_tell(s, &f);
+}
+
+/* The arm does not do its job where a span hangs loose that it should keep tight. */
+static void tell_held(const snub_study *s, const snub_swing *at)
+{
+    if (!at->set || !(at->share >= 1.0))
+        return;
+    snub_finding f = finding_of(s, SNUB_SAYS_ARM_HELD, at, s->drive->arm);
+    f.value = at->friction;
+    snub_study_tell(s, &f);
+}
+
+/* ---- what does not count -------------------------------------------------------------------------------------------
+ */
+
+/* One note on the gravest of it: all of it goes by the same rules of thumb. */
+static void tell_assumed(const snub_study *s, const snub_swings *w, const char *missing)
+{
+    const double allowed = s->drive->limits[SNUB_LIMIT_RESONANCE_SWING];
+    const struct {
+        const snub_swing *at;
+        double limit;
+        const char *what;
+    } kinds[] = {
+        {&w->slack, 1.0, SNUB_MESSAGE("The span {a} to {b} hangs loose for a part of each swing")},
+        {&w->slip, 1.0, SNUB_MESSAGE("{a} slips at the peak of each swing")},
+        {&w->stop, 1.0, SNUB_MESSAGE("The arm swings against its stop")},
+        {&w->rest, 1.0, SNUB_MESSAGE("The arm swings back to its free position")},
+        {&w->idle, allowed, SNUB_MESSAGE("Near idle the crank meets a resonance, and the span {a} to {b} swings hard")},
+        {&w->range, allowed, SNUB_MESSAGE("The crank meets a resonance, and the span {a} to {b} swings hard")},
+    };
+    size_t k = 0;
+    while (k < sizeof kinds / sizeof kinds[0] && !(kinds[k].at->set && kinds[k].at->share > kinds[k].limit))
+        k++;
+    if (k == sizeof kinds / sizeof kinds[0])
+        return;
+    const snub_swing *at = kinds[k].at;
+    snub_finding f = finding_of(s, SNUB_SAYS_SWING_ASSUMED, at, -1);
+    f.value = at->share;
+    f.limit = kinds[k].limit;
+    snub_finding_words(&f, "what", kinds[k].what);
+    snub_finding_name(&f, "a", name_of(s, at->where));
+    snub_finding_name(&f, "b", name_of(s, (at->where + 1) % s->drive->pulley_count));
+    snub_finding_name(&f, "missing", missing);
+    snub_study_tell(s, &f);
+}
+
+snub_status snub_judge_motion(const snub_study *s)
+{
+    snub_swings w;
+    const snub_status status = snub_swings_find(s, &w);
+    if (status != SNUB_OK || !w.slack.set)
+        return status;
+    const char *missing = missing_keys(s);
+    if (missing == NULL)
+        return SNUB_NO_MEMORY;
+    if (missing[0] != '\0') {
+        tell_assumed(s, &w, missing);
+        return SNUB_OK;
+    }
+    tell_slack(s, &w);
+    tell_slip(s, &w.slip);
+    tell_stop(s, &w.stop, SNUB_SAYS_SWINGS_ON_STOP);
+    tell_stop(s, &w.rest, SNUB_SAYS_SWINGS_ON_REST);
+    tell_resonance(s, &w.idle, SNUB_SAYS_RESONANCE_AT_IDLE);
+    tell_resonance(s, &w.range, SNUB_SAYS_RESONANCE_IN_RANGE);
+    tell_held(s, &w.held);
+    return SNUB_OK;
+}

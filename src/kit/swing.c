@@ -1,0 +1,417 @@
+/* What the swings of a build do at worst. docs/theory/motion.md, what is judged. */
+#include "swing.h"
+
+#include <string.h>
+
+#include "loads.h"
+
+/* Even steps up to redline, from idle and from where full load begins; resonances that main orders meet are judged at
+ * their own speeds beside them. */
+enum { STEPS = 6, SPEEDS_MOST = 64 };
+/* Below so many times idle no engine stays at full load. Rule of thumb, no published source. */
+static const double FULL_LOAD_FROM = 2.0;
+/* A main order has this share of the greatest angle at idle; less than the other of the greatest of a state is left out
+ * there: a tenth in a resonance of tenfold gain. */
+static const double MAIN_ORDER = 0.05, NO_ORDER = 0.01;
+
+/* Shares that differ by no more differ by rounding alone, which is another with every compiler. */
+static const double ALIKE = 1e-10;
+
+/* A resonance: an order meets a mode. */
+typedef struct meeting {
+    double speed, order, frequency;
+    int mover;
+    bool sticks; /* of the drive whose arm is held */
+} meeting;
+
+typedef struct swinging {
+    const snub_study *s;
+    snub_swings *out;
+    /* the state at hand */
+    double speed;
+    snub_way way;
+    snub_balance balance;
+    snub_motion motion;
+    int count;
+    snub_order *order;
+    snub_response *response;
+    bool sticks; /* in every order */
+    /* what to look at */
+    int meetings;
+    meeting meeting[SPEEDS_MOST];
+} swinging;
+
+/* ---- one state ----------------------------------------------------------------------------------------------------
+ */
+
+/* The last speed of the loads that is not over this one, and how far it is to the next. */
+static int before(const snub_loads *loads, double speed, double *part)
+{
+    int k = 0;
+    while (k < loads->speeds - 2 && loads->speed[k + 1] <= speed)
+        k++;
+    *part = (speed - loads->speed[k]) / (loads->speed[k + 1] - loads->speed[k]);
+    return k;
+}
+
+static double between(double a, double b, double part)
+{
+    return a + part * (b - a);
+}
+
+static bool balance_at(swinging *w)
+{
+    const snub_study *s = w->s;
+    snub_case wanted, next;
+    snub_equilibrium e;
+    double part;
+    const int k = before(s->loads, w->speed, &part);
+    const bool warm = snub_study_shown_warm(s, k + 1);
+    const snub_rig *rig = snub_study_rig(s, SNUB_NOMINAL, warm);
+    const double stretch = s->drive->belt.stretch;
+    snub_loads_case(s->drive, s->loads, k, w->way, 0.0, s->length, stretch, warm, &wanted);
+    snub_loads_case(s->drive, s->loads, k + 1, w->way, 0.0, s->length, stretch, warm, &next);
+    wanted.engine_speed = w->speed;
+    for (int i = 0; i < s->drive->pulley_count; i++)
+        wanted.torque[i] = between(wanted.torque[i], next.torque[i], part);
+    if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
+        return false;
+    snub_expand(s->drive, rig, &wanted, &e, &w->balance);
+    snub_motion_about(s->drive, &w->balance, &s->loads->shake->inertias, &w->motion);
+    return true;
+}
+
+/* Of the blower what the cylinders go by. */
+static snub_match_result match_at(const snub_loads *loads, double speed)
+{
+    double part;
+    const int k = before(loads, speed, &part);
+    const snub_match_result *a = &loads->match[k], *b = &loads->match[k + 1];
+    return (snub_match_result){.manifold_pressure = between(a->manifold_pressure, b->manifold_pressure, part),
+                               .crank_power_gross = between(a->crank_power_gross, b->crank_power_gross, part)};
+}
+
+static void shake_at(swinging *w)
+{
+    const snub_study *s = w->s;
+    snub_match_result match;
+    snub_shake_case wanted = {.speed = w->speed,
+                              .throttle = snub_way_throttle(w->way),
+                              .drive_torque = -w->balance.pulley[s->drive->crank].torque};
+    if (s->loads->match != NULL && w->way == SNUB_STEADY) {
+        match = match_at(s->loads, w->speed);
+        wanted.match = &match;
+    }
+    const int all = snub_shake_at(s->drive, s->loads->shake, &wanted, w->order, NULL);
+    double greatest = 0.0;
+    for (int k = 0; k < all; k++)
+        greatest = fmax(greatest, w->order[k].angle);
+    w->count = 0;
+    for (int k = 0; k < all; k++) {
+        if (w->order[k].angle > NO_ORDER * greatest)
+            w->order[w->count++] = w->order[k];
+    }
+}
+
+/* @return SNUB_OK; SNUB_NO_CONVERGENCE: nothing to judge */
+static snub_status run_state(swinging *w, double speed, snub_way way)
+{
+    w->speed = speed;
+    w->way = way;
+    w->sticks = true;
+    if (!balance_at(w))
+        return SNUB_NO_CONVERGENCE;
+    shake_at(w);
+    for (int k = 0; k < w->count; k++) {
+        const snub_status status =
+            snub_respond(&w->motion, w->order[k].order * speed, w->order[k].angle, NULL, &w->response[k], NULL);
+        if (status != SNUB_OK)
+            return status;
+        w->sticks = w->sticks && w->response[k].sticks;
+    }
+    return w->count > 0 ? SNUB_OK : SNUB_NO_CONVERGENCE;
+}
+
+/* ---- the worst of each ---------------------------------------------------------------------------------------------
+ */
+
+/* Tension that the span pulls with, momentum taken off. */
+static double carries(const swinging *w, int span)
+{
+    const int n = w->s->drive->pulley_count;
+    return w->balance.span_tension[(span + n) % n] - w->balance.equilibrium.centrifugal;
+}
+
+/* Product of the swings of two spans, added over the orders: a square where they are one. */
+static double product(const swinging *w, int a, int b)
+{
+    double sum = 0.0;
+    for (int k = 0; k < w->count; k++) {
+        const double(*part)[2] = w->response[k].part;
+        sum += part[a][0] * part[b][0] + part[a][1] * part[b][1];
+    }
+    return sum;
+}
+
+static double added(const swinging *w, int span)
+{
+    double sum = 0.0;
+    for (int k = 0; k < w->count; k++)
+        sum += w->response[k].tension[span];
+    return sum;
+}
+
+/* The order that pulls most at a span. */
+static int main_order(const swinging *w, int span)
+{
+    int most = 0;
+    for (int k = 1; k < w->count; k++)
+        most = w->response[k].tension[span] > w->response[most].tension[span] ? k : most;
+    return most;
+}
+
+/* The pulley whose inertia pulls most at the belt in an order. */
+static int heaviest(const swinging *w, int k)
+{
+    int heavy = -1;
+    double most = 0.0;
+    for (int i = 0; i < w->motion.pulleys; i++) {
+        const double pull = w->motion.inertia[i] * w->response[k].angle[i] / fabs(w->s->drive->pulleys[i].pitch_radius);
+        if (i != w->motion.crank && pull > most) {
+            most = pull;
+            heavy = i;
+        }
+    }
+    return heavy;
+}
+
+static void keep(const swinging *w, snub_swing *worst, double value, double limit, int where, int order)
+{
+    const double share = value / limit;
+    if (worst->set && !(share > worst->share * (1.0 + ALIKE)))
+        return;
+    *worst = (snub_swing){.set = true,
+                          .share = share,
+                          .value = value,
+                          .limit = limit,
+                          .speed = w->speed,
+                          .way = w->way,
+                          .where = where,
+                          .order = w->order[order].order,
+                          .heavy = heaviest(w, order),
+                          .sticks = w->motion.arm_moves && w->sticks,
+                          .friction = w->motion.friction};
+}
+
+/* Grip at the peak. Tensions on both sides swing round an ellipse (of one order, or of all by their squares); the
+ * greatest and the least slope from no tension at all to it are the roots of
+ *     m^2 (in^2 - aa) - 2 m (in out - ab) + out^2 - bb = 0. docs/theory/motion.md.
+ * @return 0 where a side is slack */
+static double peak_grip(const swinging *w, int i)
+{
+    const snub_drive *drive = w->s->drive;
+    const snub_friction *limit = &drive->belt.limit;
+    const double friction = drive->pulleys[i].side == SNUB_RIB ? limit->rib : limit->back;
+    const int span_in = (i + w->motion.pulleys - 1) % w->motion.pulleys;
+    const double in = carries(w, span_in), out = carries(w, i);
+    const double a = in * in - product(w, span_in, span_in), c = out * out - product(w, i, i);
+    const double b = in * out - product(w, span_in, i), wrap = w->balance.pulley[i].wrap;
+    if (!(in > 0.0) || !(out > 0.0) || !(a > 0.0) || !(c > 0.0) || !(wrap > 0.0) || !isfinite(friction))
+        return 0.0;
+    const double root = sqrt(fmax(b * b - a * c, 0.0));
+    const double pulled = log((b + root) / a), drives = drive->pulleys[i].overruns ? 0.0 : -log((b - root) / a);
+    return fmax(pulled, drives) / (friction * wrap);
+}
+
+static bool note_spans(swinging *w)
+{
+    bool slack = false;
+    for (int i = 0; i < w->motion.pulleys; i++) {
+        const double mean = carries(w, i), swing = sqrt(product(w, i, i));
+        if (!(mean > 0.0))
+            return true; /* it is slack without a swing, which is told elsewhere */
+        const int order = main_order(w, i);
+        keep(w, &w->out->slack, swing, mean, i, order);
+        keep(w, &w->out->bound, added(w, i), mean, i, order);
+        if (w->motion.arm_moves && w->sticks)
+            keep(w, &w->out->held, swing, mean, i, order);
+        slack = slack || swing >= mean;
+    }
+    return slack;
+}
+
+static void note_grip(swinging *w)
+{
+    const double limit = w->s->drive->limits[SNUB_LIMIT_GRIP_SLIP];
+    for (int i = 0; i < w->motion.pulleys; i++) {
+        if (w->balance.pulley[i].grip_limit <= limit) /* else it slips without a swing, which is told elsewhere */
+            keep(w, &w->out->slip, peak_grip(w, i), limit, i, main_order(w, i));
+    }
+}
+
+static void note_arm(swinging *w)
+{
+    const int arm = w->motion.pulleys;
+    double square = 0.0;
+    int most = 0;
+    if (!w->motion.arm_moves)
+        return;
+    for (int k = 0; k < w->count; k++) {
+        const double angle = w->response[k].angle[arm];
+        square += angle * angle;
+        most = angle > w->response[most].angle[arm] ? k : most;
+    }
+    const double swing = sqrt(square), wind = w->balance.equilibrium.wind;
+    keep(w, &w->out->stop, wind + swing, w->s->drive->pulleys[w->s->drive->arm].arm.travel, -1, most);
+    keep(w, &w->out->rest, swing, wind, -1, most);
+}
+
+/* Tension that swings so far that its span hangs loose is no more linear: grip and arm are not looked at there. */
+static snub_status judge_state(swinging *w, double speed, snub_way way)
+{
+    const snub_status status = run_state(w, speed, way);
+    if (status != SNUB_OK)
+        return status;
+    if (!note_spans(w)) {
+        note_grip(w);
+        note_arm(w);
+    }
+    return SNUB_OK;
+}
+
+/* The order alone: what is far from the resonance in the others is none of it. */
+static void note_meeting(swinging *w, const meeting *m, snub_swing *worst)
+{
+    int k = 0;
+    while (k < w->count - 1 && w->order[k].order < m->order)
+        k++;
+    if (w->motion.arm_moves && w->response[k].sticks != m->sticks)
+        return;
+    for (int i = 0; i < w->motion.pulleys; i++) {
+        const bool had = worst->set;
+        const double share = worst->share, mean = carries(w, i);
+        if (mean > 0.0)
+            keep(w, worst, w->response[k].tension[i], mean, i, k);
+        if (worst->set && (!had || worst->share > share)) {
+            worst->frequency = m->frequency;
+            worst->mover = m->mover;
+        }
+    }
+}
+
+/* ---- what to look at -----------------------------------------------------------------------------------------------
+ */
+
+static int mover_of(const snub_motion *motion, const snub_mode *mode)
+{
+    int most = 0;
+    for (int i = 1; i < motion->count; i++)
+        most = mode->energy[i] > mode->energy[most] ? i : most;
+    return most;
+}
+
+/* Speeds at which main orders meet the modes of a motion. */
+static snub_status find_meetings(swinging *w, const snub_motion *motion, bool sticks)
+{
+    const snub_drive *drive = w->s->drive;
+    const double idle = drive->engine.idle, lowest = idle * (1.0 - drive->limits[SNUB_LIMIT_RESONANCE_MARGIN]);
+    snub_modes modes;
+    double greatest = 0.0;
+    const snub_status status = snub_modes_find(motion, true, w->s->scratch, &modes, NULL);
+    if (status != SNUB_OK)
+        return status == SNUB_NO_MEMORY ? status : SNUB_OK; /* none: nothing is met */
+    for (int k = 0; k < w->count; k++)
+        greatest = fmax(greatest, w->order[k].angle);
+    for (int k = 0; k < w->count; k++) {
+        for (int j = 0; j < modes.count && w->order[k].angle >= MAIN_ORDER * greatest; j++) {
+            const double speed = 2.0 * SNUB_PI * modes.mode[j].frequency / w->order[k].order;
+            if (speed < lowest || speed > drive->engine.redline || w->meetings == SPEEDS_MOST)
+                continue;
+            w->meeting[w->meetings++] = (meeting){.speed = speed,
+                                                  .order = w->order[k].order,
+                                                  .frequency = modes.mode[j].frequency,
+                                                  .mover = mover_of(motion, &modes.mode[j]),
+                                                  .sticks = sticks};
+        }
+    }
+    return SNUB_OK;
+}
+
+/* The same drive with its arm held. */
+static void hold_arm(const snub_motion *motion, snub_motion *held)
+{
+    *held = *motion;
+    held->count = motion->pulleys;
+    held->arm_moves = false;
+    for (int a = 0; a < held->count; a++) {
+        for (int b = 0; b < held->count; b++)
+            held->stiffness[a * held->count + b] = motion->stiffness[a * motion->count + b];
+    }
+}
+
+static snub_status all_meetings(swinging *w)
+{
+    snub_status status = find_meetings(w, &w->motion, false);
+    if (status != SNUB_OK || !w->motion.arm_moves)
+        return status;
+    snub_motion *held = SNUB_NEW(w->s->scratch, snub_motion, 1);
+    if (held == NULL)
+        return SNUB_NO_MEMORY;
+    hold_arm(&w->motion, held);
+    return find_meetings(w, held, true);
+}
+
+static snub_status judge_meeting(swinging *w, const meeting *m, snub_way way)
+{
+    const snub_engine *engine = &w->s->drive->engine;
+    const double margin = w->s->drive->limits[SNUB_LIMIT_RESONANCE_MARGIN];
+    const bool near_idle = m->speed <= engine->idle * (1.0 + margin);
+    if (way == SNUB_STEADY && m->speed < FULL_LOAD_FROM * engine->idle)
+        return SNUB_OK;
+    const snub_status status = m->speed >= engine->idle ? judge_state(w, m->speed, way) : run_state(w, m->speed, way);
+    if (status == SNUB_OK)
+        note_meeting(w, m, near_idle ? &w->out->idle : &w->out->range);
+    return status == SNUB_NO_MEMORY ? status : SNUB_OK;
+}
+
+static snub_status judge_speeds(swinging *w)
+{
+    static const snub_way ways[] = {SNUB_SHUT, SNUB_STEADY};
+    const snub_engine *engine = &w->s->drive->engine;
+    for (int way = 0; way < 2; way++) {
+        for (int k = 0; k <= STEPS; k++) {
+            const double from =
+                ways[way] == SNUB_STEADY ? fmin(FULL_LOAD_FROM * engine->idle, engine->redline) : engine->idle;
+            const double speed = from + (engine->redline - from) * k / STEPS;
+            if (judge_state(w, speed, ways[way]) == SNUB_NO_MEMORY)
+                return SNUB_NO_MEMORY;
+        }
+        for (int k = 0; k < w->meetings; k++) {
+            if (judge_meeting(w, &w->meeting[k], ways[way]) != SNUB_OK)
+                return SNUB_NO_MEMORY;
+        }
+    }
+    return SNUB_OK;
+}
+
+snub_status snub_swings_find(const snub_study *study, snub_swings *swings)
+{
+    const snub_shake *shake = study->loads->shake;
+    memset(swings, 0, sizeof *swings);
+    if (shake == NULL || !shake->known || study->loads->speeds < 3)
+        return SNUB_OK;
+    swinging *w = SNUB_NEW(study->scratch, swinging, 1);
+    const int room = snub_shake_room(study->drive);
+    if (w == NULL)
+        return SNUB_NO_MEMORY;
+    w->s = study;
+    w->out = swings;
+    w->order = SNUB_NEW(study->scratch, snub_order, room);
+    w->response = SNUB_NEW(study->scratch, snub_response, room);
+    if (w->order == NULL || w->response == NULL)
+        return SNUB_NO_MEMORY;
+    const snub_status status = run_state(w, study->drive->engine.idle, SNUB_SHUT);
+    if (status == SNUB_NO_MEMORY || (status == SNUB_OK && all_meetings(w) != SNUB_OK))
+        return SNUB_NO_MEMORY;
+    return judge_speeds(w);
+}

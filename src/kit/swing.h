@@ -1,0 +1,42 @@
+/** A build in motion over a few stated speeds: the worst of what its swings do. Private to src/kit.
+ *  docs/theory/motion.md, what is judged. */
+#ifndef SNUB_KIT_SWING_H
+#define SNUB_KIT_SWING_H
+
+#include "shake.h"
+#include "study.h"
+
+/** The worst of a kind, and where it is met. */
+typedef struct snub_swing {
+    bool set;
+    double share;        /**< of its limit */
+    double value, limit; /**< N, rad or grip */
+    double speed;        /**< engine, rad/s */
+    snub_way way;        /**< SNUB_STEADY: full load; SNUB_SHUT: without load */
+    int where;           /**< span or pulley; -1: the arm */
+    double order;        /**< that shakes it most */
+    int heavy;           /**< pulley whose inertia pulls most at the belt in that order */
+    bool sticks;         /**< the arm's friction holds it in every order */
+    double friction;     /**< half of its band, N m */
+    /* of a resonance */
+    double frequency; /**< Hz */
+    int mover;        /**< that has most of the energy; the arm is the one behind the pulleys */
+} snub_swing;
+
+typedef struct snub_swings {
+    snub_swing slack; /**< amplitude of a span's tension (root of the squares of its orders) over what it carries */
+    snub_swing bound; /**< the same, the amplitudes of all orders added up */
+    snub_swing held;  /**< the same as slack, where the arm's friction holds it */
+    snub_swing slip;  /**< grip at the peak, of what limit friction gives */
+    snub_swing stop;  /**< wind with its amplitude, over the travel */
+    snub_swing rest;  /**< amplitude over the wind */
+    snub_swing idle;  /**< one order's amplitude over what a span carries, where it meets a resonance near idle */
+    snub_swing range; /**< and in the range above */
+} snub_swings;
+
+/** @param[in] rig  of the nominal belt
+ *  @param[out] swings  nothing set where the crank's unevenness is not known, or no state has a balance
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_swings_find(const snub_study *study, snub_swings *swings);
+
+#endif
