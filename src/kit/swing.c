@@ -188,6 +188,8 @@ static int heaviest(const swinging *w, int k)
 static void keep(const swinging *w, snub_swing *worst, double value, double limit, int where, int order)
 {
     const double share = value / limit;
+    if (!(limit > 0.0))
+        return;
     if (worst->set && !(share > worst->share * (1.0 + ALIKE)))
         return;
     *worst = (snub_swing){.set = true,
@@ -283,8 +285,10 @@ static snub_status judge_state(swinging *w, double speed, snub_way way)
 static void note_meeting(swinging *w, const meeting *m, snub_swing *worst)
 {
     int k = 0;
-    while (k < w->count - 1 && w->order[k].order < m->order)
+    while (k < w->count && w->order[k].order != m->order)
         k++;
+    if (k == w->count) /* too small to be looked at here */
+        return;
     if (w->motion.arm_moves && w->response[k].sticks != m->sticks)
         return;
     for (int i = 0; i < w->motion.pulleys; i++) {

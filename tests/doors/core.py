@@ -27,6 +27,7 @@ def special(folder):
     (folder / "wrong.yaml").write_text(three.replace("ribs:", "ribbs:", 1), encoding="utf-8")
     (folder / "no-section.yaml").write_text("".join(line for line in lines if not line.startswith("belt:")), encoding="utf-8")
     (folder / "rare-unit.yaml").write_text(rare_units(three), encoding="utf-8")
+    (folder / "swings.yaml").write_text(swinging((SOURCE / "examples" / "sedgemere-locked.yaml").read_text(encoding="utf-8")), encoding="utf-8")
     (folder / "stock-of-parts.yaml").write_text(stock_of_parts(three), encoding="utf-8")
 
 
@@ -37,6 +38,13 @@ def rare_units(text):
     x, y = (part.strip() for part in inside.split(","))
     feet = [f"{float(value) / 304.8!r} international_foot" for value in (x, y)]
     return f"{before}{mark}{', '.join(feet)}]{rest}"
+
+
+def swinging(text):
+    """With the inertias that let its motion count in the verdict."""
+    out = text.replace("  displacement:", "  inertia: 0.25\n  displacement:", 1).replace("{name: steering,", "{name: steering, inertia: 0.003,", 1)
+    assert out.count("inertia:") == text.count("inertia:") + 2
+    return out
 
 
 def stock_of_parts(text):
