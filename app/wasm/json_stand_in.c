@@ -2,11 +2,11 @@
  * WebAssembly. Declared by jansson's own header, so that the compiler holds them to it. */
 #include "json_stand_in.h"
 
-#include <inttypes.h>
 #include <jansson.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stddef.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -539,11 +539,27 @@ typedef struct writer {
     void *context;
     int digits;
     bool failed;
+    size_t used;
+    char pieces[4096]; /* that were put one by one and are taken as one */
 } writer;
 
+static void hand_on(writer *w)
+{
+    w->failed = w->failed || w->take(w->pieces, w->used, w->context) != 0;
+    w->used = 0;
+}
+
+/* Never parts a piece: it may end in the middle of no character. */
 static void put(writer *w, const char *text, size_t length)
 {
-    w->failed = w->failed || w->take(text, length, w->context) != 0;
+    if (length > sizeof w->pieces - w->used)
+        hand_on(w);
+    if (length > sizeof w->pieces) {
+        w->failed = w->failed || w->take(text, length, w->context) != 0;
+        return;
+    }
+    memcpy(w->pieces + w->used, text, length);
+    w->used += length;
 }
 
 static void put_text(writer *w, const char *text, size_t length)
@@ -567,6 +583,15 @@ static void put_text(writer *w, const char *text, size_t length)
     put(w, "\"", 1);
 }
 
+/* Before `at`, with noughts in front up to `least` digits; snprintf takes many times as long. @return where it begins
+ */
+static char *put_digits(char *at, uint64_t number, int least)
+{
+    for (; number > 0 || least > 0; number /= 10, least--)
+        *--at = (char)('0' + number % 10);
+    return at;
+}
+
 /* "%.*g" of the C library calculates in 128 bits here, which is slow and more than is needed: up to 15 digits a whole
  * number of units of the last one is exact enough, and no other text comes of it than where the digits behind are all
  * but a half. */
@@ -575,7 +600,7 @@ static bool put_short(writer *w, double real)
     static const double powers[] = {1,    1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8, 1e9,
                                     1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18};
     const double size = fabs(real);
-    char text[40];
+    char text[32], *at = text + sizeof text;
     if (w->digits > 15 || !(size >= 1e-4 && size < 1e12))
         return false;
     const int before = (int)floor(log10(size)) + 1; /* digits before the point; 0, -1.. below 1 */
@@ -584,11 +609,16 @@ static bool put_short(writer *w, double real)
         return false;
     const uint64_t units = (uint64_t)llround(size * powers[after]);
     const uint64_t one = (uint64_t)powers[after];
-    int length = snprintf(text, sizeof text, "%s%" PRIu64 ".%0*" PRIu64, real < 0 ? "-" : "", units / one,
-                          after > 0 ? after : 1, units % one);
-    while (text[length - 1] == '0' && text[length - 2] != '.')
-        length--;
-    put(w, text, (size_t)length);
+    uint64_t behind = units % one;
+    int left = after;
+    for (; left > 1 && behind % 10 == 0; left--)
+        behind /= 10; /* no noughts at the end but the one behind the point */
+    at = put_digits(at, behind, left > 1 ? left : 1);
+    *--at = '.';
+    at = put_digits(at, units / one, 1);
+    if (real < 0)
+        *--at = '-';
+    put(w, at, (size_t)(text + sizeof text - at));
     return true;
 }
 
@@ -605,9 +635,17 @@ static void put_real(writer *w, double real)
     }
 }
 
+static void put_integer(writer *w, json_int_t integer)
+{
+    char text[24];
+    char *at = put_digits(text + sizeof text, integer < 0 ? -(uint64_t)integer : (uint64_t)integer, 1);
+    if (integer < 0)
+        *--at = '-';
+    put(w, at, (size_t)(text + sizeof text - at));
+}
+
 static void write_value(writer *w, const value *v)
 {
-    char text[32];
     const bool keyed = v->head.type == JSON_OBJECT;
     switch (v->head.type) {
     case JSON_TRUE: put(w, "true", 4); return;
@@ -615,10 +653,7 @@ static void write_value(writer *w, const value *v)
     case JSON_NULL: put(w, "null", 4); return;
     case JSON_STRING: put_text(w, v->text, v->count); return;
     case JSON_REAL: put_real(w, v->real); return;
-    case JSON_INTEGER:
-        snprintf(text, sizeof text, "%lld", (long long)v->integer);
-        put(w, text, strlen(text));
-        return;
+    case JSON_INTEGER: put_integer(w, v->integer); return;
     case JSON_OBJECT:
     case JSON_ARRAY: break;
     }
@@ -638,9 +673,15 @@ static void write_value(writer *w, const value *v)
 /* Compact, whatever else the flags ask for, with their count of digits. */
 int json_dump_callback(const json_t *json, json_dump_callback_t take_piece, void *context, size_t flags)
 {
-    writer w = {take_piece, context, (int)((flags >> 11) & 0x1F), false};
+    writer w;
+    w.take = take_piece;
+    w.context = context;
+    w.digits = (int)((flags >> 11) & 0x1F);
+    w.failed = false;
+    w.used = 0;
     if (w.digits == 0)
         w.digits = 17;
     write_value(&w, of(json));
+    hand_on(&w);
     return w.failed ? -1 : 0;
 }

@@ -24,6 +24,31 @@ export function s<K extends keyof SVGElementTagNameMap>(tag: K, props: Props = {
   return element;
 }
 
+/** What an element is to be. */
+export interface Sketch { tag: keyof SVGElementTagNameMap; props: Record<string, string | number>; text?: string }
+const sketched = new WeakMap<Element, Sketch>();
+
+/** Make these the children of an element: what stands there already is used again, and only what differs is set. For what is drawn in every
+ *  frame: a new element costs its style, its layout and its words anew. */
+export function redraw(parent: SVGElement, sketches: Sketch[]): void {
+  let at = parent.firstElementChild;
+  for (const next of sketches) {
+    const was = at ? sketched.get(at) : undefined;
+    if (at && was?.tag === next.tag) {
+      for (const name in was.props) if (!(name in next.props)) at.removeAttribute(name);
+      for (const name in next.props) if (next.props[name] !== was.props[name]) at.setAttribute(name, String(next.props[name]));
+      if (next.text !== was.text) at.textContent = next.text ?? "";
+      sketched.set(at, next);
+      at = at.nextElementSibling;
+    } else {
+      const fresh = s(next.tag, next.props, next.text);
+      sketched.set(fresh, next);
+      parent.insertBefore(fresh, at);
+    }
+  }
+  while (at) { const gone = at; at = at.nextElementSibling; gone.remove(); }
+}
+
 export function byId<T extends Element = HTMLElement>(id: string): T {
   const found = document.getElementById(id);
   if (!found) throw new Error(`no element #${id}`);

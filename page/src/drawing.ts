@@ -1,7 +1,7 @@
 // The drawing: to scale, live under the hand.
 import {announce, byId, coarse, em, put, s} from "./dom";
 import * as g from "./geometry";
-import {arrowOf, keyStep, slack, wheelZoom} from "./hand";
+import {arrowOf, Early, keyStep, slack, wheelZoom} from "./hand";
 import {Labels, type Box, type Label, type Taken} from "./labels";
 import {Marks} from "./marks";
 import {onStep, snapped, snapStep} from "./snap";
@@ -70,6 +70,7 @@ export class Drawing {
   private box: DOMRect | null = null; // read once per gesture: asking for it forces a layout
   private stamp = 0; // of the last move of a hand
   private measured = 0;
+  private readonly early = new Early();
   private frame = 0;
   private nudgeTimer = 0;
   showLoads = true;
@@ -83,7 +84,8 @@ export class Drawing {
       this.zoom(wheelZoom(event), this.point(event));
     }, {passive: false});
     this.svg.addEventListener("pointerdown", (event) => this.down(event));
-    this.svg.addEventListener("pointermove", (event) => this.move(event));
+    this.svg.addEventListener("pointermove", (event) => { this.early.framed(); this.move(event); });
+    this.svg.addEventListener("pointerrawupdate", (event) => { if (this.drag && this.early.takes()) this.move(event as PointerEvent); });
     this.svg.addEventListener("pointerup", (event) => this.up(event));
     this.svg.addEventListener("pointercancel", (event) => this.up(event));
     this.svg.addEventListener("keydown", (event) => this.key(event));
@@ -430,7 +432,9 @@ export class Drawing {
     const drag = this.drag;
     if (!drag) return;
     const step = snapStep(fine);
-    drag.changes = moved(drag.base.shape, drag.target, point, drag.base.at[drag.target.pulley], step, store.now.changes);
+    const changes = moved(drag.base.shape, drag.target, point, drag.base.at[drag.target.pulley], step, store.now.changes);
+    if (JSON.stringify(changes) === JSON.stringify(drag.changes)) return; // not a step farther
+    drag.changes = changes;
     this.hooks.preview(drag.changes); // the answer draws: of the core in this very frame, of the server as soon as it comes
   }
 

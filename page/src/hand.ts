@@ -13,3 +13,18 @@ const ARROWS: Record<string, Vec> = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], Arr
 export function arrowOf(event: KeyboardEvent): Vec | null { return ARROWS[event.key] ?? null; }
 /** What one press of an arrow key moves, mm. */
 export function keyStep(event: KeyboardEvent): number { return snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1); }
+
+/** A browser hands moves on with its frames; where it also tells of them as they happen, what they change is calculated before the frame begins.
+ *  A hand that tells of many moves in a frame would have most of them calculated in vain: then only those of the frames are taken. */
+export class Early {
+  private since = 0; // moves that were taken since the last frame
+  private vain = 0;
+  takes(): boolean { return this.vain < VAIN_MOST && ++this.since > 0; }
+  /** A frame begins. */
+  framed(): void {
+    this.vain = Math.max(0, this.vain + this.since - 2);
+    this.since = 0;
+  }
+}
+/** Moves that were taken beyond two in a frame, until no more are. */
+const VAIN_MOST = 8;

@@ -64,8 +64,7 @@ export class Labels {
     const x = spot.side > 0 ? spot.box[0] : spot.side < 0 ? spot.box[2] : (spot.box[0] + spot.box[2]) / 2;
     texts.forEach((text, i) => {
       put(text, "class", label.lines[i].class);
-      put(text, "x", x.toFixed(1));
-      put(text, "y", (spot.box[1] + size.base[i]).toFixed(1));
+      put(text, "transform", `translate(${x.toFixed(1)} ${(spot.box[1] + size.base[i]).toFixed(1)})`); // x and y would lay the words out anew
       put(text, "text-anchor", spot.side > 0 ? "start" : spot.side < 0 ? "end" : "middle");
       if (text.textContent !== label.lines[i].text) text.textContent = label.lines[i].text;
     });

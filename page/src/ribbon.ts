@@ -1,6 +1,6 @@
 // The belt unrolled: tension of a rib along its length and the grip that each pulley uses, both as shares of their limits,
 // so that one line is the limit of both.
-import {byId, em, s} from "./dom";
+import {byId, em, put, redraw, type Sketch} from "./dom";
 import {store} from "./store";
 import type {Check, Shape} from "./types";
 import {show, showUnit, unit} from "./units";
@@ -24,17 +24,18 @@ function scaleOf(shape: Shape, check: Check, old: Check | null): Scale {
 
 export function drawRibbon(shape: Shape | null, check: Check | null, old: Check | null): void {
   const svg = byId<SVGSVGElement>("ribbon");
-  svg.setAttribute("viewBox", `0 0 ${width} ${HEIGHT}`);
-  if (!shape || !check || !check.pulleys.length) { svg.replaceChildren(s("text", {x: 12, y: HEIGHT / 2 - 6, class: "why"}, "The belt does not fit around the pulleys."), s("text", {x: 12, y: HEIGHT / 2 + 12, class: "none"}, check?.findings.find((f) => f.level === "fail")?.text ?? "")); return; }
+  put(svg, "viewBox", `0 0 ${width} ${HEIGHT}`);
+  if (!shape || !check || !check.pulleys.length) { redraw(svg, [s("text", {x: 12, y: HEIGHT / 2 - 6, class: "why"}, "The belt does not fit around the pulleys."), s("text", {x: 12, y: HEIGHT / 2 + 12, class: "none"}, check?.findings.find((f) => f.level === "fail")?.text ?? "")]); return; }
   const scale = scaleOf(shape, check, old);
-  svg.replaceChildren(...axes(scale), ...contacts(shape, check, scale), ...limitLine(scale),
-    ...(old?.spans.length ? [s("path", {class: "was", d: tensionLine(shape, old, scale)})] : []), s("path", {class: "tension", d: tensionLine(shape, check, scale)}), ...overSpans(shape, check, scale));
-  thin(svg);
+  redraw(svg, thin([...axes(scale), ...contacts(shape, check, scale), ...limitLine(scale),
+    ...(old?.spans.length ? [s("path", {class: "was", d: tensionLine(shape, old, scale)})] : []), s("path", {class: "tension", d: tensionLine(shape, check, scale)}), ...overSpans(shape, check, scale)]));
 }
 
+const s = (tag: Sketch["tag"], props: Sketch["props"], text?: string): Sketch => ({tag, props, text});
+
 /** Tension at the left, grip at the right; round in the unit shown. */
-function axes({rib, grip, most, y}: Scale): SVGElement[] {
-  const nodes: SVGElement[] = [], per = unit("force").factor, step = niceTension(most * rib * per / 3) / per;
+function axes({rib, grip, most, y}: Scale): Sketch[] {
+  const nodes: Sketch[] = [], per = unit("force").factor, step = niceTension(most * rib * per / 3) / per;
   for (let t = 0; t <= most * rib; t += step) nodes.push(s("path", {class: "grid", d: `M${LEFT} ${y(t / rib)}H${width - RIGHT}`}), s("text", {class: "number", x: LEFT - 5, y: y(t / rib) + 3.5, "text-anchor": "end"}, show("force", t, 0)));
   const steps = niceTension(most * grip / 3);
   for (let g = 0; g <= most * grip; g += steps) nodes.push(s("text", {class: "number", x: width - RIGHT + 5, y: y(g / grip) + 3.5}, Number(g.toFixed(3)).toString()));
@@ -42,7 +43,7 @@ function axes({rib, grip, most, y}: Scale): SVGElement[] {
   return nodes;
 }
 
-function limitLine({rib, grip, y}: Scale): SVGElement[] {
+function limitLine({rib, grip, y}: Scale): Sketch[] {
   return [s("path", {class: "limit", d: `M${LEFT} ${y(1)}H${width - RIGHT}`}),
     s("text", {class: "limit", x: width - RIGHT - 4, y: y(1) - 4, "text-anchor": "end"}, `limit: ${showUnit("force", rib)} on a rib, grip ${show("plain", grip, 2)}`)];
 }
@@ -51,8 +52,8 @@ function arcOf(shape: Shape, p: Check["pulleys"][number]): number {
   return Math.abs(shape.pulleys.find((one) => one.name === p.name)?.pitch_radius_mm ?? 0) * p.wrap_deg * Math.PI / 180;
 }
 
-function contacts(shape: Shape, check: Check, {grip, most, x, y}: Scale): SVGElement[] {
-  const nodes: SVGElement[] = [];
+function contacts(shape: Shape, check: Check, {grip, most, x, y}: Scale): Sketch[] {
+  const nodes: Sketch[] = [];
   let at = 0;
   check.pulleys.forEach((p, i) => {
     const arc = arcOf(shape, p), left = x(at), w = x(at + arc) - left, share = p.grip_used === null ? most : p.grip_used / grip, over = share > 1, chosen = p.name === store.selected ? " chosen" : "";
@@ -78,8 +79,8 @@ function tensionLine(shape: Shape, c: Check, {ribs, rib, x, y}: Scale): string {
 }
 
 /** Spans over the limit: thick and dashed, with their number. */
-function overSpans(shape: Shape, c: Check, {ribs, rib, x, y}: Scale): SVGElement[] {
-  const nodes: SVGElement[] = [];
+function overSpans(shape: Shape, c: Check, {ribs, rib, x, y}: Scale): Sketch[] {
+  const nodes: Sketch[] = [];
   let at = 0;
   c.pulleys.forEach((p, i) => {
     const sp = c.spans[i], from = at + arcOf(shape, p), share = sp.tension_N / ribs / rib;
@@ -94,12 +95,14 @@ function niceTension(about: number): number {
   return [1, 2, 5, 10].map((m) => m * power).find((v) => v >= about) ?? 10 * power;
 }
 /** Drop labels that would lie on one another. */
-function thin(svg: SVGSVGElement): void {
-  for (const kind of ["name", "number"]) {
-    let end = -Infinity;
-    for (const text of svg.querySelectorAll<SVGTextElement>(`text.${kind}[text-anchor="middle"]`)) {
-      const width_ = (text.textContent ?? "").length * 5.6, x = Number(text.getAttribute("x"));
-      if (x - width_ / 2 < end + 3) text.remove(); else end = x + width_ / 2;
-    }
-  }
+function thin(all: Sketch[]): Sketch[] {
+  const ends = new Map([["name", -Infinity], ["number", -Infinity]]);
+  return all.filter(({tag, props, text}) => {
+    const kind = String(props.class).split(" ")[0], end = ends.get(kind);
+    if (tag !== "text" || props["text-anchor"] !== "middle" || end === undefined) return true;
+    const half = (text ?? "").length * 2.8, x = Number(props.x);
+    if (x - half < end + 3) return false;
+    ends.set(kind, x + half);
+    return true;
+  });
 }

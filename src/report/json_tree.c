@@ -116,6 +116,10 @@ static int take(const char *piece, size_t length, void *context)
     snub_text *out = context;
     const char *end = piece + length, *plain = piece;
     while (piece < end) {
+        if (*piece >= ' ' && *piece <= '~') { /* nearly all of it */
+            piece++;
+            continue;
+        }
         const char *start = piece;
         const uint32_t point = snub_utf8_next(&piece, end);
         if (!snub_utf8_is_hidden(point) || point == '\n')
