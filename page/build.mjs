@@ -1,4 +1,4 @@
-// build.mjs OUT [CORE]: bundles the page into OUT: one script, one style sheet, one document, one mark, and the core where
+// build.mjs OUT [CORE]: bundles the page into OUT: one script, one for its workers, one style sheet, one document, one mark, and the core where
 // there is one; each also as it is sent, compressed.
 import {build} from "esbuild";
 import {copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
@@ -11,7 +11,7 @@ const out = process.argv[2] ?? join(here, "dist");
 mkdirSync(out, {recursive: true});
 await build({
   absWorkingDir: here,
-  entryPoints: {page: "src/main.ts", style: "src/style.css"},
+  entryPoints: {page: "src/main.ts", "chart-worker": "src/chart-worker.ts", style: "src/style.css"},
   bundle: true, minify: true, target: ["es2022"], format: "esm", charset: "utf8", legalComments: "none",
   outdir: out, logLevel: "warning",
 });

@@ -94,8 +94,11 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
     snub_chart chart = {0};
     if (!read)
         return;
-    snub_chart_request wanted = {
-        .builds_only = request->builds_only, .progress = pass_on, .context = (void *)(size_t)progress};
+    snub_chart_request wanted = {.builds_only = request->builds_only,
+                                 .part = request->part,
+                                 .parts = request->parts,
+                                 .progress = pass_on,
+                                 .context = (void *)(size_t)progress};
     snub_status status = snub_chart_drive(&read->document, &read->how, &wanted, &chart, &errors);
     if (status == SNUB_STOPPED) {
         serve_answer_problem(answer, SERVE_BUSY, "stopped");

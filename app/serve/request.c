@@ -247,11 +247,27 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
     return snub_fail(error, SNUB_BAD_INPUT, NULL, "units", "needs \"metric\" or \"us\"");
 }
 
+/* [K, N]: of the builds only each Nth from the Kth on, from 0. */
+static snub_status read_part(const json_t *part, serve_request *request, snub_error *error)
+{
+    const json_t *of = json_array_get(part, 1), *at = json_array_get(part, 0);
+    if (!part)
+        return SNUB_OK;
+    const json_int_t parts = json_integer_value(of), first = json_integer_value(at);
+    if (json_array_size(part) != 2 || !json_is_integer(of) || !json_is_integer(at) || first < 0 || first >= parts ||
+        parts > SERVE_PARTS_MOST)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "part", "needs [K, N], whole numbers with 0 <= K < N <= %d",
+                         (int)SERVE_PARTS_MOST);
+    request->part = (int)first;
+    request->parts = (int)parts;
+    return SNUB_OK;
+}
+
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file",   "text",  "changes", "rpm",   "rate",    "whole",
-                                        "points", "way",   "units",   "base",  "picks",   "exact",
-                                        "case",   "edits", "review",  "mount", "measure", "builds_only"};
+    static const char *const known[] = {"file",   "text",  "changes", "rpm",         "rate",  "whole", "points",
+                                        "way",    "units", "base",    "picks",       "exact", "case",  "edits",
+                                        "review", "mount", "measure", "builds_only", "part"};
     enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;
@@ -288,6 +304,8 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
         status = serve_case_read(json_object_get(root, "case"), arena, request, error);
     if (!status)
         status = serve_measure_read(json_object_get(root, "measure"), arena, &request->measure, error);
+    if (!status)
+        status = read_part(json_object_get(root, "part"), request, error);
     request->points = (int)points;
     request->mount = json_is_true(json_object_get(root, "mount"));
     request->whole = json_is_true(json_object_get(root, "whole"));

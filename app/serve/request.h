@@ -15,7 +15,8 @@ enum {
     SERVE_WORDS_MOST = SNUB_DEPTH_MOST,       /**< of an edit's path */
     SERVE_LIST_MOST = SNUB_TABLE_POINTS_MOST, /**< items in a change's value */
     SERVE_DEPTH_MOST = 6,
-    SERVE_POINTS_MOST = 500 /**< of a sweep */
+    SERVE_POINTS_MOST = 500, /**< of a sweep */
+    SERVE_PARTS_MOST = 64    /**< of a chart */
 };
 
 /** Units of the sentences in an answer; its numbers are metric, as their keys say. */
@@ -49,6 +50,7 @@ typedef struct serve_request {
     bool review;       /**< of a save: say what it would change, and write nothing */
     bool exact;        /**< numbers with all their digits: to compare two programs */
     bool builds_only;  /**< of a chart: fewest belts are not looked for */
+    int part, parts;   /**< of a chart: only each `parts`th build from `part` on, from 0; parts 0: all of them */
     int units;         /**< of the sentences: SERVE_UNITS_... */
 } serve_request;
 

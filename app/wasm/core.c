@@ -70,7 +70,8 @@ EXPORT(core_open) int core_open(size_t length)
 
 static bool going(void *context, int done, int of)
 {
-    (void)context, (void)done, (void)of;
+    (void)context;
+    core_progress(done, of);
     return true;
 }
 

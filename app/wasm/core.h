@@ -11,6 +11,9 @@
 /** What stands in the database's place. */
 void core_units_of(snub_units *units, const snub_snapshot *snapshot);
 
+/** The page's own: a chart has `done` of `of` builds. Whoever wants no more of it ends the worker that makes it. */
+__attribute__((import_module("page"), import_name("progress"))) void core_progress(int done, int of);
+
 enum { CORE_LAY, CORE_SWEEP, CORE_CHART };
 
 /** Room for what is given to core_open or core_ask. NULL: no memory. */

@@ -428,6 +428,7 @@ int snub_charted_blower(const snub_charted *build);
 typedef struct snub_chart {
     const snub_document *document;
     snub_rows rows;
+    int part, parts; /**< build i is that of row part + i * parts, from 0, where the kit has all its rows */
     int build_count; /**< as many as rows */
     snub_charted *builds;
     snub_arena kept;                   /**< what they hold */
@@ -451,6 +452,7 @@ typedef struct snub_chart_request {
     snub_named_rows named;
     bool fewest;            /**< chart the kit on its fewest belts alone */
     bool builds_only;       /**< fewest belts are not looked for: the same builds in half the time */
+    int part, parts;        /**< of the rows only each `parts`th from `part` on (from 0); parts 0: all */
     snub_progress progress; /**< may be NULL */
     void *context;
 } snub_chart_request;

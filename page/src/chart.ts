@@ -1,5 +1,6 @@
 // Every build that the kit offers, as a grid with the reason behind each cell.
 import {call, Refused, type Ask} from "./api";
+import {chartHere} from "./chart-here";
 import {announce, h, renew} from "./dom";
 import {glyph} from "./drawing";
 import {cautionList, valueAgainstLimit} from "./panels";
@@ -15,7 +16,8 @@ export class ChartPanel {
   private of = "";
   private saved: {chart: Chart; of: string} | null = null; // the last one of a text without changes
   private units: string | undefined = undefined; // of the sentences in it
-  private job = 0;
+  private job = 0;                              // of the server
+  private here: AbortController | null = null;  // of the workers of this page
   private progress: Job<Chart> | null = null;
   private failure = "";
   private chosen = -1;
@@ -41,6 +43,7 @@ export class ChartPanel {
     this.asked = mark;
     const began = performance.now();
     try {
+      if (await this.startHere(mark, units)) { if (this.of === mark) performance.measure("snub-chart", {start: began, end: performance.now()}); return; }
       const {body} = await call<{job: number}>("POST", "/api/chart", {...this.ask(), builds_only: true});
       if (this.mark() !== mark) { await this.drop(body.job); return; } // it was changed meanwhile: the next one is on its way
       this.job = body.job;
@@ -50,10 +53,45 @@ export class ChartPanel {
       if (this.of === mark && !this.job) performance.measure("snub-chart", {start: began, end: performance.now()});
     } catch (error) {
       this.job = 0;
+      this.here = null;
       this.failure = error instanceof Refused ? `${error.problem.title}. ${error.problem.detail} ${error.problem.errors.map((m) => m.message).join("; ")}` : (error as Error).message;
       this.draw();
     }
   }
+  /** By the workers of this page. @return false: the server must be asked */
+  private async startHere(mark: string, units: string | undefined): Promise<boolean> {
+    this.endHere();
+    const own = this.here = new AbortController();
+    let drawn = performance.now();
+    const progress = (done: number, of: number): void => {
+      if (this.here !== own) return;
+      this.progress = {job: 0, state: "running", done, of, result: null};
+      if (performance.now() - drawn > LOOK_MOST) { drawn = performance.now(); this.draw(); }
+    };
+    progress(0, 0);
+    this.draw();
+    try {
+      const got = await chartHere({...this.ask(), builds_only: true} as Ask, progress, own.signal);
+      if (this.here !== own) return true;
+      this.here = null;
+      if (!got) return false;
+      if (got.status === 200) this.show(got.body as Chart, mark, units); else this.failed(got.body as Problem);
+    } catch (error) { // ended by a move or by hand: whoever did so has said what comes next
+      if (!own.signal.aborted) throw error;
+      return true;
+    }
+    this.draw();
+    return true;
+  }
+  private show(chart: Chart, mark: string, units: string | undefined): void {
+    this.chart = chart;
+    this.of = mark;
+    if (mark.endsWith("[]")) this.saved = {chart, of: mark};
+    this.units = units;
+    this.chosen = -1;
+    announce(`Chart ready: ${chart.builds.length} builds`);
+  }
+  private failed(problem: Problem): void { this.failure = `${problem.title}. ${problem.errors.map((m) => m.text || m.message).join("\n") || problem.detail}`; }
   private async follow(job: number, mark: string, units: string | undefined): Promise<void> {
     for (let wait = LOOK_FIRST; this.job === job; wait = Math.min(LOOK_MOST, wait * 1.3)) {
       await new Promise((done) => setTimeout(done, wait));
@@ -62,42 +100,39 @@ export class ChartPanel {
       this.progress = body;
       if (body.state === "running") { this.draw(); continue; }
       this.job = 0;
-      if (body.state === "done") {
-        this.chart = body.result as Chart;
-        this.of = mark;
-        if (mark.endsWith("[]")) this.saved = {chart: this.chart, of: mark};
-        this.units = units;
-        this.chosen = -1;
-        announce(`Chart ready: ${this.chart.builds.length} builds`);
-      } else if (body.state === "stopped") this.failure = "Stopped.";
-      else {
-        const problem = body.result as Problem;
-        this.failure = `${problem.title}. ${problem.errors.map((m) => m.text || m.message).join("\n") || problem.detail}`;
-      }
+      if (body.state === "done") this.show(body.result as Chart, mark, units);
+      else if (body.state === "stopped") this.failure = "Stopped.";
+      else this.failed(body.result as Problem);
     }
     this.draw();
   }
-  private async stop(): Promise<void> { if (this.job) await call("DELETE", `/api/job?id=${this.job}`); }
+  private get running(): boolean { return this.job !== 0 || this.here !== null; }
+  private endHere(): void { this.here?.abort(); this.here = null; }
+  private async stop(): Promise<void> {
+    if (this.here) { this.endHere(); this.failure = "Stopped."; this.draw(); }
+    if (this.job) await call("DELETE", `/api/job?id=${this.job}`);
+  }
   private async drop(job: number): Promise<void> { try { await call("DELETE", `/api/job?id=${job}`); } catch { /* it ends by itself */ } }
   /** The drive was changed: a chart that is shown stays, dimmed, until the new one is there; one that is on its way is dropped. Whoever says so draws it then. */
   follows(visible: boolean): void {
     if (!visible) return;
-    const running = this.job;
-    if (running ? this.asked !== this.mark() : this.stale) {
+    if (this.running ? this.asked !== this.mark() : this.stale) {
+      const job = this.job;
       clearTimeout(this.again);
+      this.endHere();
       this.job = 0;
-      if (running) void this.drop(running);
+      if (job) void this.drop(job);
       this.again = window.setTimeout(() => void this.start(), REST);
     }
   }
 
   draw(): void {
-    const running = this.job !== 0, progress = this.progress;
+    const {running, progress} = this;
     const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds calculated"} : {"aria-label": "Builds calculated"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
       h("button", {type: "button", "data-key": "stop", onclick: () => void this.stop()}, "Stop"))
       : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Recalculate" : "Calculate every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since then.") : this.chart && this.units !== this.ask().units ? h("span", {class: "stale-note"}, " Recalculate for sentences in these units.") : null);
     this.element.classList.toggle("old", this.stale);
-    this.element.setAttribute("aria-busy", String(this.job !== 0));
+    this.element.setAttribute("aria-busy", String(running));
     renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every choice of the file’s options, in every package, for every variant: stock belt, slot setting, wrap, grip, and the reason if it does not pass. Belt and settings are chosen again for each build, whatever the file gives.")]));
   }
 

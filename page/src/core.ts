@@ -18,18 +18,21 @@ function noSystem(memory: () => WebAssembly.Memory): WebAssembly.ModuleImports {
 export class Core {
   private of: {file: string; text: string} | null = null;
   private dead = false;
-  private constructor(private readonly c: Exports) {}
+  private constructor(readonly module: WebAssembly.Module, private readonly c: Exports) {}
 
   /** null: this browser has no WebAssembly, or the program came without the core. */
   static async load(path = "/core.wasm"): Promise<Core | null> {
     try {
       const response = await fetch(path, {credentials: "omit"});
-      if (!response.ok) return null;
-      const {instance} = await WebAssembly.instantiate(await response.arrayBuffer(), {wasi_snapshot_preview1: noSystem(() => exports.memory)});
-      const exports: Exports = instance.exports as Exports;
-      exports._initialize();
-      return new Core(exports);
+      return response.ok ? await Core.of(await WebAssembly.compile(await response.arrayBuffer())) : null;
     } catch { return null; }
+  }
+  /** `progress`: builds of a chart that there are by now, of how many. */
+  static async of(module: WebAssembly.Module, progress: (done: number, of: number) => void = () => undefined): Promise<Core> {
+    const instance = await WebAssembly.instantiate(module, {wasi_snapshot_preview1: noSystem(() => exports.memory), page: {progress}});
+    const exports: Exports = instance.exports as Exports;
+    exports._initialize();
+    return new Core(module, exports);
   }
   private give(bytes: Uint8Array): number {
     const at = this.c.core_room(bytes.length);

@@ -5,6 +5,7 @@ import {Core} from "./core";
 interface Snapshot { snapshot: string; asked: number }
 
 let core: Core | null = null;
+let held: {file: string; text: string; snapshot: string} | null = null; // what the core has
 let wanted: {file: string; text: string} | null = null;
 let busy = false;
 let sources = 0; // parts, stock lists and maps that the file has from elsewhere: they may change under it
@@ -17,6 +18,10 @@ export async function startCore(): Promise<void> {
 }
 /** Does the core answer for this text? */
 export function answersHere(file: string, text: string): boolean { return core?.has(file, text) ?? false; }
+/** What another core needs to answer for this text; null: there is none. */
+export function localDrive(file: string, text: string): {module: WebAssembly.Module; snapshot: string} | null {
+  return core && held?.file === file && held.text === text && answersHere(file, text) ? {module: core.module, snapshot: held.snapshot} : null;
+}
 
 async function fetchNext(): Promise<void> {
   if (busy || !core) return;
@@ -28,6 +33,7 @@ async function fetchNext(): Promise<void> {
       const {body} = await call<Snapshot>("POST", "/api/snapshot", {file, text, changes: []});
       sources = body.asked;
       core.open(file, text, body.snapshot);
+      held = {file, text, snapshot: body.snapshot};
     } catch { /* no server, or no YAML: who is asked next says what is wrong; a snapshot that was there answers for its own text */ }
   }
   busy = false;

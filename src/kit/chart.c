@@ -164,6 +164,18 @@ static snub_status make_chart(chart_run *run)
     return status == SNUB_OK && run->request->fewest ? make_on_fewest(run) : status;
 }
 
+/* Of the rows those of the part. */
+static void keep_part(const snub_chart_request *request, snub_chart *chart)
+{
+    snub_rows *rows = &chart->rows;
+    int kept = 0;
+    chart->part = request->parts > 0 ? request->part : 0;
+    chart->parts = request->parts > 0 ? request->parts : 1;
+    for (int i = chart->part; i < rows->count; i += chart->parts)
+        rows->items[kept++] = rows->items[i];
+    rows->count = kept;
+}
+
 snub_status snub_chart_drive(const snub_document *document, const snub_reading *reading,
                              const snub_chart_request *request, snub_chart *chart, snub_errors *errors)
 {
@@ -172,6 +184,7 @@ snub_status snub_chart_drive(const snub_document *document, const snub_reading *
     snub_status status = snub_rows_list(document, reading, &request->named, &chart->rows, errors);
     if (status != SNUB_OK)
         return status;
+    keep_part(request, chart);
     const int count = chart->rows.count;
     chart->document = document;
     chart->builds = SNUB_NEW(reading->arena, snub_charted, count);

@@ -37,8 +37,9 @@ static snub_column_value text(snub_columns_of *of, const char *words)
 
 static snub_column_value v_build(snub_columns_of *of, int build, int which)
 {
-    (void)of, (void)which;
-    return number(build + 1);
+    const snub_chart *chart = of->chart;
+    (void)which;
+    return number(chart->part + build * chart->parts + 1);
 }
 
 static snub_column_value v_code(snub_columns_of *of, int build, int which)

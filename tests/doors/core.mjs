@@ -85,7 +85,7 @@ function thingOf({pulleys, obstacles, mounts, side}) {
   return {[kind === 4 ? "span" : "pulley"]: any(pulleys).name};
 }
 
-const {Core} = await pageModule("core");
+const {Core} = await pageModule("core"), {joined} = await pageModule("chart-join");
 const core = await Core.load(`${origin}/core.wasm`);
 check("the server has the core, and it loads", core !== null);
 {
@@ -112,6 +112,19 @@ async function chart(file, text) {
   } while (job.state === "running");
   const found = job.state !== "done" ? `the server's chart ${job.state}` : ours === null ? "the core has none" : apart(job.result, ours.body, "");
   check(`${file}: chart`, found === "", found);
+  if (found === "") inParts(file, text, job.result);
+}
+
+/** The page shares a chart out among its workers, and joins what they make. */
+let wholes = 0, parted = 0;
+function inParts(file, text, whole) {
+  const parts = [0, 1, 2, 3].map((part) => core.ask("/api/chart", {file, text, changes: [], exact: true, builds_only: true, part: [part, 4]}));
+  check(`${file}: chart in parts`, parts.every((part) => part?.status === 200), parts.map((part) => part?.status).join());
+  const made = joined(parts.map((part) => part.body));
+  wholes++;
+  if (!made) return;
+  parted++;
+  for (const key of Object.keys(made)) { const found = apart(whole[key], made[key], `.${key}`); check(`${file}: chart in parts, ${key}`, found === "", found); }
 }
 
 const files = core ? readdirSync(folder).filter((name) => name.endsWith(".yaml")) : [];
@@ -133,6 +146,7 @@ for (const [i, file] of files.entries()) {
 const enough = Math.min(500, files.length);
 check("most questions are answered by the core", own > 1.5 * enough && left < 0.02 * own, [own, refused, left]);
 check("distances are among them, most of things that the program keeps apart", measured > 0.5 * enough && judged > 0.2 * enough, [measured, judged, enough]);
+check("nearly every chart can be made in parts", parted > 0 && parted >= 0.8 * wholes, [parted, wholes]);
 check("answers that refuse are among them", refused > 0, refused);
 check("all but a few numbers agree to the tolerance", shaky <= SHAKY_SHARE * numbers, [shaky, numbers]);
 check("numbers were compared", numbers > 100 * enough, numbers);

@@ -1,7 +1,7 @@
-// The chart of the page follows the drive while it is shown, and is the program's without the fewest belts. Last line:
-// `N passed, N failed`.
+// The chart of the page follows the drive while it is shown, is the program's without the fewest belts, and is made by workers of the
+// page where they can be had. Last line: `N passed, N failed`.
 import {readFileSync} from "node:fs";
-import {browse, check, kit, same, serve, sum, tidyUp} from "./bench.mjs";
+import {browse, check, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
 import {asker, charted, judged as atRest, watched} from "./pages.mjs";
 
 const server = await serve(0), {address} = server;
@@ -16,34 +16,111 @@ check("the fewest belts are found", fewest?.belts.length > 0, fewest);
 same("and left out", "fewest_belts" in only, false);
 same("all else is the same", JSON.stringify(only), JSON.stringify(rest));
 
+// ---- parts of it are the server's, byte for byte ----------------------------------------------------------------------------
+
+const here = () => document.body.dataset.core === "here" && document.body.dataset.rest === "true";
+/** @param {(page: import("playwright-core").Page) => Promise<any>} [before]  is done before the page is loaded */
+async function opened(before) {
+  const page = await watched(browser, {}, 30000);
+  /** @type {any} */ (page).asked = 0;
+  page.on("request", (request) => { if (request.method() === "POST" && request.url().endsWith("/api/chart")) /** @type {any} */ (page).asked++; });
+  if (before) await before(page);
+  await page.goto(address);
+  await page.waitForSelector(".handle[data-pulley='5']");
+  await atRest(page);
+  return page;
+}
+const page = await opened(), settled = () => atRest(page);
+await page.waitForFunction(here);
+const {snapshot} = await ask("POST", "/api/snapshot", {file: "sedgemere.yaml", text, changes: []});
+const parts = await page.evaluate(async ({snapshot, text}) => {
+  const module = await WebAssembly.compile(await (await fetch("/core.wasm")).arrayBuffer());
+  return Promise.all([0, 1, 2].map((part) => new Promise((ok) => {
+    const worker = new Worker("/chart-worker.js"), seen = [];
+    worker.onmessage = ({data}) => { if ("answer" in data) { worker.terminate(); ok({...data.answer, seen}); } else seen.push(data); };
+    worker.postMessage({module, snapshot, body: {file: "sedgemere.yaml", text, changes: [], builds_only: true, part: [part, 3]}});
+  })));
+}, {snapshot, text});
+same("all builds are in one of three parts", parts.map((one) => one.body.builds.length).join(), "10,9,9");
+for (const [i, build] of only.builds.entries()) same(`build ${i + 1} is the server's`, JSON.stringify(parts[i % 3].body.builds[Math.floor(i / 3)]), JSON.stringify(build));
+same("and so are the columns", JSON.stringify(parts[1].body.columns), JSON.stringify(only.columns));
+check("each says how far it is", parts.every((one) => one.seen.length === one.body.builds.length && one.seen.every((s, i) => s.done === i + 1 && s.of === one.body.builds.length)), parts.map((one) => one.seen));
+const wrong = await charted(ask, "sedgemere.yaml", text, {part: [3, 3]});
+same("a part that there is not is refused", [wrong.status, wrong.errors[0].key].join(), "400,part");
+
 // ---- it follows ------------------------------------------------------------------------------------------------------------
 
-const page = await watched(browser, {}, 30000), settled = () => atRest(page);
-await page.goto(address);
-await page.waitForSelector(".handle[data-pulley='5']");
-await settled();
+/** What stands in the panel. */
+const cells = async (of) => [...await of.locator(".chart .cell").allTextContents(), await of.locator(".chart .sum").textContent(), await of.locator(".chart details").first().textContent()].join("\n");
 await page.click("#tab-chart");
 await page.click('[data-key="start"]');
 await page.waitForSelector(".chart:not(.old) .cell");
+same("no server was asked for it", /** @type {any} */ (page).asked, 0);
+const first = await cells(page);
 // a move while one runs: it starts anew, and the cells that stand are not taken for the new ones
 await page.focus(".handle[data-pulley='5']");
 await page.keyboard.press("ArrowRight");
 await page.waitForSelector(".chart.old .cell");
+await page.waitForSelector('[data-key="stop"]');
 await page.keyboard.press("ArrowRight");
 await page.waitForSelector(".chart:not(.old) .cell");
 same("nothing is left running", await page.locator('[data-key="stop"]').count(), 0);
 same("nor said to be old", await page.locator("#panel-chart .stale-note").count(), 0);
-const asked = [];
-page.on("request", (request) => { if (request.method() === "POST" && request.url().endsWith("/api/chart")) asked.push(1); });
+const moved = await cells(page);
+check("it is another chart", moved !== first);
+await page.click('[data-key="start"]');
+await page.click('[data-key="stop"]');
+same("a hand can stop it", await page.locator(".chart .failure").textContent(), "Stopped.");
+await page.click('[data-key="start"]');
+await page.waitForSelector(".chart:not(.old) .cell");
+await page.waitForFunction(() => document.querySelector(".chart").getAttribute("aria-busy") === "false");
+same("and have it anew", await cells(page), moved);
 await page.click("#tab-drive");
 await page.focus(".handle[data-pulley='5']");
 await page.keyboard.press("ArrowLeft");
 await settled();
 await page.waitForTimeout(300);
-same("no chart is calculated that nobody sees", asked.length, 0);
-await Promise.all([page.waitForRequest((request) => request.url().endsWith("/api/chart")), page.click("#tab-chart")]);
+await page.click("#tab-chart");
+await page.waitForSelector(".chart.old .cell"); // nothing was calculated that nobody saw
 await page.waitForSelector(".chart:not(.old) .cell");
-same("but when it is shown again", asked.length, 1);
+same("still without the server", /** @type {any} */ (page).asked, 0);
+
+// ---- where there are no workers, or no core, the server makes it -----------------------------------------------------------------
+
+for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page) => page.addInitScript(() => { delete /** @type {any} */ (window).Worker; })], ["script for them", (page) => page.route("**/chart-worker.js", (route) => route.abort())], ["core", (page) => page.route("**/core.wasm", (route) => route.abort())]])) {
+  const other = await opened(before);
+  await other.click("#tab-chart");
+  await other.click('[data-key="start"]');
+  await other.waitForSelector(".chart:not(.old) .cell");
+  same(`without ${what} the server is asked`, /** @type {any} */ (other).asked, 1);
+  same(`without ${what} it is the same chart`, await cells(other), first);
+  await other.focus(".handle[data-pulley='5']");
+  await other.keyboard.press("ArrowRight");
+  await other.waitForSelector(".chart.old .cell");
+  await other.keyboard.press("ArrowRight");
+  await other.waitForSelector(".chart:not(.old) .cell");
+  same(`without ${what} it follows`, await cells(other), moved);
+  if (what === "workers") {
+    await other.click("#tab-drive");
+    const before_ = /** @type {any} */ (other).asked;
+    await other.focus(".handle[data-pulley='5']");
+    await other.keyboard.press("ArrowLeft");
+    await atRest(other);
+    await other.waitForTimeout(300);
+    same("no chart is asked for that nobody sees", /** @type {any} */ (other).asked, before_);
+  }
+  await other.close();
+}
+
+// ---- with no server at all --------------------------------------------------------------------------------------------------------
+
+await killServer();
+await page.waitForFunction(() => document.getElementById("server").className === "lost", null, {timeout: 15000});
+await page.focus(".handle[data-pulley='5']");
+await page.keyboard.press("ArrowRight");
+await page.waitForSelector(".chart.old .cell");
+await page.waitForSelector(".chart:not(.old) .cell");
+same("it follows when the server is gone", await cells(page), moved);
 
 await browser.close();
 await tidyUp();
