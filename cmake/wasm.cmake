@@ -7,11 +7,16 @@ find_program(SNUB_WASM_LD NAMES wasm-ld-14 wasm-ld)
 set(wasm_libc /usr/lib/wasm32-wasi)
 file(GLOB wasm_builtins /usr/lib/llvm-14/lib/clang/*/lib/wasi/libclang_rt.builtins-wasm32.a)
 set(wasm_core "")
+# Packs what the page is sent as, where it is there: a twentieth smaller than gzip makes it.
+find_program(SNUB_ZOPFLI zopfli)
+if(SNUB_ZOPFLI)
+    set(page_packer ${SNUB_ZOPFLI})
+endif()
 
 if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_libc}/libc.a AND wasm_builtins)
     set(wasm_build ${CMAKE_BINARY_DIR}/wasm)
     set(wasm_core ${wasm_build}/core.wasm)
-    set(wasm_flags --target=wasm32-wasi -std=c17 -Os -msign-ext -mbulk-memory -mnontrapping-fptoint -ffunction-sections
+    set(wasm_flags --target=wasm32-wasi -std=c17 -msign-ext -mbulk-memory -mnontrapping-fptoint -ffunction-sections
         -fdata-sections -Wall -Wextra -Wconversion -Wshadow -Werror -Wno-unknown-pragmas -D_POSIX_C_SOURCE=200809L
         ${from_root} -I${CMAKE_SOURCE_DIR}/include -I${CMAKE_SOURCE_DIR}/app/serve -I${CMAKE_SOURCE_DIR}/src/base)
     file(GLOB wasm_sources CONFIGURE_DEPENDS app/wasm/*.c)
@@ -36,22 +41,45 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
             list(APPEND wasm_sources ${source})
         endif()
     endforeach()
+    # A chart spends half its time in these rooms, and a frame a third: they are made for speed, with two numbers at a time where a
+    # table is filled. The kit is made for size as far as that costs no time, the rest for size alone.
+    set(wasm_fast "^src/(num|layout|balance)/" -O2 -msimd128)
+    set(wasm_even "^src/(kit|demand|mount)/" -Os)
+    set(wasm_small "" -Oz)
     set(wasm_objects "")
     foreach(source IN LISTS wasm_sources)
         cmake_path(RELATIVE_PATH source BASE_DIRECTORY ${CMAKE_SOURCE_DIR} OUTPUT_VARIABLE name)
+        foreach(pace fast even small)
+            list(GET wasm_${pace} 0 of)
+            if(name MATCHES "${of}")
+                list(SUBLIST wasm_${pace} 1 -1 wasm_pace)
+                break()
+            endif()
+        endforeach()
         string(REPLACE "/" "_" name ${name})
         set(object ${wasm_build}/${name}.o)
         cmake_path(GET source PARENT_PATH folder)
         add_custom_command(OUTPUT ${object}
-            COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} -I${folder} -MD -MT ${object} -MF
+            COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} -I${folder} -MD -MT ${object} -MF
                     ${object}.d -c ${source} -o ${object}
             DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}" VERBATIM)
         list(APPEND wasm_objects ${object})
     endforeach()
     file(MAKE_DIRECTORY ${wasm_build})
+    # Binaryen's optimiser, where it is there: a tenth smaller, and a little faster. The linker leaves the lowest 1024 bytes empty.
+    find_program(SNUB_WASM_OPT NAMES wasm-opt)
+    if(SNUB_WASM_OPT)
+        set(wasm_shrink COMMAND ${SNUB_WASM_OPT} -Oz --low-memory-unused --enable-sign-ext --enable-bulk-memory --enable-nontrapping-float-to-int
+            --enable-simd ${wasm_core} -o ${wasm_core})
+    endif()
+    if(page_packer)
+        set(wasm_pack COMMAND ${page_packer} --gzip ${wasm_core}) # here, since it takes longer than all of the page
+    endif()
     add_custom_command(OUTPUT ${wasm_core}
         COMMAND ${SNUB_WASM_LD} --no-entry --gc-sections --strip-all -z stack-size=1048576 -L${wasm_libc}
                 ${wasm_libc}/crt1-reactor.o ${wasm_objects} -lc -lm ${wasm_builtins} -o ${wasm_core}
+        ${wasm_shrink}
+        ${wasm_pack}
         DEPENDS ${wasm_objects} COMMENT "Browser: link" VERBATIM)
 elseif(SNUB_WASM AND SNUB_PAGE)
     message(WARNING "clang, wasm-ld, wasi-libc or its clang-rt is missing: the page will ask the server for every frame")

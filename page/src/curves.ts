@@ -1,5 +1,5 @@
 // Curves over the rev range; the cursor moves the arm in the drawing.
-import uPlot from "uplot";
+import type uPlot from "uplot";
 import {ask as askCore, Latest, Refused, type Answer, type Ask} from "./api";
 import {em, h, renew} from "./dom";
 import {drawLimits, limitsOf, limitWords, rangeWith} from "./limits";
@@ -14,12 +14,17 @@ const kinds: {id: string; name: string; unit: Kind}[] = [
 // Told apart by dash and by colour.
 const dashes = [[], [7, 4], [2, 3], [10, 3, 2, 3], [4, 2], [12, 5], [1, 4]];
 
+let tries = 0;
+/** Under another name each time: a browser does not ask again for a script that it once could not have. */
+async function plotLibrary(): Promise<typeof uPlot> { return ((await import(`/plot.js${tries++ ? `?${tries}` : ""}`)) as {default: typeof uPlot}).default; }
+
 export class CurvesPanel {
   readonly element = h("div", {class: "curves"});
   private kind = "grip";
   private way = "steady";
   private data: Sweep | null = null;
   private plot: uPlot | null = null;
+  private library: typeof uPlot | null = null;
   private readonly holder = h("div", {class: "plot"});
   private readonly note = h("p", {class: "hint", role: "status"});
   private readonly limits = h("div");
@@ -29,7 +34,7 @@ export class CurvesPanel {
   shown = false;
 
   constructor(private readonly ask: () => Ask, private readonly moved: (rpm: number) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void, private readonly shape: () => Shape | null) {
-    this.latest = new Latest((q) => askCore<Sweep>("/api/sweep", q), ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
+    this.latest = new Latest(async (q) => { this.library ??= await plotLibrary(); return askCore<Sweep>("/api/sweep", q); }, ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
       (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.errors.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
     const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));
     const ways: [string, string][] = [["steady", "steady, throttle open"], ["accelerating", "accelerating, throttle open"], ["overrun", "overrun: slowing, throttle closed"], ["closed throttle", "closed throttle: speed held"], ["no-lift shift", "no-lift shift: gear change, throttle open"], ["throttle blip", "throttle blip: out of gear, throttle open"], ["after a blip", "after a blip: out of gear, throttle closed"]];
@@ -46,9 +51,9 @@ export class CurvesPanel {
   private draw(): void {
     this.plot?.destroy();
     this.plot = null;
-    const data = this.data;
+    const {data, library} = this;
     renew(this.limits);
-    if (!data) { renew(this.table); return; }
+    if (!data || !library) { renew(this.table); return; }
     const kind = kinds.find((k) => k.id === this.kind) ?? kinds[0], factor = unit(kind.unit).factor;
     const scaled = (values: (number | null)[]): (number | null)[] => values.map((v) => (v === null ? null : v * factor));
     const lines = data.series.filter((one) => one.kind === kind.id && one.values.some((v) => v !== null && v !== 0)).map((one) => ({name: one.name, values: scaled(one.values)}));
@@ -59,8 +64,8 @@ export class CurvesPanel {
     const style = getComputedStyle(document.documentElement), ink = style.getPropertyValue("--ink"), faint = style.getPropertyValue("--line");
     const axis = {stroke: ink, grid: {stroke: faint, width: 1}, ticks: {stroke: faint}, font: `${11 * em()}px system-ui, sans-serif`};
     const paint = [1, 2, 3, 4, 5, 6, 7].map((i) => style.getPropertyValue(`--c${i}`).trim());
-    this.plot = new uPlot({
-      width: Math.max(280, this.holder.clientWidth), height: 300 * em(), padding: [12, 78 * em(), 0, 0], legend: {live: true}, scales: {x: {time: false}, y: {range: rangeWith(limits, factor)}},
+    this.plot = new library({
+      width: Math.max(280, this.holder.clientWidth), height: 300 * em(), padding: [12, 78 * em(), 0, 0], legend: {live: true}, scales: {x: {time: false}, y: {range: rangeWith(limits, factor, library)}},
       cursor: {drag: {x: false, y: false}, bind: {click: (plot) => () => { const i = plot.cursor.idx; if (i !== null && i !== undefined) this.chosen(data.rpm[i]); return null; }}},
       axes: [{...axis, label: "engine speed, rpm", labelSize: 20 * em(), labelFont: axis.font}, {...axis, label: `${kind.name.toLowerCase()}${unit(kind.unit).name ? `, ${unit(kind.unit).name}` : ""}`, labelSize: 20 * em(), labelFont: axis.font, size: 54 * em()}],
       series: [{label: "rpm", value: (_p, v) => (v === null ? "–" : v.toFixed(0))}, ...lines.map((line, i): uPlot.Series => ({label: line.name, stroke: paint[i % paint.length], width: 1.6, dash: dashes[i % dashes.length], points: {show: false}, value: (_p, v) => (v === null ? "–" : v.toFixed(unit(kind.unit).digits))}))],

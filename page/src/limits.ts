@@ -1,5 +1,5 @@
 // Limits of curves: those in force for the file, as the server's shape has them.
-import uPlot from "uplot";
+import type uPlot from "uplot";
 import {em, h} from "./dom";
 import type {Shape} from "./types";
 import {show, showUnit} from "./units";
@@ -20,10 +20,10 @@ export function limitsOf(kind: string, shape: Shape | null): LimitLine[] {
 }
 
 /** Both the curves and their limits are in sight. @return of the y axis, in the unit shown */
-export function rangeWith(lines: LimitLine[], factor: number): (plot: uPlot, low: number, high: number) => [number, number] {
+export function rangeWith(lines: LimitLine[], factor: number, library: typeof uPlot): (plot: uPlot, low: number, high: number) => [number, number] {
   return (_plot, low, high) => {
     const values = lines.map((l) => l.value * factor), from = Math.min(low ?? 0, ...values), to = Math.max(high ?? 1, ...values);
-    return uPlot.rangeNum(from, to, 0.08, true) as [number, number];
+    return library.rangeNum(from, to, 0.08, true) as [number, number];
   };
 }
 
