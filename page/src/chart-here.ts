@@ -14,7 +14,8 @@ const fresh = (module: WebAssembly.Module): Worker => { const worker = new Worke
 
 /** @return null: the server must be asked. @throw the reason of `signal` once it is aborted: what was on its way has ended */
 export async function chartHere(body: Ask, progress: (done: number, of: number) => void, signal: AbortSignal): Promise<{status: number; body: Chart | Problem} | null> {
-  const drive = localDrive(body.file, body.text);
+  const drive = await localDrive(body.file, body.text);
+  signal.throwIfAborted();
   if (!drive || typeof Worker === "undefined") return null;
   const {module, snapshot} = drive, parts = count(), done = new Array<number>(parts).fill(0), of = new Array<number>(parts).fill(0);
   const workers = Array.from({length: parts}, () => idle.pop() ?? fresh(module));

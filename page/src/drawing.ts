@@ -376,6 +376,7 @@ export class Drawing {
     store.select(pulley.name);
     const where = target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley];
     const world = this.view.toWorld(point);
+    this.early.begin();
     this.drag = {target, start: point, grab: [world[0] - where[0], world[1] - where[1]], base: picture, moved: false, changes: store.now.changes};
   }
   private pinchNow(): {distance: number; middle: Vec} {

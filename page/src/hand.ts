@@ -19,10 +19,12 @@ export function keyStep(event: KeyboardEvent): number { return snapStep() * (eve
 export class Early {
   private since = 0; // moves that were taken since the last frame
   private vain = 0;
+  /** Another gesture: its hand may be slower. */
+  begin(): void { this.since = this.vain = 0; }
   takes(): boolean { return this.vain < VAIN_MOST && ++this.since > 0; }
   /** A frame begins. */
   framed(): void {
-    this.vain = Math.max(0, this.vain + this.since - 2);
+    if (this.vain < VAIN_MOST) this.vain = Math.max(0, this.vain + this.since - 2);
     this.since = 0;
   }
 }

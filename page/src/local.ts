@@ -7,7 +7,7 @@ interface Snapshot { snapshot: string; asked: number }
 let core: Core | null = null;
 let held: {file: string; text: string; snapshot: string} | null = null; // what the core has
 let wanted: {file: string; text: string} | null = null;
-let busy = false;
+let fetching: Promise<void> | null = null;
 let sources = 0; // parts, stock lists and maps that the file has from elsewhere: they may change under it
 
 export async function startCore(): Promise<void> {
@@ -18,25 +18,25 @@ export async function startCore(): Promise<void> {
 }
 /** Does the core answer for this text? */
 export function answersHere(file: string, text: string): boolean { return core?.has(file, text) ?? false; }
-/** What another core needs to answer for this text; null: there is none. */
-export function localDrive(file: string, text: string): {module: WebAssembly.Module; snapshot: string} | null {
+/** What another core needs to answer for this text, with the catalogue and the maps as they are now; null: there is none. */
+export async function localDrive(file: string, text: string): Promise<{module: WebAssembly.Module; snapshot: string} | null> {
+  if (sources > 0 && answersHere(file, text)) { wanted = {file, text}; await fetchNext(); }
   return core && held?.file === file && held.text === text && answersHere(file, text) ? {module: core.module, snapshot: held.snapshot} : null;
 }
 
-async function fetchNext(): Promise<void> {
-  if (busy || !core) return;
-  busy = true;
+function fetchNext(): Promise<void> { return core && wanted ? fetching ??= fetchAll(core) : Promise.resolve(); }
+async function fetchAll(to: Core): Promise<void> {
   while (wanted) {
     const {file, text} = wanted;
     wanted = null;
     try {
       const {body} = await call<Snapshot>("POST", "/api/snapshot", {file, text, changes: []});
       sources = body.asked;
-      core.open(file, text, body.snapshot);
+      to.open(file, text, body.snapshot);
       held = {file, text, snapshot: body.snapshot};
     } catch { /* no server, or no YAML: who is asked next says what is wrong; a snapshot that was there answers for its own text */ }
   }
-  busy = false;
+  fetching = null;
 }
 /** The bench has this text now. */
 export function followText(file: string, text: string): void {

@@ -1,8 +1,9 @@
 // The chart of the page follows the drive while it is shown, is the program's without the fewest belts, and is made by workers of the
 // page where they can be had. Last line: `N passed, N failed`.
-import {readFileSync} from "node:fs";
-import {browse, check, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
-import {asker, charted, judged as atRest, watched} from "./pages.mjs";
+import {readFileSync, writeFileSync} from "node:fs";
+import {join} from "node:path";
+import {browse, check, folder, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
+import {asker, charted, judged as atRest, openFile, watched} from "./pages.mjs";
 
 const server = await serve(0), {address} = server;
 const browser = await browse();
@@ -83,6 +84,7 @@ await page.waitForTimeout(300);
 await page.click("#tab-chart");
 await page.waitForSelector(".chart.old .cell"); // nothing was calculated that nobody saw
 await page.waitForSelector(".chart:not(.old) .cell");
+same("as many workers as processors, and those that were ended are gone", page.workers().length, Math.min(8, await page.evaluate(() => navigator.hardwareConcurrency)));
 same("still without the server", /** @type {any} */ (page).asked, 0);
 
 // ---- where there are no workers, or no core, the server makes it -----------------------------------------------------------------
@@ -109,6 +111,30 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
     await other.waitForTimeout(300);
     same("no chart is asked for that nobody sees", /** @type {any} */ (other).asked, before_);
   }
+  await other.close();
+}
+
+// ---- a map beside the file may be another by now ------------------------------------------------------------------------------------
+
+{
+  const other = await opened(), blown = "sedgemere-centrifugal.yaml", map = join(folder, "maps/sedgemere-centrifugal.csv");
+  await openFile(other, blown);
+  await other.click("#tab-chart");
+  /** Grips of the cells, which are of the first variant, and of the server’s chart now. */
+  const both = async () => {
+    await other.click('[data-key="start"]');
+    await other.waitForSelector('[data-key="stop"]');
+    await other.waitForSelector('.chart[aria-busy="false"] .cell');
+    const {builds} = await charted(ask, blown, readFileSync(join(folder, blown), "utf8"), {builds_only: true});
+    return [(await other.locator(".chart .cell .numbers").allTextContents()).map((words) => /grip (.*)/.exec(words)?.[1]).filter(Boolean).sort().join(), builds.filter((build) => build.designation && build.variant === builds[0].variant).map((build) => build.grip_used.toFixed(2)).sort().join()];
+  };
+  const [ours, theirs] = await both();
+  same("a chart with a map is the server's", ours, theirs);
+  writeFileSync(map, readFileSync(map, "utf8").replace(/,(0\.\d+)$/gm, (_, efficiency) => `,${(Number(efficiency) - 0.05).toFixed(3)}`));
+  const [ours_, theirs_] = await both();
+  check("another map gives another chart", theirs_ !== theirs);
+  same("and the page's is that one, with nothing else changed", ours_, theirs_);
+  same("made in the page", /** @type {any} */ (other).asked, 0);
   await other.close();
 }
 

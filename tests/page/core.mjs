@@ -65,6 +65,45 @@ await underAHand(page, "with the server", false);
   await page.mouse.up();
 }
 
+// A move is calculated as it happens: when the browser hands it on with its frame, the drawing is there already.
+{
+  const [x, y] = await place(page, 3);
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.evaluate(() => {
+    const w = /** @type {any} */ (window), rim = document.querySelectorAll("#world .rim")[3], at = () => `${rim.getAttribute("cx")} ${rim.getAttribute("cy")}`;
+    w.early = {there: 0, all: 0};
+    let last = at();
+    addEventListener("pointermove", () => {
+      const before = at();
+      requestAnimationFrame(() => { const now = at(); if (now === last) return; w.early.all++; w.early.there += Number(now === before); last = now; });
+    }, {capture: true, signal: (w.ending = new AbortController()).signal});
+  });
+  for (let i = 0; i < 40; i++) { await page.mouse.move(x + 20 * Math.sin(i / 5), y + 12 * Math.cos(i / 4)); await frames(page, 1); }
+  const {there, all} = await page.evaluate(() => { const w = /** @type {any} */ (window); w.ending.abort(); return w.early; });
+  check("moves are calculated before their frame", all > 15 && there > 0.7 * all, [there, all]);
+
+  // A hand that tells of many moves in each frame: all but those of the frames are left out after a while.
+  const answers = await page.evaluate(async ([cx, cy]) => {
+    const svg = document.getElementById("drawing"), send = (type, dx, dy) => svg.dispatchEvent(new PointerEvent(type, {bubbles: true, pointerId: 1, pointerType: "mouse", isPrimary: true, buttons: 1, clientX: cx + dx, clientY: cy + dy}));
+    performance.clearMeasures("snub-drag");
+    for (let frame = 0; frame < 12; frame++) {
+      for (let i = 1; i <= 8; i++) { send("pointerrawupdate", 4 * i + frame, frame); await Promise.resolve(); await new Promise((ok) => setTimeout(ok, 0)); }
+      send("pointermove", 33 + frame, frame);
+      await new Promise((ok) => requestAnimationFrame(ok));
+    }
+    const all = () => performance.getEntriesByName("snub-drag").length, many = all(), rest = () => new Promise((ok) => setTimeout(ok, 20));
+    send("pointermove", 20, 5); await rest();
+    const farther = all();
+    send("pointermove", 20.01, 5); await rest();
+    return {many, farther: farther - many, same: all() - farther};
+  }, [x, y]);
+  check("a hand faster than the frames costs no answer for each of its moves", answers.many >= 12 && answers.many <= 40, answers, "12 to 40 of 108");
+  same("nor does a move that is no step of the snap", `${answers.farther} ${answers.same}`, "1 0");
+  await page.keyboard.press("Escape");
+  await page.mouse.up();
+}
+
 const blocked = await open(true);
 const before = await cell(blocked, "alternator", "wrap");
 const [x, y] = await place(blocked, 3);
