@@ -9,7 +9,7 @@
 
 static const char *also(const snub_study *s, const char *list, const char *name, const char *key)
 {
-    return list == NULL ? NULL : snub_format(s->arena, "%s%s%s%s", list, list[0] != '\0' ? ", " : "", name, key);
+    return list == NULL ? NULL : snub_format(s->arena, "%s%s`%s%s`", list, list[0] != '\0' ? ", " : "", name, key);
 }
 
 /* Keys without which a rule of thumb stands in for what matters: the engine's inertia, those of shafts that are driven,

@@ -285,6 +285,6 @@ CASES = [
     case("RESONANCE_IN_RANGE", "marginal", SHAKEN, 0.15, 0.05, meets(False), limit_key=("resonance_swing", "NONE"), default=0.5),
     case("ARM_HELD", "note", STIFF, 0.3, 0.05, held),
     case("SWING_ASSUMED", "note", GUESSED, 0.4, 0.05,
-         guessed(loose("squares"), "The span {a} to {b} hangs loose for a part of each swing", "pump.inertia"), threshold=None,
+         guessed(loose("squares"), "The span {a} to {b} hangs loose for a part of each swing", "`pump.inertia`"), threshold=None,
          source="rule of thumb"),
 ]
