@@ -22,7 +22,7 @@ OWNERS = {
     "udunits2.h": {"base"}, "csv.h": {"base"}, "yaml.h": {"drive"}, "sqlite3.h": {"parts"},
     "cairo": {"draw", "report"}, "pango": {"draw", "report"}, "xlsxwriter.h": {"report"}, "jansson.h": {"report"},
     "microhttpd.h": set(), "librsvg": {"report"}, "qrencode.h": {"report"},
-    "lapacke.h": {"measure"},
+    "lapacke.h": {"measure"}, "zlib.h": {"trace"},
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
 HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "pictures": "drive", "supplier_map": "drive", "snapshot": "drive", "rename_list": "drive", "findings": "kit",
