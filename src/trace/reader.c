@@ -326,16 +326,22 @@ static snub_status take_text(snub_log_reader *r, const char *data, const char *e
     return r->status;
 }
 
+/* By the mark at its beginning, which is held when the first NUL byte comes. */
+static bool is_utf_16(const snub_log_reader *r)
+{
+    return r->rows.lines == 0 && r->held >= 2 &&
+           (memcmp(r->line, "\xFF\xFE", 2) == 0 || memcmp(r->line, "\xFE\xFF", 2) == 0);
+}
+
 static snub_status take_bytes(void *context, const char *data, size_t length, snub_error *error)
 {
     snub_log_reader *r = context;
     (void)error;
-    if (r->rows.lines == 0 && r->held == 0 && length >= 2 &&
-        (memcmp(data, "\xFF\xFE", 2) == 0 || memcmp(data, "\xFE\xFF", 2) == 0))
-        return fail(r, SNUB_BAD_INPUT, 1, NULL, "the file is UTF-16: save it as UTF-8 or plain text");
     const char *nul = memchr(data, '\0', length);
     if (take_text(r, data, nul != NULL ? nul : data + length) == SNUB_OK && nul != NULL)
-        return fail(r, SNUB_BAD_INPUT, r->rows.lines + 1, NULL, "there are bytes here that are no text");
+        return fail(r, SNUB_BAD_INPUT, r->rows.lines + 1, NULL,
+                    is_utf_16(r) ? "the file is UTF-16: save it as UTF-8 or plain text"
+                                 : "there are bytes here that are no text");
     return r->status;
 }
 
