@@ -41,6 +41,8 @@ bool snub_hub_is_told(const snub_drive *drive, int pulley);
 int snub_first_blower(const snub_drive *drive);
 /** Torque over the crank's own speed ratio aside: what the throttle does and how fast the engine changes speed. */
 snub_throttle snub_way_throttle(snub_way way);
+/** How fast the engine changes speed in a way of running [rad/s2]; 0 where speed is held. */
+double snub_way_rate(const snub_engine *engine, snub_way way);
 
 /* ---- belt and setting ----------------------------------------------------------------------------------------- */
 

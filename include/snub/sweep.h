@@ -126,6 +126,9 @@ typedef struct snub_pulley_offer {
 
 enum { SNUB_OFFERS_MOST = 64 };
 
+/** The option that offers the diameter of a blower's pulley; NULL: there is none. */
+const snub_option *snub_diameter_option(const snub_drive *drive, int blower);
+
 /** Every blower pulley among the file's options, each as the build that the chart makes of it: the file's other values,
  *  the variant and the caller's overlays as in `row`.
  *  @param[in] reading  units, parts, maps, arena

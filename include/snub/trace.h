@@ -6,7 +6,7 @@
 #ifndef SNUB_TRACE_H
 #define SNUB_TRACE_H
 
-#include "snub/kit.h"
+#include "snub/sweep.h"
 
 /* ---- reading ------------------------------------------------------------------------------------------------------
  */
@@ -101,5 +101,150 @@ snub_status snub_log_finish(snub_log_reader *reader, snub_error *error);
 /** What was read so far. Lives as long as the reader. */
 const snub_log_rows *snub_log_read(const snub_log_reader *reader);
 void snub_log_close(snub_log_reader *reader);
+
+/* ---- what the build would do --------------------------------------------------------------------------------------
+ */
+
+enum { SNUB_LOG_SPEEDS = 41 };
+
+/** The build at a speed in a way of running: nominal belt, warm, arm friction at the middle. */
+typedef struct snub_log_point {
+    bool solved;
+    double creep;                     /**< of the blower against the crank, fraction */
+    double crank_grip, blower_grip;   /**< used at limit friction */
+    double worst_limit, worst_design; /**< greatest grip used of all pulleys */
+    double crank_force, blower_force; /**< tractive, N */
+    double boost;                     /**< Pa; NAN: none */
+} snub_log_point;
+
+/** A settled build, as a log is compared with it. */
+typedef struct snub_log_model {
+    const snub_build *build;
+    int blower;
+    double ratio;        /**< turns of the blower's pulley per turn of the crank, without creep */
+    double crank_radius; /**< pitch, m */
+    double idle, redline;
+    bool runs[SNUB_WAYS];                             /**< false: the file gives no rate for it */
+    snub_log_point point[SNUB_WAYS][SNUB_LOG_SPEEDS]; /**< idle to redline */
+} snub_log_model;
+
+/** @return SNUB_OK; SNUB_BAD_INPUT: no engine, no blower, or no belt that lies; SNUB_NO_MEMORY */
+snub_status snub_log_model_make(const snub_build *build, snub_log_model *model, snub_error *error);
+
+/* ---- what the log says --------------------------------------------------------------------------------------------
+ */
+
+/** A blower pulley on offer, by which the log may have been driven. */
+typedef struct snub_log_offer {
+    const char *value; /**< as the file writes it */
+    double ratio;      /**< as snub_log_model */
+} snub_log_offer;
+enum { SNUB_LOG_OFFERS_MOST = 64 };
+/** Every blower pulley among the file's options with its ratio; one that cannot be read is left out.
+ *  @param[out] offers  room for SNUB_LOG_OFFERS_MOST
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_log_offers_find(const snub_document *document, const snub_reading *reading, const snub_build *build,
+                                 snub_log_offer *offers, int *count);
+
+/** What the log's own ratio, where it is another than the build's, comes to. */
+typedef enum snub_log_fit {
+    SNUB_LOG_FITS_BUILD,
+    SNUB_LOG_FITS_OFFER,   /**< another pulley on offer */
+    SNUB_LOG_FITS_STEP_UP, /**< the log has the rotor's speed */
+    SNUB_LOG_FITS_TEETH,   /**< a fraction of small numbers, as wrong teeth of a sensor make it */
+    SNUB_LOG_FITS_NOTHING
+} snub_log_fit;
+
+/** Found on the first samples, held for all. docs/theory/trace.md */
+typedef struct snub_log_calibration {
+    long samples;
+    double ratio;  /**< of the log where nothing slips, creep taken off */
+    double offset; /**< ratio over the build's, less 1 */
+    snub_log_fit fit;
+    const char *offer; /**< of SNUB_LOG_FITS_OFFER */
+    int teeth[2];      /**< of SNUB_LOG_FITS_TEETH: read over true */
+    double lag;        /**< s by which the blower's speed comes late; taken out */
+    double lag_error;  /**< standard deviation, s */
+    bool lag_taken;    /**< false: it is not told from none */
+    double noise;      /**< standard deviation of a sample's slip, a plain number */
+    double mean_noise; /**< of the mean over the window */
+    double rate;       /**< samples per second */
+    double window;     /**< s */
+    double threshold;  /**< of the mean over the window */
+    double least;      /**< least slip that is found 99 times of 100 where it lasts for the window */
+    double drift[2];   /**< of the log's own ratio, least and greatest, fraction */
+} snub_log_calibration;
+
+typedef enum snub_log_says {
+    SNUB_LOG_SAYS_HOLDS,
+    SNUB_LOG_SAYS_OVER_DESIGN,
+    SNUB_LOG_SAYS_SLIPS,
+    SNUB_LOG_SAYS_NOTHING
+} snub_log_says;
+
+typedef struct snub_log_slip {
+    bool runs_on; /**< the blower turns faster than the belt */
+    long line, part;
+    double start, end;              /**< s of the log */
+    double engine[2];               /**< speed at start and end, rad/s */
+    double mean, worst;             /**< fraction, >= 0 */
+    double worst_engine;            /**< rad/s */
+    double heat;                    /**< J; NAN: the build has no balance there */
+    double boost, model_boost;      /**< mean of the log, of the build there, Pa; NAN */
+    snub_way way;                   /**< that comes nearest at its worst */
+    bool at_crank;                  /**< likelier than at the blower */
+    double crank_grip, blower_grip; /**< used at limit friction there, NAN */
+    snub_log_says says;             /**< the check, of that speed */
+} snub_log_slip;
+
+typedef struct snub_log_pull {
+    double start, end, engine[2];
+} snub_log_pull;
+
+enum { SNUB_LOG_EVENTS_MOST = 5000, SNUB_LOG_BINS = 1024 };
+
+/** Part of the log, for a plot. Low and high of all samples in it. */
+typedef struct snub_log_bin {
+    long count;
+    double time;                              /**< s from the start, parts put together */
+    double engine[2], blower[2], expected[2]; /**< rad/s; the build's blower speed with the log's own ratio */
+    double slip[2];                           /**< mean over the window, fraction */
+} snub_log_bin;
+
+/** Why a log without slip is watched all the same. */
+typedef enum snub_log_doubt {
+    SNUB_LOG_DOUBT_OFFSET = 1 << 0, /**< another ratio than the build's */
+    SNUB_LOG_DOUBT_BLIND = 1 << 1,  /**< slip of 3 % cannot be seen */
+    SNUB_LOG_DOUBT_DRIFT = 1 << 2,
+    SNUB_LOG_DOUBT_ROWS = 1 << 3, /**< more than 1 % of the rows is bad */
+    SNUB_LOG_DOUBT_RUNS_ON = 1 << 4
+} snub_log_doubt;
+
+typedef struct snub_log_answer {
+    const snub_log_model *model;
+    const snub_log_rows *rows;
+    snub_log_calibration calibration;
+    long samples, unpaired, spikes; /**< compared; without an engine speed beside; taken for faults of a sensor */
+    int slip_count, pull_count, change_count;  /**< kept */
+    long more_slips, more_pulls, more_changes; /**< not kept */
+    snub_log_slip *slips;
+    snub_log_pull *pulls, *changes; /**< of a change the speeds before and after */
+    int bin_count;
+    snub_log_bin *bins;
+    unsigned doubts;
+    snub_level level;
+} snub_log_answer;
+
+typedef struct snub_log_finder snub_log_finder;
+/** @param[in] model, offers  must outlive the finder
+ *  @return NULL: memory is out */
+snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_log_offer *offers, int offer_count);
+/** A row; a snub_log_take. @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_log_finder_row(void *finder, const snub_log_row *row);
+/** The end of the log. What the answer points at lives as long as finder and reader.
+ *  @return SNUB_OK; SNUB_BAD_INPUT: too few samples; SNUB_NO_MEMORY */
+snub_status snub_log_finder_end(snub_log_finder *finder, const snub_log_rows *rows, snub_log_answer *answer,
+                                snub_error *error);
+void snub_log_finder_close(snub_log_finder *finder);
 
 #endif

@@ -41,7 +41,5 @@ snub_shown_belt snub_corner_belt(snub_corner corner);
 double snub_belt_shown(const snub_belt *belt, double nominal, snub_shown_belt which, double *stretch);
 /** Stretch that a belt of now `stretch` had when its fixed tensioner was set: set again as it wears, or once. */
 double snub_stretch_when_set(const snub_drive *drive, double stretch);
-/** How fast the engine changes speed in a way of running [rad/s2]; 0 where speed is held. */
-double snub_way_rate(const snub_engine *engine, snub_way way);
 
 #endif

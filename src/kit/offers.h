@@ -4,9 +4,6 @@
 
 #include "snub/sweep.h"
 
-/** The option that offers the diameter of a blower's pulley; NULL: there is none. */
-const snub_option *snub_diameter_option(const snub_drive *drive, int blower);
-
 /** The row of the kit with one value of that option, settled, judged and swept.
  *  @param[out] made  the row; its overlays are in the arena
  *  @return SNUB_OK (a value that cannot be read has `why`); SNUB_NO_MEMORY */

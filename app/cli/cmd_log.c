@@ -1,0 +1,274 @@
+/* snub log FILE DRIVE: the belt's slip in a data log. */
+#include <errno.h>
+#include <fcntl.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "commands.h"
+#include "files.h"
+#include "load.h"
+#include "locale_shipped.h"
+#include "progress.h"
+#include "snub/json.h"
+#include "snub/trace_report.h"
+
+enum { PIECE = 1 << 18 };
+
+static const cli_option options[] = {
+    {"column", 0, "WHAT=NAME", "take this column for time, engine, blower, throttle or boost: its name, or its number",
+     true, false, NULL},
+    {"unit", 0, "WHAT=UNIT", "unit of a column, where the log does not say it, as in boost=psi or time=ms", true, false,
+     NULL},
+    {"rate", 0, "HZ", "rows per second of a log without time", false, false, NULL},
+    {"csv", 0, "FILE", "write the slips as CSV", false, CLI_OUTPUT, NULL},
+    {"svg", 0, "FILE", "plot speeds and slip over time as SVG", false, CLI_OUTPUT, NULL},
+    {"pdf", 0, "FILE", "the same plot as PDF", false, CLI_OUTPUT, NULL},
+    {"language", 0, "LANG", "language of text and plot (default: the house's in the plot, else en)", false, false,
+     NULL},
+};
+
+typedef struct job {
+    cli_run *run;
+    cli_drive loaded;
+    snub_build build;
+    snub_log_model model;
+    snub_log_offer offers[SNUB_LOG_OFFERS_MOST];
+    int offer_count;
+    snub_log_wish wish;
+    snub_log_reader *reader;
+    snub_log_finder *finder;
+    snub_log_answer answer;
+} job;
+
+/* ---- what is said of the columns ----------------------------------------------------------------------------------
+ */
+
+/* "engine=NAME" into its place. @return false: told */
+static bool read_choice(cli_run *run, const char *option, const char *value, const char **list)
+{
+    const char *sign = strchr(value, '=');
+    for (int c = 0; sign != NULL && sign[1] != '\0' && c < SNUB_LOG_CHANNELS; c++)
+        if (strlen(snub_log_words[c]) == (size_t)(sign - value) &&
+            strncmp(value, snub_log_words[c], (size_t)(sign - value)) == 0) {
+            list[c] = sign + 1;
+            return true;
+        }
+    cli_usage_error(run, "--%s takes time=, engine=, blower=, throttle= or boost= and a %s, not \"%.60s\"", option,
+                    strcmp(option, "unit") == 0 ? "unit" : "name", value);
+    return false;
+}
+
+static bool read_wish(job *j)
+{
+    cli_run *run = j->run;
+    const double most = 100e3;
+    for (int i = 0; i < run->given_count; i++) {
+        const cli_given *given = &run->given[i];
+        const bool column = strcmp(given->option->name, "column") == 0;
+        if ((column || strcmp(given->option->name, "unit") == 0) &&
+            !read_choice(run, given->option->name, given->value, column ? j->wish.column : j->wish.unit))
+            return false;
+    }
+    if (!cli_quantity(run, "rate", SNUB_Q_FREQUENCY, &j->wish.rate))
+        return false;
+    if (cli_has(run, "rate") && !(j->wish.rate > 0.0 && j->wish.rate <= most))
+        return cli_usage_error(run, "--rate is above 0 and at most 100000 rows per second"), false;
+    if (cli_has(run, "rate") && j->wish.column[SNUB_LOG_TIME] != NULL)
+        return cli_usage_error(run, "--rate is for a log without time: leave out --column time= or --rate"), false;
+    return true;
+}
+
+/* ---- reading ------------------------------------------------------------------------------------------------------
+ */
+
+static bool told(const snub_error *error)
+{
+    cli_error(error, NULL, 0);
+    return false;
+}
+
+static bool open_failed(const char *path)
+{
+    snub_error error;
+    const snub_place place = {.file = path};
+    snub_fail(&error, SNUB_IO, &place, NULL, "cannot be read: %s", strerror(errno));
+    return told(&error);
+}
+
+static bool feed(job *j, int file, const char *path, char *piece)
+{
+    struct stat is;
+    const long long size = fstat(file, &is) == 0 && S_ISREG(is.st_mode) ? (long long)is.st_size : 0;
+    const long long kilobyte = 1000;
+    long long done = 0;
+    snub_error error;
+    for (;;) {
+        const ssize_t got = read(file, piece, PIECE);
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got < 0)
+            return open_failed(path);
+        if (got == 0)
+            break;
+        done += got;
+        cli_done(done / kilobyte, size / kilobyte);
+        if (snub_log_feed(j->reader, piece, (size_t)got, &error) != SNUB_OK)
+            return told(&error);
+    }
+    return snub_log_finish(j->reader, &error) == SNUB_OK || told(&error);
+}
+
+static bool read_log(job *j, const char *path)
+{
+    snub_error error;
+    const bool standard = strcmp(path, "-") == 0;
+    char *piece = malloc(PIECE);
+    bool good = false;
+    j->finder = snub_log_finder_open(&j->model, j->offers, j->offer_count);
+    if (piece == NULL || j->finder == NULL)
+        cli_usage_error(j->run, "out of memory");
+    else if (snub_log_open(path, &j->wish, j->run->units, snub_log_finder_row, j->finder, &j->reader, &error) !=
+             SNUB_OK)
+        told(&error);
+    else {
+        const int file = standard ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
+        cli_doing("reading the log, in kB");
+        good = file >= 0 ? feed(j, file, path, piece) : open_failed(path);
+        if (file >= 0 && !standard)
+            close(file);
+    }
+    free(piece);
+    if (good && snub_log_finder_end(j->finder, snub_log_read(j->reader), &j->answer, &error) != SNUB_OK) {
+        error.place.file = path;
+        good = told(&error);
+    }
+    return good;
+}
+
+static bool make_model(job *j)
+{
+    cli_run *run = j->run;
+    snub_error error;
+    if (!cli_load(run, run->operands[1], &j->loaded) || !cli_one_build(run, &j->loaded, &j->build))
+        return false;
+    j->wish.ambient = j->build.drive->air.pressure;
+    if (snub_log_model_make(&j->build, &j->model, &error) != SNUB_OK)
+        return told(&error);
+    if (snub_log_offers_find(&j->loaded.document, &j->loaded.reading, &j->build, j->offers, &j->offer_count) != SNUB_OK)
+        return cli_usage_error(run, "out of memory"), false;
+    return true;
+}
+
+/* ---- the answer ---------------------------------------------------------------------------------------------------
+ */
+
+static int write_csv(job *j, int code)
+{
+    snub_data_table table;
+    snub_text text = {0};
+    snub_error error;
+    if (!cli_has(j->run, "csv"))
+        return code;
+    snub_status status = snub_log_table(&j->answer, &j->run->arena, &table, &error);
+    if (status == SNUB_OK)
+        status = snub_table_csv(&table, &text, &error);
+    code = status == SNUB_OK ? cli_put(j->run, cli_value(j->run, "csv"), &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return code;
+}
+
+static int write_plot(job *j, const char *option, const snub_locale *locale, int code)
+{
+    snub_drawing drawing;
+    snub_text text = {0};
+    snub_error error;
+    if (!cli_has(j->run, option))
+        return code;
+    const char *path = j->run->operands[0], *slash = strrchr(path, '/'), *title = slash != NULL ? slash + 1 : path;
+    const snub_imprint imprint = {.subject = title, .creator = "snub " SNUB_VERSION};
+    snub_status status = snub_log_plot(&j->answer, title, locale, &j->run->arena, &drawing, &error);
+    if (status == SNUB_OK)
+        status = strcmp(option, "pdf") == 0 ? snub_draw_pdf(&drawing, SNUB_THEME_LIGHT, &imprint, &text, &error)
+                                            : snub_draw_svg(&drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
+    code = status == SNUB_OK ? cli_put(j->run, cli_value(j->run, option), &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return code;
+}
+
+static int answer(job *j)
+{
+    cli_run *run = j->run;
+    const int code = j->answer.level == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+    snub_messages messages;
+    snub_text text = {0};
+    snub_error error;
+    if (!cli_messages(run, &j->loaded, &messages))
+        return CLI_BAD;
+    snub_locale locale = snub_messages_locale(&messages);
+    locale.inches = run->locale.inches;
+    const snub_locale *spoken = cli_has(run, "language") ? &locale : &run->locale;
+    if (write_csv(j, code) == CLI_BAD || write_plot(j, "svg", &locale, code) == CLI_BAD ||
+        write_plot(j, "pdf", &locale, code) == CLI_BAD)
+        return CLI_BAD;
+    if (run->json)
+        return cli_print_json(run, snub_json_log(&j->answer, spoken), code);
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = spoken};
+    const snub_status status = snub_text_log(&j->answer, &look, &text, &error);
+    const int shown = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return shown;
+}
+
+static int run_log(cli_run *run)
+{
+    job *j = SNUB_NEW(&run->arena, job, 1);
+    if (j == NULL)
+        return cli_usage_error(run, "out of memory");
+    j->run = run;
+    if (strcmp(run->operands[0], "-") == 0 && strcmp(run->operands[1], "-") == 0)
+        return cli_usage_error(run, "only one of the two files can be standard input");
+    int code = CLI_BAD;
+    if (read_wish(j) && cli_reads(run, "log", run->operands[0]) && make_model(j) && read_log(j, run->operands[0]))
+        code = answer(j);
+    snub_log_finder_close(j->finder);
+    snub_log_close(j->reader);
+    cli_unload(&j->loaded);
+    return code;
+}
+
+const cli_command cli_log = {
+    .name = "log",
+    .summary = "a data log of dyno or track: where the belt slips",
+    .operands = "LOG FILE",
+    .help =
+        "Reads a log with the speeds of engine and blower, plain text or gzip, and finds where the blower turns slower "
+        "than the belt would drive it, or runs on faster. FILE is the drive file; --variant, --set and the like "
+        "choose the build that was on the engine.\n"
+        "\n"
+        "Columns are found by their usual names, English or German, in any order and with any of the usual separators, "
+        "decimal points or commas; units stand in the header, in a row below it, or are given by --unit. --column says "
+        "which column is which where the names are others. Rows that are wrong are counted and named by line, and "
+        "not used. --rate is for logs without time.\n"
+        "\n"
+        "The first rows calibrate: the log's own ratio where nothing slips, the lag between the two sensors, and the "
+        "noise. From the noise follows the least slip that this log can show, which is printed; slip shorter than "
+        "0.2 s or less than that can be missed. A ratio that is not the file's is named with the pulley on offer that "
+        "fits it.\n"
+        "\n"
+        "Each slip has its time, engine speed, depth, heat, which pulley is likelier, and what the file's own check "
+        "says of that speed. Pulls and gear changes are listed as well. The exit code is 1 if the belt slips.",
+    .example = "snub log examples/logs/sedgemere-pull.csv examples/sedgemere.yaml --set blower.diameter=70 --free\n"
+               "snub log run.csv.gz kit.yaml --column blower=\"SC speed\" --unit boost=psi\n"
+               "snub log run.csv kit.yaml --svg run.svg --csv slips.csv\n"
+               "snub log run.csv kit.yaml --json",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 2,
+    .most = 2,
+    .reads_drive = true,
+    .one_build = true,
+    .run = CLI_FULL(run_log),
+};

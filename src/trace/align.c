@@ -1,0 +1,177 @@
+/* docs/theory/trace.md, "Samples". */
+#include "align.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { RING = 8192 };
+#define STOOD 0.5      /* s: a value that is repeated for so long is what the sensor says, not what a logger held */
+#define APART_MOST 1.0 /* s between engine speeds: further apart nothing is known between them */
+#define REACH 0.1      /* s before and behind, over which the rate is taken */
+
+/* Sums from the first of the part on, so that a mean over any stretch is two differences. */
+typedef struct engine_point {
+    double time, speed, times, speeds;
+} engine_point;
+
+typedef struct channel {
+    bool any;
+    double value, since, last; /* last: time of the last fresh one */
+} channel;
+
+struct trace_align {
+    double lag;
+    trace_take *take;
+    void *context;
+    channel engine, blower;
+    engine_point ring[RING];
+    long first, count;  /* of the part: the oldest that is still there; all */
+    long at, low, high; /* cursors: the last before a sample; the stretch of its rate */
+    trace_sample waiting[RING];
+    long taken, come; /* of `waiting` */
+    double throttle, boost;
+    long part, unpaired;
+    double began, before; /* time and elapsed time at the start of the part */
+    double now, elapsed;
+};
+
+trace_align *trace_align_open(double lag, trace_take *take, void *context)
+{
+    trace_align *a = calloc(1, sizeof *a);
+    if (a == NULL)
+        return NULL;
+    a->lag = lag;
+    a->take = take;
+    a->context = context;
+    a->throttle = a->boost = NAN;
+    return a;
+}
+
+static bool is_fresh(channel *c, double time, double value)
+{
+    if (isnan(value) || (c->any && time <= c->last))
+        return false;
+    if (c->any && value == c->value && time - c->since < STOOD)
+        return false;
+    *c = (channel){true, value, time, time};
+    return true;
+}
+
+static engine_point *point_of(trace_align *a, long i)
+{
+    return &a->ring[i % RING];
+}
+
+static void add_engine(trace_align *a, double time, double speed)
+{
+    const engine_point *last = a->count > 0 ? point_of(a, a->count - 1) : NULL;
+    const engine_point sum = {time, speed, (last != NULL ? last->times : 0.0) + (time - a->began),
+                              (last != NULL ? last->speeds : 0.0) + speed};
+    *point_of(a, a->count++) = sum;
+    if (a->count - a->first > RING)
+        a->first = a->count - RING;
+}
+
+/* Mean time and speed of the points from..to. */
+static void mean_of(trace_align *a, long from, long to, double *time, double *speed)
+{
+    const engine_point *p = point_of(a, from), *q = point_of(a, to);
+    const double n = (double)(to - from + 1);
+    *time = (q->times - p->times + p->time - a->began) / n;
+    *speed = (q->speeds - p->speeds + p->speed) / n;
+}
+
+/* A blower speed whose surroundings are known as far as they will be. */
+static void give(trace_align *a, trace_sample *sample)
+{
+    const double time = sample->time - a->lag;
+    a->at = a->at > a->first ? a->at : a->first;
+    while (a->at + 1 < a->count && point_of(a, a->at + 1)->time <= time)
+        a->at++;
+    const engine_point *p = point_of(a, a->at), *q = point_of(a, a->at + 1);
+    if (a->count - a->first < 2 || p->time > time || a->at + 1 >= a->count || q->time - p->time > APART_MOST) {
+        const bool exact = a->count > a->first && p->time == time && a->at > a->first;
+        if (!exact || time - point_of(a, a->at - 1)->time > APART_MOST) {
+            a->unpaired++;
+            return;
+        }
+        a->at--; /* the last of the part stands at the sample itself */
+        p = point_of(a, a->at);
+        q = point_of(a, a->at + 1);
+    }
+    a->low = a->low > a->first ? a->low : a->first;
+    while (a->low < a->at && point_of(a, a->low)->time < time - REACH)
+        a->low++;
+    a->high = a->high > a->at + 1 ? a->high : a->at + 1;
+    while (a->high + 1 < a->count && point_of(a, a->high + 1)->time <= time + REACH)
+        a->high++;
+    double time_before, time_behind, before, behind;
+    const long low = a->low < a->at ? a->low : a->at;
+    mean_of(a, low, a->at, &time_before, &before);
+    mean_of(a, a->at + 1, a->high, &time_behind, &behind);
+    sample->engine = p->speed + (q->speed - p->speed) * (time - p->time) / (q->time - p->time);
+    sample->rate = sample->engine > 0.0 ? (behind - before) / (time_behind - time_before) / sample->engine : 0.0;
+    a->take(a->context, sample);
+}
+
+static void give_until(trace_align *a, double time)
+{
+    while (a->taken < a->come && a->waiting[a->taken % RING].time - a->lag + REACH <= time)
+        give(a, &a->waiting[a->taken++ % RING]);
+}
+
+static void begin_part(trace_align *a, const snub_log_row *row)
+{
+    give_until(a, INFINITY);
+    a->before = a->elapsed;
+    a->began = row->value[SNUB_LOG_TIME];
+    a->part = row->part;
+    a->engine.any = a->blower.any = false;
+    a->first = a->count = a->at = a->low = a->high = a->taken = a->come = 0;
+    a->throttle = a->boost = NAN;
+}
+
+void trace_align_row(trace_align *a, const snub_log_row *row)
+{
+    const double time = row->value[SNUB_LOG_TIME];
+    if (row->part != a->part)
+        begin_part(a, row);
+    a->now = time;
+    a->elapsed = a->before + time - a->began;
+    if (!isnan(row->value[SNUB_LOG_THROTTLE]))
+        a->throttle = row->value[SNUB_LOG_THROTTLE];
+    if (!isnan(row->value[SNUB_LOG_BOOST]))
+        a->boost = row->value[SNUB_LOG_BOOST];
+    if (is_fresh(&a->engine, time, row->value[SNUB_LOG_ENGINE])) {
+        add_engine(a, time, row->value[SNUB_LOG_ENGINE]);
+        give_until(a, time);
+    }
+    if (!is_fresh(&a->blower, time, row->value[SNUB_LOG_BLOWER]))
+        return;
+    if (a->come - a->taken == RING) { /* the engine's speed has not come for so long */
+        a->taken++;
+        a->unpaired++;
+    }
+    a->waiting[a->come++ % RING] = (trace_sample){.time = time,
+                                                  .elapsed = a->elapsed,
+                                                  .blower = row->value[SNUB_LOG_BLOWER],
+                                                  .throttle = a->throttle,
+                                                  .boost = a->boost,
+                                                  .line = row->line,
+                                                  .part = row->part};
+}
+
+void trace_align_end(trace_align *a)
+{
+    give_until(a, INFINITY);
+}
+
+long trace_align_unpaired(const trace_align *a)
+{
+    return a->unpaired;
+}
+
+void trace_align_close(trace_align *a)
+{
+    free(a);
+}

@@ -1,0 +1,328 @@
+/* One pass: rows are held until there are enough to calibrate by, then judged with all that follow. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "align.h"
+#include "bins.h"
+#include "calibrate.h"
+#include "detect.h"
+#include "pulls.h"
+
+enum { HELD_MOST = 200000, REFINED = 3 };
+#define DRIFT_MOST 0.005
+#define LEAST_WANTED 0.03
+#define BAD_MOST 0.01
+#define FULL_SHARE 0.99 /* of the throttle's values lie under what is taken for full */
+
+typedef struct events {
+    void *items;
+    size_t size;
+    int count, room;
+    long more;
+    bool failed;
+} events;
+
+struct snub_log_finder {
+    const snub_log_model *model;
+    const snub_log_offer *offers;
+    int offer_count;
+    snub_log_row *held;
+    long held_count, held_room;
+    trace_sample *samples; /* of the held rows */
+    long sample_count, sample_room;
+    bool ready, failed; /* calibrated; memory is out */
+    snub_status status; /* of a calibration that failed: said at the end */
+    snub_error why;
+    double full, base; /* greatest throttle; of the shortfall */
+    snub_log_calibration calibration;
+    trace_align *align;
+    trace_detect *detect;
+    trace_pulls pulls;
+    trace_bins bins;
+    events slips, pulled, changes;
+};
+
+static void add_event(events *e, const void *item)
+{
+    if (e->count == SNUB_LOG_EVENTS_MOST) {
+        e->more++;
+        return;
+    }
+    if (e->count == e->room) {
+        const int room = e->room > 0 ? 2 * e->room : 16;
+        void *grown = realloc(e->items, (size_t)room * e->size);
+        if (grown == NULL) {
+            e->failed = true;
+            return;
+        }
+        e->items = grown;
+        e->room = room;
+    }
+    memcpy((char *)e->items + (size_t)e->count++ * e->size, item, e->size);
+}
+
+static void take_slip(void *context, const snub_log_slip *slip)
+{
+    add_event(&((snub_log_finder *)context)->slips, slip);
+}
+
+static void take_pull(void *context, bool change, const snub_log_pull *pull)
+{
+    snub_log_finder *f = context;
+    add_event(change ? &f->changes : &f->pulled, pull);
+}
+
+snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_log_offer *offers, int offer_count)
+{
+    snub_log_finder *f = calloc(1, sizeof *f);
+    if (f == NULL)
+        return NULL;
+    f->model = model;
+    f->offers = offers;
+    f->offer_count = offer_count;
+    f->slips.size = sizeof(snub_log_slip);
+    f->pulled.size = f->changes.size = sizeof(snub_log_pull);
+    trace_pulls_init(&f->pulls, model, take_pull, f);
+    return f;
+}
+
+/* ---- calibration --------------------------------------------------------------------------------------------------
+ */
+
+static void keep_sample(void *context, const trace_sample *sample)
+{
+    snub_log_finder *f = context;
+    if (f->sample_count == f->sample_room) {
+        const long room = f->sample_room > 0 ? 2 * f->sample_room : 1024;
+        trace_sample *grown = realloc(f->samples, (size_t)room * sizeof *grown);
+        f->failed = f->failed || grown == NULL;
+        if (grown == NULL)
+            return;
+        f->samples = grown;
+        f->sample_room = room;
+    }
+    f->samples[f->sample_count++] = *sample;
+}
+
+static bool pair_up(snub_log_finder *f, double lag)
+{
+    trace_align *align = trace_align_open(lag, keep_sample, f);
+    f->sample_count = 0;
+    if (align == NULL)
+        return false;
+    for (long i = 0; i < f->held_count; i++)
+        trace_align_row(align, &f->held[i]);
+    trace_align_end(align);
+    trace_align_close(align);
+    return !f->failed;
+}
+
+static int by_size(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return x < y ? -1 : x > y;
+}
+
+/* @return false: memory is out */
+static bool find_full(snub_log_finder *f)
+{
+    double *values = malloc((size_t)(f->held_count > 0 ? f->held_count : 1) * sizeof *values);
+    long count = 0;
+    if (values == NULL)
+        return false;
+    for (long i = 0; i < f->held_count; i++)
+        if (!isnan(f->held[i].value[SNUB_LOG_THROTTLE]))
+            values[count++] = f->held[i].value[SNUB_LOG_THROTTLE];
+    qsort(values, (size_t)count, sizeof *values, by_size);
+    f->full = count > 0 ? values[(long)(FULL_SHARE * (double)(count - 1))] : (double)NAN;
+    free(values);
+    return true;
+}
+
+static double row_step(const snub_log_finder *f)
+{
+    double sum = 0.0;
+    long count = 0;
+    for (long i = 1; i < f->held_count; i++) {
+        const double step = f->held[i].value[SNUB_LOG_TIME] - f->held[i - 1].value[SNUB_LOG_TIME];
+        if (f->held[i].part == f->held[i - 1].part && step > 0.0 && step < 1.0) {
+            sum += step;
+            count++;
+        }
+    }
+    return count > 0 ? sum / (double)count : 0.0;
+}
+
+static snub_status too_few(const snub_log_finder *f, snub_error *error)
+{
+    return f->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
+                     : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                                 "only %ld blower speeds of the log have an engine speed above half of idle beside "
+                                 "them; %d are needed",
+                                 f->sample_count, TRACE_SAMPLES_LEAST);
+}
+
+/* The lag is found by samples that were paired with what is known of it so far. */
+static snub_status find_lag(snub_log_finder *f, snub_error *error)
+{
+    double lag = 0.0, left, wrong = INFINITY;
+    for (int round = 0; round < REFINED; round++) {
+        if (!pair_up(f, lag) || !trace_fit(f->model, f->full, f->samples, f->sample_count, &f->base, &left, &wrong))
+            return too_few(f, error);
+        if (left == 0.0)
+            break;
+        lag = fmin(fmax(lag + left, -TRACE_LAG_MOST), TRACE_LAG_MOST);
+    }
+    if (!pair_up(f, lag) || !trace_fit(f->model, f->full, f->samples, f->sample_count, &f->base, &left, &wrong))
+        return too_few(f, error);
+    f->calibration.lag = lag;
+    f->calibration.lag_error = wrong;
+    f->calibration.lag_taken = lag != 0.0;
+    return SNUB_OK;
+}
+
+static void judge_sample(void *context, const trace_sample *sample)
+{
+    snub_log_finder *f = context;
+    double slip;
+    trace_pulls_sample(&f->pulls, sample, trace_is_open(f->model, f->full, sample));
+    (void)trace_detect_sample(f->detect, sample, &slip);
+    const double expected = f->calibration.ratio * sample->engine * (1.0 - trace_creep(f->model, f->full, sample));
+    trace_bins_add(&f->bins, sample, expected, slip);
+}
+
+static snub_status calibrate(snub_log_finder *f, snub_error *error)
+{
+    f->ready = true;
+    if (!find_full(f))
+        f->failed = true;
+    const snub_status status = find_lag(f, error);
+    if (status != SNUB_OK)
+        return status;
+    if (!trace_noise(f->model, f->full, f->samples, f->sample_count, f->base, &f->calibration))
+        return too_few(f, error);
+    trace_name_offset(f->model, f->offers, f->offer_count, &f->calibration);
+    free(f->samples);
+    f->samples = NULL;
+    f->sample_room = 0;
+    f->align = trace_align_open(f->calibration.lag, judge_sample, f);
+    f->detect = trace_detect_open(f->model, &f->calibration, f->base, f->full, row_step(f), take_slip, f);
+    if (f->align == NULL || f->detect == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (long i = 0; i < f->held_count; i++)
+        trace_align_row(f->align, &f->held[i]);
+    free(f->held);
+    f->held = NULL;
+    return SNUB_OK;
+}
+
+/* ---- rows ---------------------------------------------------------------------------------------------------------
+ */
+
+snub_status snub_log_finder_row(void *finder, const snub_log_row *row)
+{
+    snub_log_finder *f = finder;
+    if (f->status != SNUB_OK)
+        return SNUB_OK;
+    if (f->ready) {
+        trace_align_row(f->align, row);
+        return f->slips.failed || f->pulled.failed || f->changes.failed ? SNUB_NO_MEMORY : SNUB_OK;
+    }
+    if (f->held_count == f->held_room) {
+        const long room = f->held_room > 0 ? 2 * f->held_room : 4096;
+        snub_log_row *grown = realloc(f->held, (size_t)room * sizeof *grown);
+        if (grown == NULL)
+            return SNUB_NO_MEMORY;
+        f->held = grown;
+        f->held_room = room;
+    }
+    f->held[f->held_count++] = *row;
+    if (f->held_count == HELD_MOST)
+        f->status = calibrate(f, &f->why);
+    return f->status == SNUB_NO_MEMORY ? SNUB_NO_MEMORY : SNUB_OK;
+}
+
+static void doubt(snub_log_answer *answer)
+{
+    const snub_log_calibration *c = &answer->calibration;
+    bool slips = answer->more_slips > 0;
+    if (c->fit != SNUB_LOG_FITS_BUILD)
+        answer->doubts |= SNUB_LOG_DOUBT_OFFSET;
+    if (c->least > LEAST_WANTED)
+        answer->doubts |= SNUB_LOG_DOUBT_BLIND;
+    if (c->drift[1] - c->drift[0] > DRIFT_MOST)
+        answer->doubts |= SNUB_LOG_DOUBT_DRIFT;
+    if ((double)answer->rows->bad > BAD_MOST * (double)answer->rows->read)
+        answer->doubts |= SNUB_LOG_DOUBT_ROWS;
+    for (int i = 0; i < answer->slip_count; i++) {
+        slips = slips || !answer->slips[i].runs_on;
+        if (answer->slips[i].runs_on)
+            answer->doubts |= SNUB_LOG_DOUBT_RUNS_ON;
+    }
+    answer->level = slips ? SNUB_FAIL : answer->doubts != 0 ? SNUB_MARGINAL : SNUB_PASS;
+}
+
+/* Rows that would lie further apart than any logger puts them: the unit of the time was guessed wrong. */
+static bool guessed_wrong(const snub_log_rows *rows)
+{
+    enum { STEP_MOST = 5 };
+    return rows->column[SNUB_LOG_TIME].assumed && !rows->column[SNUB_LOG_TIME].clock &&
+           rows->seconds > (double)STEP_MOST * (double)rows->used;
+}
+
+snub_status snub_log_finder_end(snub_log_finder *f, const snub_log_rows *rows, snub_log_answer *answer,
+                                snub_error *error)
+{
+    if (guessed_wrong(rows))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "time",
+                         "the log gives no unit of time, and rows that are %.3g s apart are unlikely: say it, as in "
+                         "--unit time=ms",
+                         rows->seconds / (double)rows->used);
+    if (!f->ready)
+        f->status = calibrate(f, &f->why);
+    if (f->status != SNUB_OK && error != NULL)
+        *error = f->why;
+    if (f->status != SNUB_OK)
+        return f->status;
+    trace_align_end(f->align);
+    trace_detect_end(f->detect);
+    trace_pulls_end(&f->pulls);
+    trace_bins_close(&f->bins);
+    if (f->failed || f->slips.failed || f->pulled.failed || f->changes.failed)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    trace_detect_drift(f->detect, f->calibration.drift);
+    *answer = (snub_log_answer){.model = f->model,
+                                .rows = rows,
+                                .calibration = f->calibration,
+                                .samples = trace_detect_samples(f->detect),
+                                .unpaired = trace_align_unpaired(f->align),
+                                .spikes = trace_detect_spikes(f->detect),
+                                .slip_count = f->slips.count,
+                                .pull_count = f->pulled.count,
+                                .change_count = f->changes.count,
+                                .more_slips = f->slips.more,
+                                .more_pulls = f->pulled.more,
+                                .more_changes = f->changes.more,
+                                .slips = f->slips.items,
+                                .pulls = f->pulled.items,
+                                .changes = f->changes.items,
+                                .bin_count = f->bins.count,
+                                .bins = f->bins.bin};
+    doubt(answer);
+    return SNUB_OK;
+}
+
+void snub_log_finder_close(snub_log_finder *f)
+{
+    if (f == NULL)
+        return;
+    trace_align_close(f->align);
+    trace_detect_close(f->detect);
+    free(f->held);
+    free(f->samples);
+    free(f->slips.items);
+    free(f->pulled.items);
+    free(f->changes.items);
+    free(f);
+}
