@@ -249,7 +249,7 @@ const cli_command cli_log = {
         "choose the build that was on the engine.\n"
         "\n"
         "Columns are found by their usual names, English or German, in any order and with any of the usual separators, "
-        "decimal points or commas; units stand in the header, in a row below it, or are given by --unit. --column says "
+        "decimal points or commas; units are in the header, in a row below it, or are given by --unit. --column says "
         "which column is which where the names are others. Rows that are wrong are counted and named by line, and "
         "not used. --rate is for logs without time.\n"
         "\n"
@@ -260,10 +260,11 @@ const cli_command cli_log = {
         "\n"
         "Each slip has its time, engine speed, depth, heat, which pulley is likelier, and what the file's own check "
         "says of that speed. Pulls and gear changes are listed as well. The exit code is 1 if the belt slips.",
-    .example = "snub log examples/logs/sedgemere-pull.csv examples/sedgemere.yaml --set blower.diameter=70 --free\n"
-               "snub log run.csv.gz kit.yaml --column blower=\"SC speed\" --unit boost=psi\n"
-               "snub log run.csv kit.yaml --svg run.svg --csv slips.csv\n"
-               "snub log run.csv kit.yaml --json",
+    .example = "snub log examples/logs/sedgemere-pull.csv examples/sedgemere.yaml --set blower.diameter=70\n"
+               "snub log examples/logs/sedgemere-pull.csv examples/sedgemere.yaml --column blower=\"blower speed\" "
+               "--unit boost=kPa\n"
+               "snub log examples/logs/sedgemere-pull.csv examples/sedgemere.yaml --svg pull.svg --csv slips.csv\n"
+               "snub log examples/logs/sedgemere-pull.csv examples/sedgemere.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,

@@ -124,6 +124,7 @@ typedef struct snub_log_model {
     double ratio;        /**< turns of the blower's pulley per turn of the crank, without creep */
     double crank_radius; /**< pitch, m */
     double idle, redline;
+    double steps_per_speed;                           /* s/rad, of `point` */
     bool runs[SNUB_WAYS];                             /**< false: the file gives no rate for it */
     snub_log_point point[SNUB_WAYS][SNUB_LOG_SPEEDS]; /**< idle to redline */
 } snub_log_model;

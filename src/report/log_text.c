@@ -96,9 +96,10 @@ snub_status snub_text_log(const snub_log_answer *answer, const snub_look *look, 
                                  snub_text *) = {snub_log_rows_words, snub_log_ratio_words, snub_log_noise_words};
     const snub_build *build = answer->model->build;
     snub_text words = {0};
-    snub_legend_words(build, look->locale, &words);
+    snub_row_words(&build->row, false, look->locale, &words);
     if (build->drive->title != NULL)
         snub_text_printf(out, "%s\n", build->drive->title);
+    snub_text_printf(out, "%s%s", build->designation, words.length > 0 ? "; " : "\n");
     paragraph(&words, 0, look, out);
     snub_text_puts(out, "\n");
     add_columns(answer->rows, look, out);

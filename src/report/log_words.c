@@ -170,18 +170,19 @@ void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *local
     say(SNUB_MESSAGE("{read} rows over {seconds} s; {samples} blower speeds compared."), named, COUNT_OF(named), locale,
         out);
     if (rows->parts > 1)
-        say(SNUB_MESSAGE("The time starts again {parts} times, the first counted: each part is taken for itself."),
-            named, COUNT_OF(named), locale, out);
-    if (rows->bad > 0)
-        say(SNUB_MESSAGE("Not used, bad: {bad} rows; {lines}."), named, COUNT_OF(named), locale, out);
-    if (rows->still > 0)
-        say(SNUB_MESSAGE("{still} rows have the time of the row before."), named, COUNT_OF(named), locale, out);
-    if (answer->unpaired > 0)
-        say(SNUB_MESSAGE("{unpaired} blower speeds have no engine speed within a second and are left out."), named,
+        say(SNUB_MESSAGE("The log has {parts} parts, each with a time of its own, and each is taken by itself."), named,
             COUNT_OF(named), locale, out);
+    if (rows->bad > 0)
+        say(SNUB_MESSAGE("Bad rows, not used: {bad}; {lines}."), named, COUNT_OF(named), locale, out);
+    if (rows->still > 0)
+        say(SNUB_MESSAGE("Rows with the time of the row before: {still}."), named, COUNT_OF(named), locale, out);
+    if (answer->unpaired > 2 * rows->parts) /* one at each end is usual */
+        say(SNUB_MESSAGE(
+                "Left out, with no engine speed on both sides within a second: {unpaired} of the blower speeds."),
+            named, COUNT_OF(named), locale, out);
     if (answer->spikes > 0)
-        say(SNUB_MESSAGE("{spikes} blower speeds stand out alone and are left out."), named, COUNT_OF(named), locale,
-            out);
+        say(SNUB_MESSAGE("Left out, each alone far from those beside it: {spikes} of the blower speeds."), named,
+            COUNT_OF(named), locale, out);
     out->failed = out->failed || lines.failed;
     snub_text_free(&lines);
 }

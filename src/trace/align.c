@@ -4,7 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { RING = 8192 };
+enum { RING = 8192 };  /* a power of two */
 #define STOOD 0.5      /* s: a value that is repeated for so long is what the sensor says, not what a logger held */
 #define APART_MOST 1.0 /* s between engine speeds: further apart nothing is known between them */
 #define REACH 0.1      /* s before and behind, over which the rate is taken */
@@ -57,9 +57,9 @@ static bool is_fresh(channel *c, double time, double value)
     return true;
 }
 
-static engine_point *point_of(trace_align *a, long i)
+static const engine_point *point_of(const trace_align *a, long i)
 {
-    return &a->ring[i % RING];
+    return &a->ring[i & (RING - 1)];
 }
 
 static void add_engine(trace_align *a, double time, double speed)
@@ -67,18 +67,19 @@ static void add_engine(trace_align *a, double time, double speed)
     const engine_point *last = a->count > 0 ? point_of(a, a->count - 1) : NULL;
     const engine_point sum = {time, speed, (last != NULL ? last->times : 0.0) + (time - a->began),
                               (last != NULL ? last->speeds : 0.0) + speed};
-    *point_of(a, a->count++) = sum;
+    a->ring[a->count++ & (RING - 1)] = sum;
     if (a->count - a->first > RING)
         a->first = a->count - RING;
 }
 
-/* Mean time and speed of the points from..to. */
-static void mean_of(trace_align *a, long from, long to, double *time, double *speed)
+/* Slope between the mean of the points low..at and that of at + 1..high, in one division. */
+static double slope(const trace_align *a, long low, long at, long high)
 {
-    const engine_point *p = point_of(a, from), *q = point_of(a, to);
-    const double n = (double)(to - from + 1);
-    *time = (q->times - p->times + p->time - a->began) / n;
-    *speed = (q->speeds - p->speeds + p->speed) / n;
+    const engine_point *first = point_of(a, low), *last = point_of(a, at), *end = point_of(a, high);
+    const double n = (double)(at - low + 1), m = (double)(high - at);
+    const double times = last->times - first->times + first->time - a->began, more_times = end->times - last->times;
+    const double speeds = last->speeds - first->speeds + first->speed, more_speeds = end->speeds - last->speeds;
+    return (more_speeds * n - speeds * m) / (more_times * n - times * m);
 }
 
 /* A blower speed whose surroundings are known as far as they will be. */
@@ -105,19 +106,17 @@ static void give(trace_align *a, trace_sample *sample)
     a->high = a->high > a->at + 1 ? a->high : a->at + 1;
     while (a->high + 1 < a->count && point_of(a, a->high + 1)->time <= time + REACH)
         a->high++;
-    double time_before, time_behind, before, behind;
     const long low = a->low < a->at ? a->low : a->at;
-    mean_of(a, low, a->at, &time_before, &before);
-    mean_of(a, a->at + 1, a->high, &time_behind, &behind);
-    sample->engine = p->speed + (q->speed - p->speed) * (time - p->time) / (q->time - p->time);
-    sample->rate = sample->engine > 0.0 ? (behind - before) / (time_behind - time_before) / sample->engine : 0.0;
+    sample->engine =
+        p->time == time ? p->speed : p->speed + (q->speed - p->speed) * (time - p->time) / (q->time - p->time);
+    sample->rate = sample->engine > 0.0 ? slope(a, low, a->at, a->high) / sample->engine : 0.0;
     a->take(a->context, sample);
 }
 
 static void give_until(trace_align *a, double time)
 {
-    while (a->taken < a->come && a->waiting[a->taken % RING].time - a->lag + REACH <= time)
-        give(a, &a->waiting[a->taken++ % RING]);
+    while (a->taken < a->come && a->waiting[a->taken & (RING - 1)].time - a->lag + REACH <= time)
+        give(a, &a->waiting[a->taken++ & (RING - 1)]);
 }
 
 static void begin_part(trace_align *a, const snub_log_row *row)
@@ -152,13 +151,13 @@ void trace_align_row(trace_align *a, const snub_log_row *row)
         a->taken++;
         a->unpaired++;
     }
-    a->waiting[a->come++ % RING] = (trace_sample){.time = time,
-                                                  .elapsed = a->elapsed,
-                                                  .blower = row->value[SNUB_LOG_BLOWER],
-                                                  .throttle = a->throttle,
-                                                  .boost = a->boost,
-                                                  .line = row->line,
-                                                  .part = row->part};
+    a->waiting[a->come++ & (RING - 1)] = (trace_sample){.time = time,
+                                                        .elapsed = a->elapsed,
+                                                        .blower = row->value[SNUB_LOG_BLOWER],
+                                                        .throttle = a->throttle,
+                                                        .boost = a->boost,
+                                                        .line = row->line,
+                                                        .part = row->part};
 }
 
 void trace_align_end(trace_align *a)

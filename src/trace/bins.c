@@ -7,8 +7,8 @@
 
 static void widen(double range[2], double value)
 {
-    range[0] = fmin(range[0], value); /* fmin and fmax pass over NAN */
-    range[1] = fmax(range[1], value);
+    range[0] = value < range[0] ? value : range[0]; /* NAN is neither */
+    range[1] = value > range[1] ? value : range[1];
 }
 
 static void join(snub_log_bin *a, const snub_log_bin *b)
@@ -47,7 +47,7 @@ void trace_bins_add(trace_bins *bins, const trace_sample *sample, double expecte
         bins->width = WIDTH_LEAST;
     while (sample->elapsed / bins->width >= SNUB_LOG_BINS)
         halve(bins);
-    const int at = sample->elapsed > 0.0 ? (int)(sample->elapsed / bins->width) : 0;
+    const int at = sample->elapsed > 0.0 ? (int)(sample->elapsed / bins->width) : 0; /* both by the same quotient */
     snub_log_bin *bin = &bins->bin[at];
     if (bin->count == 0)
         *bin = (snub_log_bin){.time = sample->elapsed,

@@ -7,6 +7,7 @@
 enum { WINDOW_RING = 8192, HELD = 5, SIDES = 2, LATEST = 3 };
 #define APART_MOST 1.0   /* s between samples: what was is over */
 #define SPIKE_LEAST 0.05 /* a sample that is further from its neighbours' middle, and lasts for no three */
+#define STANDS 3.0       /* ln of how much too slow a blower is at most: one that stands still */
 #define SPIKE_NOISE 8.0  /* or so many deviations */
 #define BASE_TIME 60.0   /* s in which the base follows a drift */
 #define BASE_MOST 0.01   /* further it does not follow */
@@ -41,7 +42,8 @@ struct trace_detect {
     trace_slip_take *take;
     void *context;
     held queue[HELD];
-    int queued;
+    int queued, oldest; /* of `queue`, round and round */
+    double spike_most;
     windowed ring[WINDOW_RING];
     long first, count;
     double sum, rate_sum, mean, last_time;
@@ -63,6 +65,7 @@ trace_detect *trace_detect_open(const snub_log_model *model, const snub_log_cali
     d->full = full;
     d->slack =
         row_step + (isfinite(calibration->lag_error) && calibration->lag_taken ? 3.0 * calibration->lag_error : 0.0);
+    d->spike_most = fmax(SPIKE_LEAST, SPIKE_NOISE * calibration->noise);
     d->take = take;
     d->context = context;
     d->mean = NAN;
@@ -190,17 +193,17 @@ static void add_to_window(trace_detect *d, const trace_sample *sample, double va
 {
     const long room = d->count - d->first;
     if (room == WINDOW_RING) {
-        d->sum -= d->ring[d->first % WINDOW_RING].value;
-        d->rate_sum -= d->ring[d->first % WINDOW_RING].rate;
+        d->sum -= d->ring[d->first & (WINDOW_RING - 1)].value;
+        d->rate_sum -= d->ring[d->first & (WINDOW_RING - 1)].rate;
         d->first++;
     }
-    d->ring[d->count++ % WINDOW_RING] = (windowed){sample->time, value, fabs(sample->rate)};
+    d->ring[d->count++ & (WINDOW_RING - 1)] = (windowed){sample->time, value, fabs(sample->rate)};
     d->sum += value;
     d->rate_sum += fabs(sample->rate);
     while (d->count - d->first > TRACE_WINDOW_LEAST &&
-           sample->time - d->ring[d->first % WINDOW_RING].time >= d->calibration->window) {
-        d->sum -= d->ring[d->first % WINDOW_RING].value;
-        d->rate_sum -= d->ring[d->first % WINDOW_RING].rate;
+           sample->time - d->ring[d->first & (WINDOW_RING - 1)].time >= d->calibration->window) {
+        d->sum -= d->ring[d->first & (WINDOW_RING - 1)].value;
+        d->rate_sum -= d->ring[d->first & (WINDOW_RING - 1)].rate;
         d->first++;
     }
     d->mean = d->count - d->first >= TRACE_WINDOW_LEAST ? d->sum / (double)(d->count - d->first) : (double)NAN;
@@ -211,9 +214,10 @@ static void follow(trace_detect *d, double value, double threshold, double step)
 {
     if (d->sides[0].on || d->sides[1].on || !(fabs(value) < threshold))
         return;
-    d->drift = fmin(fmax(d->drift + value * fmin(step / BASE_TIME, 1.0), -BASE_MOST), BASE_MOST);
-    d->low = fmin(d->low, d->drift);
-    d->high = fmax(d->high, d->drift);
+    const double drift = d->drift + value * step * (1.0 / BASE_TIME);
+    d->drift = drift < -BASE_MOST ? -BASE_MOST : drift > BASE_MOST ? BASE_MOST : drift;
+    d->low = d->drift < d->low ? d->drift : d->low;
+    d->high = d->drift > d->high ? d->drift : d->high;
 }
 
 static void judge(trace_detect *d, const held *h)
@@ -232,58 +236,71 @@ static void judge(trace_detect *d, const held *h)
     follow(d, value, threshold, step);
 }
 
+static const held *in_queue(const trace_detect *d, int i)
+{
+    return &d->queue[(d->oldest + i) % HELD];
+}
+
 static bool is_spike(const trace_detect *d, const held *h)
 {
+    const double most = d->spike_most + d->slack * fabs(h->sample.rate);
     double sorted[HELD];
+    if (fabs(in_queue(d, 1)->value - h->value) <= most && fabs(in_queue(d, 3)->value - h->value) <= most)
+        return false; /* with itself three of the five: the middle one is among them */
     for (int i = 0; i < HELD; i++) {
+        const double value = in_queue(d, i)->value;
         int k = i;
-        for (; k > 0 && sorted[k - 1] > d->queue[i].value; k--)
+        for (; k > 0 && sorted[k - 1] > value; k--)
             sorted[k] = sorted[k - 1];
-        sorted[k] = d->queue[i].value;
+        sorted[k] = value;
     }
-    const double most = fmax(SPIKE_LEAST, SPIKE_NOISE * d->calibration->noise) + d->slack * fabs(h->sample.rate);
     return fabs(h->value - sorted[HELD / 2]) > most;
 }
 
 static void judge_all(trace_detect *d, int from, int to)
 {
     for (int i = from; i < to; i++)
-        judge(d, &d->queue[i]);
+        judge(d, in_queue(d, i));
 }
 
 /* Those that have no two on each side yet are judged as they are. */
 static void flush(trace_detect *d)
 {
     judge_all(d, d->queued == HELD ? HELD / 2 + 1 : 0, d->queued);
-    d->queued = 0;
+    d->queued = d->oldest = 0;
 }
 
-bool trace_detect_sample(trace_detect *d, const trace_sample *sample, double *slip)
+static void add_to_queue(trace_detect *d, const trace_sample *sample, double value)
 {
-    const double shortfall = trace_shortfall(d->model, d->full, sample);
+    if (d->queued < HELD) {
+        d->queue[d->queued++] = (held){*sample, value};
+        if (d->queued == HELD)
+            judge_all(d, 0, HELD / 2 + 1);
+        return;
+    }
+    d->queue[d->oldest] = (held){*sample, value};
+    d->oldest = (d->oldest + 1) % HELD;
+    const held *middle = in_queue(d, HELD / 2);
+    if (is_spike(d, middle))
+        d->spikes++;
+    else
+        judge(d, middle);
+}
+
+bool trace_detect_sample(trace_detect *d, const trace_sample *sample, double expected, double *slip)
+{
+    const double shortfall = trace_shortfall(d->model, expected, sample);
     const bool stands = sample->engine > d->model->idle * 0.5 && !(sample->blower > 0.0);
     *slip = NAN;
     if (isnan(shortfall) && !stands)
         return false;
-    const held *last = d->queued > 0 ? &d->queue[d->queued - 1] : NULL;
+    const held *last = d->queued > 0 ? in_queue(d, d->queued - 1) : NULL;
     if (last != NULL && (last->sample.part != sample->part || sample->time - last->sample.time > APART_MOST))
         flush(d);
     d->samples++;
-    const held h = {*sample, stands ? 3.0 : fmin(shortfall - d->base, 3.0)}; /* 3: a blower that stands still */
-    if (d->queued == HELD) {
-        for (int i = 1; i < HELD; i++)
-            d->queue[i - 1] = d->queue[i];
-        d->queue[HELD - 1] = h;
-        if (is_spike(d, &d->queue[HELD / 2]))
-            d->spikes++;
-        else
-            judge(d, &d->queue[HELD / 2]);
-    } else {
-        d->queue[d->queued++] = h;
-        if (d->queued == HELD)
-            judge_all(d, 0, HELD / 2 + 1);
-    }
-    *slip = -expm1(-d->mean);
+    const double value = shortfall - d->base;
+    add_to_queue(d, sample, stands || value > STANDS ? STANDS : value);
+    *slip = d->mean;
     return true;
 }
 

@@ -12,9 +12,10 @@ typedef void trace_slip_take(void *context, const snub_log_slip *slip);
  *  @return NULL: memory is out */
 trace_detect *trace_detect_open(const snub_log_model *model, const snub_log_calibration *calibration, double base,
                                 double full, double row_step, trace_slip_take *take, void *context);
-/** A sample. @param[out] slip  mean over the window that ends about there; NAN: not known
+/** A sample. @param[in] expected  by trace_expected
+ *  @param[out] slip  mean over the window that ends about there; NAN: not known
  *  @return false: it says nothing */
-bool trace_detect_sample(trace_detect *d, const trace_sample *sample, double *slip);
+bool trace_detect_sample(trace_detect *d, const trace_sample *sample, double expected, double *slip);
 /** The end of the log. */
 void trace_detect_end(trace_detect *d);
 long trace_detect_samples(const trace_detect *d);

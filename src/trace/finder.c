@@ -9,7 +9,7 @@
 #include "detect.h"
 #include "pulls.h"
 
-enum { HELD_MOST = 200000, REFINED = 3 };
+enum { HELD_MOST = 200000, REFINED = 3, THROTTLES = 20000 };
 #define DRIFT_MOST 0.005
 #define LEAST_WANTED 0.03
 #define BAD_MOST 0.01
@@ -34,7 +34,7 @@ struct snub_log_finder {
     bool ready, failed; /* calibrated; memory is out */
     snub_status status; /* of a calibration that failed: said at the end */
     snub_error why;
-    double full, base; /* greatest throttle; of the shortfall */
+    double full, base, own; /* greatest throttle; of the shortfall; the log's ratio over the build's */
     snub_log_calibration calibration;
     trace_align *align;
     trace_detect *detect;
@@ -131,7 +131,8 @@ static bool find_full(snub_log_finder *f)
     long count = 0;
     if (values == NULL)
         return false;
-    for (long i = 0; i < f->held_count; i++)
+    const long step = f->held_count / THROTTLES + 1;
+    for (long i = 0; i < f->held_count; i += step)
         if (!isnan(f->held[i].value[SNUB_LOG_THROTTLE]))
             values[count++] = f->held[i].value[SNUB_LOG_THROTTLE];
     qsort(values, (size_t)count, sizeof *values, by_size);
@@ -163,19 +164,22 @@ static snub_status too_few(const snub_log_finder *f, snub_error *error)
                                  f->sample_count, TRACE_SAMPLES_LEAST);
 }
 
-/* The lag is found by samples that were paired with what is known of it so far. */
+static bool fit(snub_log_finder *f, double *left, double *wrong)
+{
+    return trace_fit(f->model, f->full, f->samples, f->sample_count, &f->base, left, wrong);
+}
+
+/* The lag is found by samples that were paired with what is known of it so far, until nothing is left of it. */
 static snub_status find_lag(snub_log_finder *f, snub_error *error)
 {
-    double lag = 0.0, left, wrong = INFINITY;
-    for (int round = 0; round < REFINED; round++) {
-        if (!pair_up(f, lag) || !trace_fit(f->model, f->full, f->samples, f->sample_count, &f->base, &left, &wrong))
+    double lag = 0.0, left = 0.0, wrong = INFINITY;
+    for (int round = 0; round <= REFINED; round++) {
+        lag = fmin(fmax(lag + left, -TRACE_LAG_MOST), TRACE_LAG_MOST);
+        if (!pair_up(f, lag) || !fit(f, &left, &wrong))
             return too_few(f, error);
         if (left == 0.0)
             break;
-        lag = fmin(fmax(lag + left, -TRACE_LAG_MOST), TRACE_LAG_MOST);
     }
-    if (!pair_up(f, lag) || !trace_fit(f->model, f->full, f->samples, f->sample_count, &f->base, &left, &wrong))
-        return too_few(f, error);
     f->calibration.lag = lag;
     f->calibration.lag_error = wrong;
     f->calibration.lag_taken = lag != 0.0;
@@ -186,10 +190,11 @@ static void judge_sample(void *context, const trace_sample *sample)
 {
     snub_log_finder *f = context;
     double slip;
-    trace_pulls_sample(&f->pulls, sample, trace_is_open(f->model, f->full, sample));
-    (void)trace_detect_sample(f->detect, sample, &slip);
-    const double expected = f->calibration.ratio * sample->engine * (1.0 - trace_creep(f->model, f->full, sample));
-    trace_bins_add(&f->bins, sample, expected, slip);
+    const bool open = trace_is_open(f->model, f->full, sample);
+    const double expected = trace_expected(f->model, open, sample);
+    trace_pulls_sample(&f->pulls, sample, open);
+    (void)trace_detect_sample(f->detect, sample, expected, &slip);
+    trace_bins_add(&f->bins, sample, f->own * expected, slip);
 }
 
 static snub_status calibrate(snub_log_finder *f, snub_error *error)
@@ -203,6 +208,7 @@ static snub_status calibrate(snub_log_finder *f, snub_error *error)
     if (!trace_noise(f->model, f->full, f->samples, f->sample_count, f->base, &f->calibration))
         return too_few(f, error);
     trace_name_offset(f->model, f->offers, f->offer_count, &f->calibration);
+    f->own = exp(-f->base);
     free(f->samples);
     f->samples = NULL;
     f->sample_room = 0;

@@ -63,6 +63,7 @@ snub_status snub_log_model_make(const snub_build *build, snub_log_model *model, 
     model->crank_radius = drive->pulleys[drive->crank].pitch_radius;
     model->idle = drive->engine.idle;
     model->redline = drive->engine.redline;
+    model->steps_per_speed = (SNUB_LOG_SPEEDS - 1) / (model->redline - model->idle);
     snub_arena outer = {0}, arena = {0};
     snub_state *state = SNUB_NEW(&outer, snub_state, 1);
     snub_status status = state != NULL ? SNUB_OK : SNUB_NO_MEMORY;
@@ -84,7 +85,7 @@ static double between(double a, double b, double part)
 
 snub_log_point trace_point(const snub_log_model *model, snub_way way, double engine)
 {
-    const double at = (engine - model->idle) / (model->redline - model->idle) * (SNUB_LOG_SPEEDS - 1);
+    const double at = (engine - model->idle) * model->steps_per_speed;
     const double held = fmin(fmax(at, 0.0), SNUB_LOG_SPEEDS - 1.0);
     const int k = held < SNUB_LOG_SPEEDS - 1 ? (int)held : SNUB_LOG_SPEEDS - 2;
     const snub_log_point *a = &model->point[model->runs[way] ? way : SNUB_STEADY][k], *b = a + 1;
@@ -126,7 +127,11 @@ snub_way trace_way(const snub_log_model *model, double full, const trace_sample 
     return open ? SNUB_STEADY : SNUB_SHUT;
 }
 
-double trace_creep(const snub_log_model *model, double full, const trace_sample *sample)
+double trace_creep(const snub_log_model *model, bool open, double engine)
 {
-    return trace_point(model, trace_is_open(model, full, sample) ? SNUB_STEADY : SNUB_SHUT, sample->engine).creep;
+    const double at = (engine - model->idle) * model->steps_per_speed;
+    const double held = at < 0.0 ? 0.0 : at < SNUB_LOG_SPEEDS - 1.0 ? at : SNUB_LOG_SPEEDS - 1.0;
+    const int k = held < SNUB_LOG_SPEEDS - 1 ? (int)held : SNUB_LOG_SPEEDS - 2;
+    const snub_log_point *a = &model->point[open ? SNUB_STEADY : SNUB_SHUT][k];
+    return between(a[0].creep, a[1].creep, held - k);
 }

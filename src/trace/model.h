@@ -20,7 +20,7 @@ bool trace_is_open(const snub_log_model *model, double full, const trace_sample 
 snub_way trace_way(const snub_log_model *model, double full, const trace_sample *sample);
 /** The build there, linear between its speeds; past idle and redline as there. */
 snub_log_point trace_point(const snub_log_model *model, snub_way way, double engine);
-/** Creep at a sample: steady, throttle open or shut. */
-double trace_creep(const snub_log_model *model, double full, const trace_sample *sample);
+/** Creep: steady, throttle open or shut. Where the build has no balance, none. */
+double trace_creep(const snub_log_model *model, bool open, double engine);
 
 #endif

@@ -34,13 +34,14 @@ struct snub_log_reader {
     snub_log_rows rows;
     snub_status status; /* of an error, which stays */
     snub_error error;
-    bool headed, units_read, begun; /* the header was read; so were units; a row was handed over */
-    bool comma;                     /* may be a decimal mark */
-    int fields, last;               /* of the header; the last that is read */
-    long preamble, header_line;     /* lines before the header; the one that looked most like it */
-    char heading[160];              /* it, for the message */
-    double time, began;             /* of the row before; of the part */
-    size_t held;                    /* bytes of a line whose end has not come */
+    bool headed, units_read, begun;              /* the header was read; so were units; a row was handed over */
+    bool comma;                                  /* may be a decimal mark */
+    int fields, last;                            /* of the header; the last that is read */
+    unsigned char channel_of[TRACE_FIELDS_MOST]; /* of each field up to that; SNUB_LOG_CHANNELS: none */
+    long preamble, header_line;                  /* lines before the header; the one that looked most like it */
+    char heading[160];                           /* it, for the message */
+    double time, began;                          /* of the row before; of the part */
+    size_t held;                                 /* bytes of a line whose end has not come */
     trace_fields split;
     char line[LINE_MOST];
 };
@@ -101,6 +102,11 @@ static void take_header(snub_log_reader *r, const snub_log_column *columns, char
     r->fields = r->split.count;
     for (int c = 0; c < SNUB_LOG_CHANNELS; c++)
         r->last = columns[c].number > r->last ? columns[c].number : r->last;
+    for (int field = 0; field < r->last; field++)
+        r->channel_of[field] = SNUB_LOG_CHANNELS;
+    for (int c = 0; c < SNUB_LOG_CHANNELS; c++)
+        if (columns[c].number > 0)
+            r->channel_of[columns[c].number - 1] = (unsigned char)c;
 }
 
 /* A line before the header: is it the header, or a row of a log that has none? */
@@ -137,11 +143,11 @@ static snub_status no_header(snub_log_reader *r)
     char message[320];
     snub_text shown = {0};
     snub_text_safe(&shown, r->heading, strlen(r->heading));
-    (void)snprintf(message, sizeof message,
-                   "no line names time, engine speed and blower speed as expected: choose the columns by --column "
-                   "engine=NAME, --column blower=NAME%s. This line has: %.120s",
-                   r->wish->rate > 0.0 ? "" : " and --column time=NAME, or give --rate",
-                   shown.data != NULL ? shown.data : "");
+    (void)snprintf(
+        message, sizeof message,
+        "no line names time, engine speed and blower speed as expected (nearest: %.120s): choose the columns by "
+        "--column engine=NAME, --column blower=NAME%s",
+        shown.data != NULL ? shown.data : "", r->wish->rate > 0.0 ? "" : " and --column time=NAME, or give --rate");
     snub_text_free(&shown);
     return fail(r, SNUB_BAD_INPUT, r->header_line, "columns", message);
 }
@@ -173,32 +179,12 @@ static snub_status bad_row(snub_log_reader *r, snub_log_fault fault, int channel
     return SNUB_OK;
 }
 
-static bool split_quick(snub_log_reader *r, const char *line, const char *end)
+/* @return false: not as many fields as the header has; one separator more at the end is none */
+static bool split_line(snub_log_reader *r, const char *line, const char *end)
 {
-    const char separator = r->rows.separator;
-    int count = 0;
-    if (separator == ' ' || memchr(line, '"', (size_t)(end - line)) != NULL) {
-        trace_split(line, end, separator, &r->split);
-        count = r->split.count;
-    } else {
-        const char *from = line;
-        while (count < r->last) {
-            const char *stop = memchr(from, separator, (size_t)(end - from));
-            r->split.from[count] = from;
-            r->split.end[count++] = stop != NULL ? stop : end;
-            if (stop == NULL) {
-                from = end;
-                break;
-            }
-            from = stop + 1;
-        }
-        if (count == r->last && count > 0 && r->split.end[count - 1] < end) {
-            count++;
-            for (; from < end; from++)
-                count += *from == separator;
-        }
-    }
-    const bool trailing = count == r->fields + 1 && end > line && end[-1] == separator;
+    trace_split(line, end, r->rows.separator, &r->split);
+    const int count = r->split.count;
+    const bool trailing = count == r->fields + 1 && end > line && end[-1] == r->rows.separator;
     return count == r->fields || (trailing && count > r->last);
 }
 
@@ -235,21 +221,65 @@ static void keep_time(snub_log_reader *r, double time)
     r->time = time;
 }
 
-static snub_status take_row(snub_log_reader *r, const char *line, const char *end)
+/* A row of plain numbers, read in one go. @return false: it wants more care */
+static bool read_quick(snub_log_reader *r, const char *line, const char *end, snub_log_row *row)
 {
-    snub_log_row row = {.line = r->rows.lines};
-    r->rows.read++;
-    if (!split_quick(r, line, end))
+    const char separator = r->rows.separator;
+    const char *at = line;
+    if (separator == ' ' || memchr(line, '"', (size_t)(end - line)) != NULL)
+        return false;
+    for (int field = 0; field < r->last; field++) {
+        const int c = r->channel_of[field];
+        double number;
+        if (field > 0 && (at == end || *at++ != separator))
+            return false;
+        at = c < SNUB_LOG_CHANNELS ? trace_quick_number(at, end, separator, r->comma, &number)
+                                   : memchr(at, separator, (size_t)(end - at));
+        if (at == NULL && c == SNUB_LOG_CHANNELS)
+            at = end;
+        if (at == NULL)
+            return false;
+        if (c == SNUB_LOG_CHANNELS)
+            continue;
+        const double value = number * r->rows.column[c].scale + r->rows.column[c].zero;
+        if (!(value >= RANGE[c].least && value <= RANGE[c].most))
+            return false;
+        row->value[c] = value;
+    }
+    int fields = r->last;
+    for (; at < end; at++)
+        fields += *at == separator;
+    return fields == r->fields;
+}
+
+static snub_status read_with_care(snub_log_reader *r, const char *line, const char *end, snub_log_row *row, bool *good)
+{
+    *good = false;
+    if (!split_line(r, line, end))
         return bad_row(r, SNUB_LOG_FIELDS, SNUB_LOG_CHANNELS, line, end);
     for (int c = 0; c < SNUB_LOG_CHANNELS; c++) {
-        row.value[c] = NAN;
+        row->value[c] = NAN;
         if (r->rows.column[c].number == 0)
             continue;
-        const snub_log_fault fault = read_field(r, c, &row.value[c]);
+        const snub_log_fault fault = read_field(r, c, &row->value[c]);
         if (fault != SNUB_LOG_FAULTS) {
             const int field = r->rows.column[c].number - 1;
             return bad_row(r, fault, c, r->split.from[field], r->split.end[field]);
         }
+    }
+    *good = true;
+    return SNUB_OK;
+}
+
+static snub_status take_row(snub_log_reader *r, const char *line, const char *end)
+{
+    snub_log_row row = {.line = r->rows.lines, .value = {NAN, NAN, NAN, NAN, NAN}};
+    bool good;
+    r->rows.read++;
+    if (!read_quick(r, line, end, &row)) {
+        const snub_status status = read_with_care(r, line, end, &row, &good);
+        if (status != SNUB_OK || !good)
+            return status;
     }
     if (r->rows.column[SNUB_LOG_TIME].number == 0)
         row.value[SNUB_LOG_TIME] = (double)(r->rows.read - 1) / r->wish->rate;

@@ -120,3 +120,28 @@ def write(path, rows, header, separator=",", decimal=".", digits=(3, 1, 1), pack
     data = out.getvalue().encode()
     with open(path, "wb") as file:
         file.write(gzip.compress(data, 1) if packed else data)
+
+
+def example():
+    """The log of examples/logs: idle, a drive, a pull whose top the belt does not hold, a gear change, and another."""
+    time = numpy.arange(0, 27, 0.001)
+    corners = [(0, 690), (3, 690), (4.2, 2050), (8, 2100), (14.5, 5600), (14.8, 4050), (18.6, 5580), (23.5, 900), (27, 690)]
+    n = numpy.interp(time, *zip(*corners))
+    n = numpy.convolve(numpy.pad(n, 60, mode="edge"), numpy.hanning(121) / 60, mode="valid") * RPM
+    throttle = numpy.interp(time, [0, 3, 3.1, 8, 8.2, 14.45, 14.5, 14.8, 14.9, 18.55, 18.7, 27],
+                            [3, 3, 22, 22, 100, 100, 8, 8, 100, 100, 2, 3])
+    drive = Drive(83.0 / 37.442)
+    b, _ = blower_speed(drive, time, n, [(12.6, 0.5, 0.035), (13.5, 0.95, 0.07), (17.6, 0.9, 0.06)])
+    boost = numpy.where(throttle > 60, 62e3 * (b / (12635 * RPM)) ** 0.9, -55e3) / 1e3
+    at, engine = logged(time, n / RPM, 50, 0.0025, 1, seed=1)
+    _, blower = logged(time, b / RPM, 50, 0.0025, 1, seed=2, lag=0.02)
+    _, pressure = logged(time, boost + 101.3, 50, 0.003, 0.1, seed=3)
+    rows = zip(at, engine, blower, numpy.interp(at, time, throttle), pressure)
+    return rows
+
+
+if __name__ == "__main__":
+    import sys
+
+    write(sys.argv[1], example(), ["time [s]", "engine speed [rpm]", "blower speed [rpm]", "throttle [%]", "MAP [kPa]"], digits=(2, 0, 0, 0, 1),
+          before="# Sedgemere kit with a blower pulley of 70 mm: an invented log, made by tests/reference/log_model.py to learn from.\n")
