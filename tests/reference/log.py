@@ -25,8 +25,8 @@ work = tempfile.TemporaryDirectory()
 BUILD_RATIO = None
 
 
-def ask(path, *more, code=None):
-    run = subprocess.run([SNUB, "log", str(path), DRIVE, "--json", *more], capture_output=True, text=True, check=False)
+def ask(path, *more, code=None, drive=None):
+    run = subprocess.run([SNUB, "log", str(path), drive or DRIVE, "--json", *more], capture_output=True, text=True, check=False)
     if run.returncode not in ((0, 1) if code is None else (code,)):
         expect(f"{path} is answered", False, run.returncode, run.stderr)
         raise SystemExit(tally.end())
@@ -144,9 +144,28 @@ def ratios():
     expect("two pulses for three", (d["calibration"]["fits"], d["calibration"]["fits_teeth"]) == ("teeth", [2, 3]), d["calibration"])
     d = ask(plain_log("nothing.csv", driven(120, 12, ratio=BUILD_RATIO * 0.9), seed=12))
     expect("nothing fits", d["calibration"]["fits"] == "nothing" and abs(d["calibration"]["offset_pct"] + 10) < 0.4, d["calibration"])
+    turbine = DRIVE.replace("sedgemere.yaml", "sedgemere-centrifugal.yaml")
+    own = json.loads(subprocess.run([SNUB, "check", turbine, "--json"], capture_output=True, text=True, check=False).stdout)
+    speeds = {p["name"]: p["rpm"] for p in own["pulleys"]}
+    rotor = own["blower"]["rotor_rpm"]
+    d = ask(plain_log("rotor.csv", driven(120, 15, ratio=rotor / speeds["crank"]), seed=15), drive=turbine)
+    expect("the rotor's speed", d["calibration"]["fits"] == "step_up", d["calibration"])
     d = ask(plain_log("drift.csv", driven(1500, 13, step=0.005), seed=13, rate=50, blower={"drift": 0.008}))
     expect("a drift is said", "drift" in d["doubts"] and d["slips"] == [] and 
            d["calibration"]["drift_pct"][1] - d["calibration"]["drift_pct"][0] > 0.5, d["calibration"], d["doubts"])
+
+
+def blind():
+    run = driven(120, 16)
+    d = ask(plain_log("blind.csv", run, seed=16, noise=0.03))
+    expect("noise that hides 3 % is said", d["doubts"] == ["noise"] and d["verdict"] == "marginal" and d["calibration"]["least_slip_pct"] > 3
+           and d["slips"] == [], d["calibration"], d["doubts"])
+    clean = pathlib.Path(plain_log("bad.csv", run, seed=16))
+    lines = clean.read_text().splitlines()
+    for every, want in ((90, ["bad_rows"]), (120, [])):
+        clean.write_text("\n".join("x" if k % every == 50 else line for k, line in enumerate(lines)))
+        d = ask(clean)
+        expect(f"a bad row in {every}: {want}", d["doubts"] == want and d["slips"] == [], d["doubts"], d["bad_rows"]["count"])
 
 
 def forms():
@@ -232,6 +251,11 @@ def events():
     expect("its heat", abs(slip["heat_J"] / want - 1) < 0.12, slip["heat_J"], want)
     expect("the check holds there", slip["check_says"] in ("holds", "over_design"), slip["check_says"])
     expect("fails", d["verdict"] == "fail")
+    for friction, says in (("0.25", "slips"), ("0.9", "holds")):
+        other = ask(path_of("events.csv"), "--set", f"belt.friction.limit.rib={friction}")
+        expect(f"the check at a friction of {friction}", other["slips"][0]["check_says"] == says, other["slips"][0])
+    other = ask(path_of("events.csv"), "--set", "belt.friction.design.rib=0.2")
+    expect("the check at another design friction", other["slips"][0]["check_says"] == "over_design", other["slips"][0])
     b[(time > 12) & (time < 14)] = (drive.ratio * (1 - drive.creep) * n)[(time > 12) & (time < 14)]
     d = ask(plain_log("on.csv", (time, n, b, throttle, None), noise=0.002, seed=3), code=0)
     expect("running on alone is watched", d["verdict"] == "marginal" and d["doubts"] == ["runs_on"], d["verdict"], d["doubts"])
@@ -244,7 +268,7 @@ def events():
 check = json.loads(subprocess.run([SNUB, "check", DRIVE, "--json"], capture_output=True, text=True, check=False).stdout)
 speeds = {p["name"]: p["rpm"] for p in check["pulleys"]}
 BUILD_RATIO = speeds["blower"] / speeds["crank"]
-for test in (promise, quiet, lag, ratios, forms, events):
+for test in (promise, quiet, lag, ratios, blind, forms, events):
     if len(sys.argv) < 2 or test.__name__ in sys.argv[1:]:
         test()
 sys.exit(tally.end())
