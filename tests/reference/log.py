@@ -186,6 +186,7 @@ def forms():
     log_model.write(path_of("mixed.csv"), rows, HEADER[:3], digits=(4, 1, 1))
     d = ask(path_of("mixed.csv"))
     expect("mixed rates: all slips, no others", compare(d["slips"], slips)[1:] == (0, 0), compare(d["slips"], slips), d["calibration"])
+    expect("mixed rates: no lag, which a held engine speed would have", abs(d["calibration"]["lag_s"]) < 0.008, d["calibration"])
     # a logger of 100 rows a second that repeats the last value of each: engine 20, blower 50
     at = numpy.arange(0.1, time[-1] - 0.1, 0.01)
     held = [(t, e[numpy.searchsorted(te, t, side="right") - 1], o[numpy.searchsorted(tb, t, side="right") - 1]) for t in at]
