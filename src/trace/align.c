@@ -72,14 +72,14 @@ static void add_engine(trace_align *a, double time, double speed)
         a->first = a->count - RING;
 }
 
-/* Slope between the mean of the points low..at and that of at + 1..high, in one division. */
-static double slope(const trace_align *a, long low, long at, long high)
+/* Slope between the mean of the points low..at and that of at + 1..high, over a speed, in one division. */
+static double slope(const trace_align *a, long low, long at, long high, double speed)
 {
     const engine_point *first = point_of(a, low), *last = point_of(a, at), *end = point_of(a, high);
     const double n = (double)(at - low + 1), m = (double)(high - at);
     const double times = last->times - first->times + first->time - a->began, more_times = end->times - last->times;
     const double speeds = last->speeds - first->speeds + first->speed, more_speeds = end->speeds - last->speeds;
-    return (more_speeds * n - speeds * m) / (more_times * n - times * m);
+    return (more_speeds * n - speeds * m) / ((more_times * n - times * m) * speed);
 }
 
 /* A blower speed whose surroundings are known as far as they will be. */
@@ -109,7 +109,7 @@ static void give(trace_align *a, trace_sample *sample)
     const long low = a->low < a->at ? a->low : a->at;
     sample->engine =
         p->time == time ? p->speed : p->speed + (q->speed - p->speed) * (time - p->time) / (q->time - p->time);
-    sample->rate = sample->engine > 0.0 ? slope(a, low, a->at, a->high) / sample->engine : 0.0;
+    sample->rate = sample->engine > 0.0 ? slope(a, low, a->at, a->high, sample->engine) : 0.0;
     a->take(a->context, sample);
 }
 

@@ -37,17 +37,17 @@ static void halve(trace_bins *bins)
         bins->bin[i] = 2 * i < SNUB_LOG_BINS ? joined : (snub_log_bin){0};
     }
     bins->count = SNUB_LOG_BINS / 2;
-    bins->width *= 2.0;
+    bins->per_second *= 0.5;
 }
 
 void trace_bins_add(trace_bins *bins, const trace_sample *sample, double expected, double slip)
 {
     const double nothing[2] = {INFINITY, -INFINITY};
-    if (bins->width == 0.0)
-        bins->width = WIDTH_LEAST;
-    while (sample->elapsed / bins->width >= SNUB_LOG_BINS)
+    if (bins->per_second == 0.0)
+        bins->per_second = 1.0 / WIDTH_LEAST;
+    while (sample->elapsed * bins->per_second >= SNUB_LOG_BINS)
         halve(bins);
-    const int at = sample->elapsed > 0.0 ? (int)(sample->elapsed / bins->width) : 0; /* both by the same quotient */
+    const int at = sample->elapsed > 0.0 ? (int)(sample->elapsed * bins->per_second) : 0;
     snub_log_bin *bin = &bins->bin[at];
     if (bin->count == 0)
         *bin = (snub_log_bin){.time = sample->elapsed,

@@ -6,7 +6,7 @@
 
 /** When all bins are full two become one, and each spans twice the time. */
 typedef struct trace_bins {
-    double width; /**< s; 0: nothing came yet */
+    double per_second; /**< bins; 0: nothing came yet */
     int count;
     snub_log_bin bin[SNUB_LOG_BINS];
 } trace_bins;

@@ -46,7 +46,7 @@ struct trace_detect {
     double spike_most;
     windowed ring[WINDOW_RING];
     long first, count;
-    double sum, rate_sum, mean, last_time;
+    double sum, rate_sum, share, mean, last_time; /* share: of one sample in the window */
     long last_part;
     bool any;
     side sides[SIDES];
@@ -206,7 +206,8 @@ static void add_to_window(trace_detect *d, const trace_sample *sample, double va
         d->rate_sum -= d->ring[d->first & (WINDOW_RING - 1)].rate;
         d->first++;
     }
-    d->mean = d->count - d->first >= TRACE_WINDOW_LEAST ? d->sum / (double)(d->count - d->first) : (double)NAN;
+    d->share = 1.0 / (double)(d->count - d->first);
+    d->mean = d->count - d->first >= TRACE_WINDOW_LEAST ? d->sum * d->share : (double)NAN;
 }
 
 /* The base follows a sensor that drifts, slowly and not far, while nothing slips. */
@@ -230,7 +231,7 @@ static void judge(trace_detect *d, const held *h)
     d->last_part = h->sample.part;
     const double value = h->value - d->drift;
     add_to_window(d, &h->sample, value);
-    const double threshold = d->calibration->threshold + d->slack * d->rate_sum / (double)(d->count - d->first);
+    const double threshold = d->calibration->threshold + d->slack * d->rate_sum * d->share;
     step_side(d, &d->sides[0], false, &h->sample, value, d->mean, threshold, step);
     step_side(d, &d->sides[1], true, &h->sample, -value, -d->mean, threshold, step);
     follow(d, value, threshold, step);

@@ -5,9 +5,9 @@
 #include <string.h>
 #include <strings.h>
 
-enum { DIGITS_MOST = 19, POWERS = 22, SLOW_MOST = 400, QUICK_DIGITS = 15 /* below 2^53 */ };
+enum { DIGITS_MOST = 19, POWERS = TRACE_POWERS, SLOW_MOST = 400 };
 static const uint64_t EXACT_MOST = 1ULL << 53;
-static const double POWER[POWERS + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
+const double trace_powers[POWERS + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
                                          1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
 
 static bool is_digit(char c)
@@ -93,30 +93,9 @@ trace_found trace_number(const char *from, const char *end, bool comma, double *
     at = digits(at, end, comma, &whole, &count, &after);
     if (at < end || whole > EXACT_MOST || after > POWERS)
         return slow(from, end, comma, value);
-    const double size = (double)whole / POWER[after];
+    const double size = (double)whole / trace_powers[after];
     *value = *from == '-' ? -size : size;
     return TRACE_NUMBER;
-}
-
-const char *trace_quick_number(const char *from, const char *end, char separator, bool comma, double *value)
-{
-    const char *at = from + (from < end && *from == '-'), *first = at, *mark = NULL;
-    uint64_t whole = 0;
-    unsigned digit;
-    for (; at < end; at++) {
-        if ((digit = (unsigned)(unsigned char)*at - '0') < 10)
-            whole = whole * 10 + digit;
-        else if (mark == NULL && (*at == '.' || (comma && *at == ',')))
-            mark = at;
-        else
-            break;
-    }
-    const long after = mark != NULL ? at - mark - 1 : 0, all = at - first - (mark != NULL);
-    if (all < 1 || all > QUICK_DIGITS || (at < end && *at != separator) || mark == first)
-        return NULL;
-    const double size = after > 0 ? (double)whole / POWER[after] : (double)whole;
-    *value = first > from ? -size : size;
-    return at;
 }
 
 bool trace_clock(const char *from, const char *end, bool comma, double *value)
