@@ -135,7 +135,7 @@ static bool read_log(job *j, const char *path)
         told(&error);
     else {
         const int file = standard ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
-        cli_doing("reading the log, in kB");
+        cli_doing("reading the log, in kilobytes");
         good = file >= 0 ? feed(j, file, path, piece) : open_failed(path);
         if (file >= 0 && !standard)
             close(file);

@@ -13,6 +13,7 @@
 enum {
     FIRST_MS = 1000, /* a command that ends within a second says nothing */
     NEXT_MS = 500,
+    FORESEEN_S = 3, /* from then on what is left is guessed by what is done */
     LINE_MOST = 120
 };
 
@@ -21,7 +22,8 @@ static atomic_int paused;
 static const char *_Atomic command, *_Atomic doing;
 static _Atomic long long done_now, of_all;
 static struct timespec begun;
-static int room, shown; /* columns; shown: those that hold the line now */
+static _Atomic long long part_begun; /* s of the clock, of what it does now */
+static int room, shown;              /* columns; shown: those that hold the line now */
 
 static int add_text(char line[LINE_MOST], int at, const char *text)
 {
@@ -57,7 +59,13 @@ static int make_line(char line[LINE_MOST])
             at = add_number(line, add_text(line, at, " of "), of);
     }
     at = add_number(line, add_text(line, at, ", "), (long long)(now.tv_sec - begun.tv_sec));
-    return add_text(line, at, " s");
+    at = add_text(line, at, " s");
+    const long long took = (long long)now.tv_sec - atomic_load(&part_begun);
+    if (of > done && done > 0 && took >= FORESEEN_S) {
+        at = add_number(line, add_text(line, at, ", about "), (of - done) * took / done);
+        at = add_text(line, at, " s left");
+    }
+    return at;
 }
 
 static void put(const char *text, int length)
@@ -119,8 +127,11 @@ void cli_progress_begin(const char *name, int width)
 
 void cli_doing(const char *what)
 {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
     atomic_store(&done_now, 0);
     atomic_store(&of_all, 0);
+    atomic_store(&part_begun, (long long)now.tv_sec);
     atomic_store(&doing, what);
 }
 

@@ -2,7 +2,8 @@
  *
  *  A line on standard error, from the second second on, twice a second, and gone before anything else is written there.
  *  Where standard error is no terminal there is none. It is written by a signal handler, so that no work need ask for
- *  it; a part of the work that can count says how far it is. */
+ *  it; a part of the work that can count says how far it is, and after some
+ *  seconds how long it may take yet. */
 #ifndef SNUB_CLI_PROGRESS_H
 #define SNUB_CLI_PROGRESS_H
 
