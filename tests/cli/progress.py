@@ -79,6 +79,17 @@ def slow_drive(path):
         file.write(text)
 
 
+def hold_up():
+    """Stop the program for three seconds, so that its work takes long enough for a guess."""
+    with open(f"/proc/self/task/{os.getpid()}/children") as file:
+        children = [int(child) for child in file.read().split()]
+    for child in children:
+        os.kill(child, signal.SIGSTOP)
+    time.sleep(3)
+    for child in children:
+        os.kill(child, signal.SIGCONT)
+
+
 def seen(name, said, command, doing):
     """The lines of progress, which there must be. @return (done, of, seconds) of each"""
     lines = [line for line in re.split(r"[\r\n]+", said) if LINE.match(line)]
@@ -104,6 +115,11 @@ def main():
                     [done for done, _ in counts] == sorted(done for done, _ in counts), counts)
         tally.check("chart: gone at the end", screen(said) == [], screen(said))
         tally.check("chart: the same answer", (code, out) == (quiet.returncode, quiet.stdout))
+
+        code, _, said = run("chart", kit, "--json", act=hold_up)
+        left = [int(n) for n in re.findall(r" s, about (\d+) s left", said)]
+        tally.check("chart: how long yet, once it has taken some seconds", left and max(left) < 600 and
+                    not re.search(r", [12] s, about", said), said[-400:])
 
         code, _, said = run("check", slow, together=True)
         seen("check", said, "check", "finding and judging the belt and its setting")
