@@ -165,61 +165,84 @@ static bool make_model(job *j)
 /* ---- the answer ---------------------------------------------------------------------------------------------------
  */
 
-static int write_csv(job *j, int code)
+/* What goes where. All is made before the first of it is written, so that a failure leaves no file behind. */
+typedef struct outputs {
+    snub_text csv, svg, pdf, said;
+} outputs;
+
+static snub_status make_csv(job *j, snub_text *out, snub_error *error)
 {
     snub_data_table table;
-    snub_text text = {0};
-    snub_error error;
     if (!cli_has(j->run, "csv"))
-        return code;
-    snub_status status = snub_log_table(&j->answer, &j->run->arena, &table, &error);
-    if (status == SNUB_OK)
-        status = snub_table_csv(&table, &text, &error);
-    code = status == SNUB_OK ? cli_put(j->run, cli_value(j->run, "csv"), &text, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
-    return code;
+        return SNUB_OK;
+    const snub_status status = snub_log_table(&j->answer, &j->run->arena, &table, error);
+    return status == SNUB_OK ? snub_table_csv(&table, out, error) : status;
 }
 
-static int write_plot(job *j, const char *option, const snub_locale *locale, int code)
+static snub_status make_plots(job *j, const snub_locale *locale, outputs *out, snub_error *error)
 {
     snub_drawing drawing;
-    snub_text text = {0};
-    snub_error error;
-    if (!cli_has(j->run, option))
-        return code;
+    const bool svg = cli_has(j->run, "svg"), pdf = cli_has(j->run, "pdf");
     const char *path = j->run->operands[0], *slash = strrchr(path, '/'), *title = slash != NULL ? slash + 1 : path;
     const snub_imprint imprint = {.subject = title, .creator = "snub " SNUB_VERSION};
-    snub_status status = snub_log_plot(&j->answer, title, locale, &j->run->arena, &drawing, &error);
-    if (status == SNUB_OK)
-        status = strcmp(option, "pdf") == 0 ? snub_draw_pdf(&drawing, SNUB_THEME_LIGHT, &imprint, &text, &error)
-                                            : snub_draw_svg(&drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
-    code = status == SNUB_OK ? cli_put(j->run, cli_value(j->run, option), &text, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
-    return code;
+    if (!svg && !pdf)
+        return SNUB_OK;
+    snub_status status = snub_log_plot(&j->answer, title, locale, &j->run->arena, &drawing, error);
+    if (status == SNUB_OK && svg)
+        status = snub_draw_svg(&drawing, SNUB_THEME_LIGHT, &imprint, &out->svg, error);
+    if (status == SNUB_OK && pdf)
+        status = snub_draw_pdf(&drawing, SNUB_THEME_LIGHT, &imprint, &out->pdf, error);
+    return status;
+}
+
+static snub_status make_said(job *j, const snub_locale *locale, snub_text *out, snub_error *error)
+{
+    cli_run *run = j->run;
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = locale};
+    if (!run->json)
+        return snub_text_log(&j->answer, &look, out, error);
+    json_t *json = snub_json_log(&j->answer, locale);
+    cli_add_hints(run, json);
+    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
+    json_decref(json);
+    return status;
+}
+
+static int write_all(const cli_run *run, const outputs *out, int code)
+{
+    const struct {
+        const char *option;
+        const snub_text *text;
+    } files[] = {{"csv", &out->csv}, {"svg", &out->svg}, {"pdf", &out->pdf}};
+    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++)
+        if (cli_has(run, files[i].option) &&
+            cli_put(run, cli_value(run, files[i].option), files[i].text, code) == CLI_BAD)
+            return CLI_BAD;
+    return cli_print(run, &out->said, code);
 }
 
 static int answer(job *j)
 {
     cli_run *run = j->run;
-    const int code = j->answer.level == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
     snub_messages messages;
-    snub_text text = {0};
+    outputs out = {0};
     snub_error error;
     if (!cli_messages(run, &j->loaded, &messages))
         return CLI_BAD;
     snub_locale locale = snub_messages_locale(&messages);
     locale.inches = run->locale.inches;
-    const snub_locale *spoken = cli_has(run, "language") ? &locale : &run->locale;
-    if (write_csv(j, code) == CLI_BAD || write_plot(j, "svg", &locale, code) == CLI_BAD ||
-        write_plot(j, "pdf", &locale, code) == CLI_BAD)
-        return CLI_BAD;
-    if (run->json)
-        return cli_print_json(run, snub_json_log(&j->answer, spoken), code);
-    const snub_look look = {.width = run->width, .colour = run->colour, .locale = spoken};
-    const snub_status status = snub_text_log(&j->answer, &look, &text, &error);
-    const int shown = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
-    return shown;
+    snub_status status = make_csv(j, &out.csv, &error);
+    if (status == SNUB_OK)
+        status = make_plots(j, &locale, &out, &error);
+    if (status == SNUB_OK)
+        status = make_said(j, cli_has(run, "language") ? &locale : &run->locale, &out.said, &error);
+    const int code = status == SNUB_OK ? write_all(run, &out, j->answer.level == SNUB_FAIL ? CLI_FAIL : CLI_PASS)
+                                       : cli_error(&error, NULL, 0);
+    snub_text_free(&out.csv);
+    snub_text_free(&out.svg);
+    snub_text_free(&out.pdf);
+    snub_text_free(&out.said);
+    return code;
 }
 
 static int run_log(cli_run *run)

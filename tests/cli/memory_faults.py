@@ -39,6 +39,7 @@ SECONDS = 60  # within which every run ends
 BEFORE = b"what was there before\n"
 LOGS = ("parts.db-wal", "parts.db-shm")  # beside a catalogue that was read: SQLite's own
 READINGS = "measured/sedgemere.yaml"
+LOG = "logs/sedgemere-pull.csv"
 SMALL, LARGE, GERMAN = "three-pulleys.yaml", "sedgemere.yaml", ["--language", "de"]
 
 
@@ -69,6 +70,9 @@ CASES = [
     Case("sweep --json", ["sweep", SMALL, "--json"]),
     Case("motion", ["motion", LARGE, "--speeds", "3"], 6, True),
     Case("motion --json", ["motion", LARGE, "--speeds", "3", "--json"], 6, True),
+    Case("log", ["log", LOG, LARGE, "--set", "blower.diameter=70"], 6, True),
+    Case("log --json", ["log", LOG, LARGE, "--json"], 6, True),
+    Case("log --svg", ["log", LOG, LARGE, "--svg", "made.svg"], 4, True, "made.svg"),
     Case("sweep csv", ["sweep", SMALL, "--output", "made.csv"], out="made.csv"),
     Case("sweep for a boost", ["sweep", LARGE, "--want-boost", "0.7 bar", "--json"]),
     Case("chart", ["chart", SMALL]),
