@@ -1,11 +1,11 @@
 /* snub measure WHAT FILE: readings taken at an engine, into what a drive file wants. */
 #include <string.h>
 
-#include "beside.h"
 #include "commands.h"
 #include "files.h"
 #include "load.h"
 #include "locale_shipped.h"
+#include "measures.h"
 #include "progress.h"
 #include "snub/cautions.h"
 #include "snub/draw_centres.h"
@@ -30,35 +30,14 @@ typedef struct job {
     bool has_effect;
 } job;
 
-/* @return good; else the errors are printed, and freed */
-static bool told(cli_run *run, const snub_document *d, snub_errors *errors, bool good)
-{
-    if (!good && errors->count == 0)
-        cli_usage_error(run, "out of memory");
-    else if (!good)
-        cli_errors(run, errors, d->source, d->source_length);
-    snub_errors_free(errors);
-    return good;
-}
-
 static bool read_readings(job *j, const char *path)
 {
     cli_run *run = j->run;
     snub_errors errors = {0};
-    if (!cli_reads(run, "file of readings", path))
+    if (!cli_readings(run, path, SNUB_READ_CENTRES, &j->measured.document))
         return false;
-    cli_doing("reading the readings");
-    snub_status status = cli_read_document(run, path, &j->measured.document, &errors);
-    if (status == SNUB_OK)
-        status = snub_measured_read(run->units, &run->arena, &j->measured, &errors);
-    if (!told(run, &j->measured.document, &errors, status == SNUB_OK))
-        return false;
-    if (snub_node_get(j->measured.document.root, "units") != NULL) {
-        if (!cli_has(run, "inches") && !cli_has(run, "metric"))
-            run->locale.inches = snub_document_inches(&j->measured.document);
-        run->units_known = true;
-    }
-    return true;
+    const snub_status status = snub_measured_read(run->units, &run->arena, &j->measured, &errors);
+    return cli_readings_told(run, &j->measured.document, &errors, status == SNUB_OK);
 }
 
 /* The drive file that the readings name, read without a build. */
@@ -69,11 +48,10 @@ static bool read_drive(job *j, const snub_drive **drive)
     *drive = NULL;
     if (j->measured.drive == NULL)
         return true;
-    const char *path = cli_beside(j->measured.document.name, j->measured.drive, &run->arena);
     snub_drive *made = SNUB_NEW(&run->arena, snub_drive, 1);
-    if (path == NULL || made == NULL)
+    if (made == NULL)
         return cli_usage_error(run, "out of memory"), false;
-    if (!cli_load(run, path, &j->loaded))
+    if (!cli_readings_drive(run, &j->measured.document, j->measured.drive, &j->loaded))
         return false;
     j->has_drive = true;
     const snub_status status = snub_drive_read(&j->loaded.document, &j->loaded.reading, made, &errors);
@@ -89,7 +67,7 @@ static bool adjust(job *j, const snub_drive *drive)
     cli_doing("adjusting the centres");
     if (status == SNUB_OK)
         status = snub_centres_adjust(&j->measured, &run->arena, &j->centres, &errors);
-    return told(run, &j->measured.document, &errors, status == SNUB_OK);
+    return cli_readings_told(run, &j->measured.document, &errors, status == SNUB_OK);
 }
 
 /* The drive with the centres. Which layout is right must be known: a mirrored drive says nothing. */
@@ -180,13 +158,13 @@ static int answer(job *j)
     if (write_fragment(j, code) == CLI_BAD || write_picture(j, code) == CLI_BAD)
         return CLI_BAD;
     if (run->json)
-        return cli_print_json(run, snub_json_centres(&j->centres, effect), code);
+        return cli_readings_answer(run, snub_json_centres(&j->centres, effect), &text, 0, code);
     const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
     const snub_status status = snub_text_centres(&j->centres, effect, &look, &text, &error);
-    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED) | SNUB_CAUTION_BIT(SNUB_CAUTION_BATTERY), &look, &text);
-    const int shown = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    if (status == SNUB_OK)
+        return cli_readings_answer(run, NULL, &text, 0, code);
     snub_text_free(&text);
-    return shown;
+    return cli_error(&error, NULL, 0);
 }
 
 /* ---- an arm ------------------------------------------------------------------------------------------------------ */
@@ -199,17 +177,12 @@ typedef struct arm_job {
 static bool fit_arm(cli_run *run, const char *path, arm_job *j)
 {
     snub_errors errors = {0};
-    snub_status status;
-    if (!cli_reads(run, "file of readings", path))
+    if (!cli_readings(run, path, SNUB_READ_ARM, &j->measured.document))
         return false;
-    status = cli_read_document(run, path, &j->measured.document, &errors);
-    if (status == SNUB_OK)
-        status = snub_measured_arm_read(run->units, &run->arena, &j->measured, &errors);
+    snub_status status = snub_measured_arm_read(run->units, &run->arena, &j->measured, &errors);
     if (status == SNUB_OK)
         status = snub_spring_fit(&j->measured, &run->arena, &j->spring, &errors);
-    if (status == SNUB_OK && !cli_has(run, "inches") && !cli_has(run, "metric"))
-        run->locale.inches = snub_document_inches(&j->measured.document);
-    return told(run, &j->measured.document, &errors, status == SNUB_OK);
+    return cli_readings_told(run, &j->measured.document, &errors, status == SNUB_OK);
 }
 
 static int answer_arm(cli_run *run, const arm_job *j)
@@ -227,14 +200,12 @@ static int answer_arm(cli_run *run, const arm_job *j)
         text = (snub_text){0};
     }
     if (run->json)
-        return cli_print_json(run, snub_json_spring(&j->spring), code);
+        return cli_readings_answer(run, snub_json_spring(&j->spring), &text, 0, code);
     const snub_status status = snub_text_spring(&j->spring, &look, &text, &error);
-    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED) | SNUB_CAUTION_BIT(SNUB_CAUTION_BATTERY) |
-                           SNUB_CAUTION_BIT(SNUB_CAUTION_SPRING),
-                       &look, &text);
-    const int shown = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    if (status == SNUB_OK)
+        return cli_readings_answer(run, NULL, &text, SNUB_CAUTION_BIT(SNUB_CAUTION_SPRING), code);
     snub_text_free(&text);
-    return shown;
+    return cli_error(&error, NULL, 0);
 }
 
 static int run_arm(cli_run *run)
@@ -242,8 +213,6 @@ static int run_arm(cli_run *run)
     arm_job *j = SNUB_NEW(&run->arena, arm_job, 1);
     if (j == NULL)
         return cli_usage_error(run, "out of memory");
-    if (cli_has(run, "picture"))
-        return cli_usage_error(run, "--picture draws centres, not an arm");
     return fit_arm(run, run->operands[1], j) ? answer_arm(run, j) : CLI_BAD;
 }
 
@@ -267,18 +236,24 @@ static int run_centres(cli_run *run)
 
 static int run_measure(cli_run *run)
 {
-    static const char *const names[] = {"centres", "arm"};
-    static int (*const runs[])(cli_run * run) = {run_centres, run_arm};
-    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
-        if (strcmp(run->operands[0], names[i]) == 0)
-            return runs[i](run);
-    return cli_usage_error(run, "measures centres or arm, not \"%.40s\": snub measure centres FILE", run->operands[0]);
+    static int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck};
+    for (int i = 0; i < SNUB_READINGS_; i++) {
+        if (strcmp(run->operands[0], snub_readings_text((snub_readings)i)) != 0)
+            continue;
+        if (i > SNUB_READ_CENTRES && cli_has(run, "picture"))
+            return cli_usage_error(run, "--picture draws centres, not %s", run->operands[0]);
+        if (i > SNUB_READ_ARM && cli_has(run, "output"))
+            return cli_usage_error(run, "--output writes centres and an arm, not %s", run->operands[0]);
+        return runs[i](run);
+    }
+    return cli_usage_error(run, "measures centres, arm or pluck, not \"%.40s\": snub measure centres FILE",
+                           run->operands[0]);
 }
 
 const cli_command cli_measure = {
     .name = "measure",
     .summary = "readings at the engine into centres of pulleys and the tensioner's spring, with their errors",
-    .operands = "centres|arm FILE",
+    .operands = "centres|arm|pluck FILE",
     .help =
         "centres: turns distances taken at the engine into the centres of the pulleys: over two rims, between two "
         "rims, from "
@@ -298,12 +273,18 @@ const cli_command cli_measure = {
         "arm: turns torques read at the tensioner's arm, winding and releasing, into the preload, rate, damping and "
         "travel of the drive file, each with what it is sure to with 95 %. The exit code is 1 where the readings are "
         "no "
-        "spring with friction, and why, or where one is suspect.",
+        "spring with friction, and why, or where one is suspect.\n"
+        "\n"
+        "pluck: turns frequencies of plucked spans, engine stopped, into the tension of the belt with its error, "
+        "bending stiffness counted where the file gives it, and compares it with the tension that the drive file "
+        "expects; then what every span should ring at. The exit code is 1 where the tension is surely another, or a "
+        "reading is suspect.",
     .example = "snub measure centres examples/measured/sedgemere.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml -o centres.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml --picture centres.pdf\n"
                "snub measure centres examples/measured/sedgemere.yaml --json\n"
-               "snub measure arm examples/measured/sedgemere-arm.yaml",
+               "snub measure arm examples/measured/sedgemere-arm.yaml\n"
+               "snub measure pluck examples/measured/sedgemere-pluck.yaml",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,

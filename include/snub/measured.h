@@ -4,6 +4,19 @@
 
 #include "snub/drive.h"
 
+/** What a file of readings holds, in the order of their words. */
+typedef enum snub_readings {
+    SNUB_READ_CENTRES,
+    SNUB_READ_ARM,
+    SNUB_READ_PLUCK,
+    SNUB_READINGS_ /**< of none of them */
+} snub_readings;
+/** The word of `snub measure`. */
+const char *snub_readings_text(snub_readings kind);
+/** Note that a file holds readings of another kind, with the command that reads it.
+ *  @return false: it does not, nothing is noted */
+bool snub_readings_refuse(const snub_document *document, snub_readings wanted, snub_errors *errors);
+
 enum { SNUB_EDGES_MOST = 16, SNUB_DISTANCES_MOST = 500, SNUB_SIDES_MOST = 64 };
 
 /** What a distance was taken between; the key under which its two names stand. */
@@ -109,5 +122,52 @@ typedef struct snub_measured_arm {
 
 /** As snub_measured_read. */
 snub_status snub_measured_arm_read(snub_units *units, snub_arena *arena, snub_measured_arm *arm, snub_errors *errors);
+
+/* ---- plucked spans ----------------------------------------------------------------------------------------------- */
+
+enum { SNUB_PLUCKS_MOST = 100 };
+
+/** How a span is held where it meets its pulleys. A belt that bends onto a pulley is between the two. */
+typedef enum snub_span_ends { SNUB_ENDS_HINGED, SNUB_ENDS_FIXED } snub_span_ends;
+/** The word of the file. */
+const char *snub_span_ends_text(snub_span_ends ends);
+
+/** A span that was plucked with the engine stopped. Errors are standard deviations. */
+typedef struct snub_pluck {
+    snub_place place;
+    const char *from, *to;
+    double frequency;       /**< Hz; NAN: from the sound */
+    double frequency_error; /**< Hz */
+    bool error_given;       /**< by the file, for this reading or for all; else it is the rule of thumb */
+    int harmonic;           /**< 1: the lowest */
+    const char *wav;        /**< path as written; NULL: the frequency is given */
+    snub_place wav_place;
+    double least, most; /**< between which the sound's frequency is looked for, Hz */
+    double length;      /**< of the span, m; NAN: the drive's */
+} snub_pluck;
+
+/** Plucked spans of one belt. */
+typedef struct snub_measured_pluck {
+    snub_document document;
+    const char *title;    /**< "" */
+    const char *drive;    /**< path as written; NULL: none */
+    double mass;          /**< kg/m, whole belt; NAN: the drive's */
+    double mass_error;    /**< kg/m; NAN: SNUB_USUAL_MASS_ERROR of it */
+    double bending;       /**< EI, N m2, whole belt; 0: a string */
+    double bending_error; /**< N m2; NAN: SNUB_USUAL_BENDING_ERROR of it */
+    double length_error;  /**< m */
+    snub_span_ends ends;
+    int count;
+    snub_pluck *plucks;
+} snub_measured_pluck;
+
+/** Parts of the value that mass and bending stiffness are taken to be off by where the file says nothing: rules of
+ *  thumb, no published source. */
+#define SNUB_USUAL_MASS_ERROR 0.03
+#define SNUB_USUAL_BENDING_ERROR 0.25
+
+/** As snub_measured_read. */
+snub_status snub_measured_pluck_read(snub_units *units, snub_arena *arena, snub_measured_pluck *pluck,
+                                     snub_errors *errors);
 
 #endif

@@ -288,6 +288,13 @@ struct json_t *snub_json_spring(const struct snub_spring *spring);
 /** The keys of an arm in a drive file, to be pasted; errors in comments. */
 void snub_fragment_spring(const struct snub_spring *spring, const snub_locale *locale, snub_text *out);
 
+struct snub_plucks;
+/** Tension from plucked spans for people. @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_plucks(const struct snub_plucks *plucks, const snub_look *look, snub_text *out,
+                             snub_error *error);
+/** The same as JSON. @return NULL: no memory */
+struct json_t *snub_json_plucks(const struct snub_plucks *plucks);
+
 /* ---- pictures -------------------------------------------------------------------------------------------------- */
 
 /** A view of a build (snub_view_of_build) with its words: row, verdict, fingerprint, and a warning across it where the

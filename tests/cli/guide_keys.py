@@ -49,6 +49,7 @@ INSIDE = {
        for name in ("measured", "frame", "error", "pulley", "edge", "reading", "side")},
     "read_measured_arm.measured_arm_keys": ("The tensioner's spring", MEASURE),
     "read_measured_arm.arm_error_keys": ("The tensioner's spring", MEASURE),
+    **{f"read_measured_pluck.{name}_keys": ("Plucked spans", MEASURE) for name in ("measured_pluck", "pluck_error", "pluck")},
 }
 
 

@@ -281,6 +281,93 @@ expect_text "before the free position" "$err" 'is outside of the travel (got [5,
 run measure arm "$arm" --picture "$work/arm.svg"
 expect_code "an arm has no picture" 2
 
+# ---- plucked spans
+pluck=$SNUB_SOURCE_DIR/examples/measured/sedgemere-pluck.yaml
+run measure pluck "$pluck"
+expect_code "the example is as expected" 0
+expect_text "in words" "$out" "The readings agree within their errors"
+expect_text "what is expected" "$out" "expected 515 N (428 N to 616 N"
+expect_text "hands off" "$out" "Engine off and cold"
+expect_width "it fits a wide terminal" "$(COLUMNS=132 "$snub" measure pluck "$pluck")" 132
+run measure pluck "$pluck" --json
+json "keys" "set(d) == {'snub','title','tension_N','tension_error_N','errors_within_95','mass_kg_m','mass_error_kg_m','bending_stiffness_N_m2','bending_stiffness_error_N_m2','ends','redundancy','chi_square','chance','errors_multiplied_by','stated_limit','readings','drive','verdict'}"
+json "it was made of 522 N" "abs(d['tension_N'] - 522) < 2 * d['tension_error_N'] and d['redundancy'] == 4"
+json "lines of the file" "[r['line'] for r in d['readings']] == [12, 13, 14, 15, 16]"
+tension=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['tension_N'])")
+sed -e '/^bending_stiffness/d' -e "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" "$pluck" >"$work/string.yaml"
+run check "$drive" --rpm 0 --json
+spans=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(s['from'], s['length_mm'], s['frequency_Hz']) for s in json.load(sys.stdin)['spans']])")
+run measure pluck "$work/string.yaml" --json
+json "as a string it is what check says of every span" "[(s['from'], round(s['length_mm'], 6), round(s['expected_Hz'], 6)) for s in d['drive']['spans']] == [(a, round(b, 6), round(c, 6)) for a, b, c in $spans]"
+json "and the tension is higher" "d['tension_N'] > $tension + 3"
+json "what all ring at goes with its root" "all(abs((s['rings_Hz'] / s['expected_Hz']) ** 2 - d['tension_N'] / d['drive']['expected_N'][1]) < 1e-2 for s in d['drive']['spans'])"
+run measure pluck "$work/string.yaml" --json --set tensioner.arm.preload=60
+expect_code "a drive that expects another tension" 1
+json "surely" "d['drive']['surely_outside'] and d['verdict'] == 'fail' and d['tension_N'] < d['drive']['expected_N'][0]"
+run measure pluck "$work/string.yaml" --set tensioner.arm.preload=60
+expect_text "in words" "$out" "FAIL: the belt is slacker than the drive file expects"
+# 428 N to 616 N with an error of 12: 630 N is outside, but not surely.
+sed -E 's/frequency: ([0-9.]+)\}/frequency: \1x}/' "$pluck" | awk '{ if (match($0, /frequency: [0-9.]+x/)) { f = substr($0, RSTART + 11, RLENGTH - 12); sub(/[0-9.]+x/, sprintf("%.2f", f * sqrt(630 / 522.9))) } print }' |
+    sed "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" >"$work/tight.yaml"
+run measure pluck "$work/tight.yaml" --json
+expect_code "outside by less than its error" 0
+json "marginal" "d['verdict'] == 'marginal' and d['drive']['outside'] and not d['drive']['surely_outside']"
+sed 's/frequency: 198.3/frequency: 204/' "$work/string.yaml" >"$work/off.yaml"
+run measure pluck "$work/off.yaml" --json
+expect_code "one that stands out" 1
+json "which" "[r['suspect'] for r in d['readings']] == [False, False, False, False, True]"
+run measure pluck "$work/string.yaml" --json --set belt.mass=0.021
+json "the drive's mass" "abs(d['mass_kg_m'] - 0.147) < 1e-12 and d['mass_error_kg_m'] == 0.003"
+sed -e 's/drive:.*/mass: 0.133/' -e 's/\], freq/], length: 0.2 m, freq/' "$pluck" >"$work/alone.yaml"
+echo 'units: us' >>"$work/alone.yaml"
+run measure pluck "$work/alone.yaml"
+expect_text "inches by the file" "$out" "lbf"
+run measure pluck "$work/alone.yaml" --json
+json "no drive" "d['drive'] is None and d['readings'][0]['length_mm'] == 200"
+sed 's/^ends.*//; $a ends: fixed' "$pluck" | sed "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" >"$work/fixed.yaml"
+run measure pluck "$work/fixed.yaml" --json
+json "fixed ends: less tension" "d['ends'] == 'fixed' and d['tension_N'] < $tension - 20"
+cat >"$work/wrong.yaml" <<'END'
+snub: 1
+bending_stiffness: 3 mm
+ends: loose
+spans:
+  - {span: [a, b], length: 200}
+  - {span: [a, b], length: 200, frequency: 80, wav: a.wav, between: [90, 40]}
+  - {span: [a], frequency: 80}
+  - {span: [a, b], length: 200, wav: a.wav, harmonic: 2, error: 1}
+END
+run measure pluck "$work/wrong.yaml"
+expect_code "bad input" 2
+for want in 'does not say how heavy it is' '3:7: ends:' '5:5: spans.0: does not say what was heard' '6:5: spans.1: gives both a frequency and a sound' 'does not rise' 'between: is for a sound' '7:12: spans.2.span: has too few items' 'spans.2: has no length' 'harmonic: follows from the sound' 'error: follows from the sound'; do
+    expect_text "bad input" "$err" "$want"
+done
+sed 's/compressor, crank/compressor, blower/' "$work/string.yaml" >"$work/nospan.yaml"
+run measure pluck "$work/nospan.yaml"
+expect_text "no such span" "$err" "nospan.yaml:11:5: spans: the belt of the drive file has no span between compressor and blower"
+sed -e 's/compressor, crank/crank, compressor/' "$pluck" | sed "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" >"$work/turned.yaml"
+run measure pluck "$work/turned.yaml" --json
+json "named the other way round" "abs(d['tension_N'] - $tension) < 1e-9"
+printf 'snub: 1\nmass: 0.1\nbending_stiffness: 0.05\nspans: [{span: [a, b], length: 300, frequency: 12}]\n' >"$work/stiff.yaml"
+run measure pluck "$work/stiff.yaml"
+expect_text "bending alone rings higher" "$err" "a - b: bending stiffness alone rings higher than this, without any tension"
+sed "s#\.\./sedgemere\.yaml#$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml#" "$pluck" >"$work/locked.yaml"
+run measure pluck "$work/locked.yaml" --json
+json "a fixed tensioner: 3 % of frequency either way" "abs(d['drive']['expected_N'][2] / d['drive']['expected_N'][1] - 1.0609) < 1e-9"
+run measure pluck "$pluck" --picture "$work/pluck.svg"
+expect_code "it has no picture" 2
+run measure pluck "$pluck" -o "$work/pluck.yaml"
+expect_code "nothing to paste" 2
+
+# ---- the wrong file
+run measure centres "$arm"
+expect_code "torques for centres" 2
+expect_text "torques for centres" "$err" 'sedgemere-arm.yaml:11:10: this file holds readings for `snub measure arm`, not for `centres`'
+run measure arm "$pluck"
+expect_text "plucks for an arm" "$err" 'this file holds readings for `snub measure pluck`, not for `arm`'
+run measure pluck "$readings"
+expect_text "distances for plucks" "$err" 'this file holds readings for `snub measure centres`, not for `pluck`'
+
 run measure arms "$readings"
 expect_code "no such thing to measure" 2
 run measure centres
