@@ -236,7 +236,7 @@ static int run_centres(cli_run *run)
 
 static int run_measure(cli_run *run)
 {
-    static int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck};
+    int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck};
     for (int i = 0; i < SNUB_READINGS_; i++) {
         if (strcmp(run->operands[0], snub_readings_text((snub_readings)i)) != 0)
             continue;

@@ -309,7 +309,7 @@ static snub_status find_tones(piece *p, snub_arena *arena, snub_ring *ring, snub
     }
     if (p->tones == 0)
         return refuse(error, "nothing rings in it: no tone stands out of the noise. Hold the microphone nearer, where "
-                             "it is quiet, and pluck harder");
+                             "it is quiet, and pluck harder.");
     const snub_status status = fill_tones(p, arena, scratch, ring);
     for (int t = 0; status == SNUB_OK && t < p->tones; t++)
         ring->tone[t].over_noise = over[t];
