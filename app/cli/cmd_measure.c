@@ -236,7 +236,7 @@ static int run_centres(cli_run *run)
 
 static int run_measure(cli_run *run)
 {
-    int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck};
+    int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck, cli_measure_belt};
     for (int i = 0; i < SNUB_READINGS_; i++) {
         if (strcmp(run->operands[0], snub_readings_text((snub_readings)i)) != 0)
             continue;
@@ -246,14 +246,14 @@ static int run_measure(cli_run *run)
             return cli_usage_error(run, "--output writes centres and an arm, not %s", run->operands[0]);
         return runs[i](run);
     }
-    return cli_usage_error(run, "measures centres, arm or pluck, not \"%.40s\": snub measure centres FILE",
+    return cli_usage_error(run, "measures centres, arm, pluck or belt, not \"%.40s\": snub measure centres FILE",
                            run->operands[0]);
 }
 
 const cli_command cli_measure = {
     .name = "measure",
     .summary = "readings at the engine into centres of pulleys and the tensioner's spring, with their errors",
-    .operands = "centres|arm|pluck FILE",
+    .operands = "centres|arm|pluck|belt FILE",
     .help =
         "centres: turns distances taken at the engine into the centres of the pulleys: over two rims, between two "
         "rims, from "
@@ -278,13 +278,19 @@ const cli_command cli_measure = {
         "pluck: turns frequencies of plucked spans, engine stopped, into the tension of the belt with its error, "
         "bending stiffness counted where the file gives it, and compares it with the tension that the drive file "
         "expects; then what every span should ring at. The exit code is 1 where the tension is surely another, or a "
-        "reading is suspect.",
+        "reading is suspect.\n"
+        "\n"
+        "belt: takes belts of known length that were fitted, and the arm's wind or the tensioner's mark with each, and "
+        "says what alone would explain where they differ from the drive file: the belts' length, the cord's height or "
+        "the centre of a pulley, each with its size, its error and how strange that would be. The exit code is 1 where "
+        "nothing of a usual size does.",
     .example = "snub measure centres examples/measured/sedgemere.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml -o centres.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml --picture centres.pdf\n"
                "snub measure centres examples/measured/sedgemere.yaml --json\n"
                "snub measure arm examples/measured/sedgemere-arm.yaml\n"
-               "snub measure pluck examples/measured/sedgemere-pluck.yaml",
+               "snub measure pluck examples/measured/sedgemere-pluck.yaml\n"
+               "snub measure belt examples/measured/sedgemere-belt.yaml",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,

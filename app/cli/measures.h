@@ -18,5 +18,6 @@ struct json_t;
 int cli_readings_answer(cli_run *run, struct json_t *json, snub_text *text, unsigned cautions, int code);
 
 extern int (*const cli_measure_pluck)(cli_run *run);
+extern int (*const cli_measure_belt)(cli_run *run);
 
 #endif

@@ -9,6 +9,7 @@ typedef enum snub_readings {
     SNUB_READ_CENTRES,
     SNUB_READ_ARM,
     SNUB_READ_PLUCK,
+    SNUB_READ_BELT,
     SNUB_READINGS_ /**< of none of them */
 } snub_readings;
 /** The word of `snub measure`. */
@@ -169,5 +170,45 @@ typedef struct snub_measured_pluck {
 /** As snub_measured_read. */
 snub_status snub_measured_pluck_read(snub_units *units, snub_arena *arena, snub_measured_pluck *pluck,
                                      snub_errors *errors);
+
+/* ---- fitted belts ------------------------------------------------------------------------------------------------ */
+
+enum { SNUB_BELTS_MOST = 40, SNUB_SETTINGS_MOST = 8 };
+
+/** A pulley's place along its slot. */
+typedef struct snub_read_setting {
+    snub_place place;
+    const char *pulley;
+    double at; /**< m */
+} snub_read_setting;
+
+/** A belt that was fitted, engine stopped. */
+typedef struct snub_fitted_belt {
+    snub_place place;
+    double length; /**< effective, as it is marked, m */
+    double wind;   /**< of the arm from its free position, rad; NAN: a mark was read */
+    double mark;   /**< of the fixed tensioner, at which the belt has its tension, m; NAN: a wind was read */
+    double error;  /**< standard deviation of what was read, rad or m */
+    int setting_count;
+    snub_read_setting settings[SNUB_SETTINGS_MOST];
+} snub_fitted_belt;
+
+typedef struct snub_measured_belt {
+    snub_document document;
+    const char *title; /**< "" */
+    const char *drive; /**< path as written */
+    snub_place drive_place;
+    double length_error; /**< by which belts of one mark differ, standard deviation, m; NAN: half of the drive's
+                            tolerance */
+    double usual_length; /**< that the length of all belts is usually off by, standard deviation, m; NAN: the same */
+    double usual_cord, usual_centre; /**< that cord height and a centre are usually off by, standard deviation, m */
+    bool error_given;                /**< of the readings; else it is the rule of thumb */
+    int count;
+    snub_fitted_belt *belts;
+} snub_measured_belt;
+
+/** As snub_measured_read. */
+snub_status snub_measured_belt_read(snub_units *units, snub_arena *arena, snub_measured_belt *belt,
+                                    snub_errors *errors);
 
 #endif

@@ -10,8 +10,9 @@ static const struct {
 } TELLS[] = {{"readings", SNUB_READ_CENTRES},
              {"winding", SNUB_READ_ARM},
              {"releasing", SNUB_READ_ARM},
-             {"spans", SNUB_READ_PLUCK}};
-static const char *const words[] = {"centres", "arm", "pluck"};
+             {"spans", SNUB_READ_PLUCK},
+             {"belts", SNUB_READ_BELT}};
+static const char *const words[] = {"centres", "arm", "pluck", "belt"};
 
 const char *snub_readings_text(snub_readings kind)
 {

@@ -4,6 +4,7 @@
 
 #include "snub/measure.h"
 #include "snub/units.h"
+#include "standing.h"
 
 /** Way to either side, m: large against the last digit of what is laid over the file, small against what bends. */
 static const double STEP = 0.02e-3;
@@ -49,16 +50,6 @@ bool snub_centres_lay(const snub_centres *centres, snub_arena *arena, snub_row *
 
 /* ---- belt and settings held -------------------------------------------------------------------------------------- */
 
-static bool write_length(snub_row *row, const char *path, double value, snub_arena *arena)
-{
-    snub_node *node = NULL;
-    const char *text = snub_format(arena, "%.12g mm", value / SNUB_MM);
-    if (text == NULL || snub_node_from_text(text, "settled", arena, &node, NULL) != SNUB_OK)
-        return false;
-    const snub_overlay overlay = {path, node, {.file = "settled"}};
-    return snub_row_with(row, &overlay, arena, row);
-}
-
 static bool is_set(const snub_build *build, int pulley)
 {
     const snub_pulley *p = &build->drive->pulleys[pulley];
@@ -72,12 +63,12 @@ static const char *setting_path(const snub_build *build, int pulley, snub_arena 
 
 static bool hold(const snub_build *build, snub_arena *arena, snub_row *row)
 {
-    bool good = write_length(row, "belt.length", build->length, arena);
+    bool good = snub_row_with_length(row, "belt.length", build->length, arena);
     for (int i = 0; good && i < build->drive->pulley_count; i++) {
         if (!is_set(build, i))
             continue;
         const char *path = setting_path(build, i, arena);
-        good = path != NULL && write_length(row, path, build->settings[i], arena);
+        good = path != NULL && snub_row_with_length(row, path, build->settings[i], arena);
     }
     return good;
 }
@@ -87,9 +78,6 @@ static bool hold(const snub_build *build, snub_arena *arena, snub_row *row)
 /* @param[out] result  NANs where there is no balance */
 static snub_status results_of(const trial *t, const snub_row *row, snub_arena *arena, double *result)
 {
-    const snub_build_request request = {.settle_only = true};
-    snub_reading reading = *t->reading;
-    reading.arena = arena;
     snub_build *build = SNUB_NEW(arena, snub_build, 1);
     snub_state *state = SNUB_NEW(arena, snub_state, 1);
     snub_path *path = SNUB_NEW(arena, snub_path, 1);
@@ -97,11 +85,9 @@ static snub_status results_of(const trial *t, const snub_row *row, snub_arena *a
         result[i] = NAN;
     if (build == NULL || state == NULL || path == NULL)
         return SNUB_NO_MEMORY;
-    snub_status status = snub_build_make(t->document, &reading, row, &request, build, t->errors);
-    if (status != SNUB_OK || !build->settled)
-        return status;
-    status = snub_build_state(build, &(snub_wanted_state){0}, arena, state, NULL);
-    if (status != SNUB_OK || !state->solved)
+    bool solved;
+    const snub_status status = snub_stand(t->document, t->reading, row, arena, build, state, &solved, t->errors);
+    if (status != SNUB_OK || !solved)
         return status;
     const bool arm = build->drive->arm >= 0;
     result[WIND] = arm ? state->balance.equilibrium.wind : (double)NAN;
@@ -149,8 +135,9 @@ static snub_status wind_by_setting(const trial *t, const snub_build *build, int 
         snub_row row = *t->row;
         snub_arena_branch(t->reading->arena, &branch);
         const char *path = setting_path(build, pulley, &branch);
-        status = path != NULL && write_length(&row, path, ends[k], &branch) ? results_of(t, &row, &branch, result[k])
-                                                                            : SNUB_NO_MEMORY;
+        status = path != NULL && snub_row_with_length(&row, path, ends[k], &branch)
+                     ? results_of(t, &row, &branch, result[k])
+                     : SNUB_NO_MEMORY;
         snub_arena_drop(t->reading->arena, &branch);
     }
     *slope = status == SNUB_OK ? (result[1][WIND] - result[0][WIND]) / (ends[1] - ends[0]) : (double)NAN;

@@ -359,7 +359,42 @@ expect_code "it has no picture" 2
 run measure pluck "$pluck" -o "$work/pluck.yaml"
 expect_code "nothing to paste" 2
 
+# ---- fitted belts
+belts=$SNUB_SOURCE_DIR/examples/measured/sedgemere-belt.yaml
+run measure belt "$belts"
+expect_code "the example is marginal" 0
+expect_text "in words" "$out" "strange is the belts' length. Measure that first."
+expect_text "hands off" "$out" "The tensioner is under spring load"
+expect_width "it fits a terminal" "$out" 80
+run measure belt "$belts" --json
+json "keys" "set(d) == {'snub','title','agrees','chi_square','chance','length_error_mm','belts','causes','together','verdict'}"
+json "the length first" "d['causes'][0]['cause'] == 'length' and abs(d['causes'][0]['size_mm'] - 2.24) < 0.01 and d['verdict'] == 'marginal'"
+json "lines" "[b['line'] for b in d['belts']] == [12, 13, 14]"
+sed "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" "$belts" >"$work/belts.yaml"
+run measure belt "$work/belts.yaml" --json --set blower.at="[46.3, 383.0]"
+json "--set moves the drive" "d['causes'][0]['size_mm'] < 1.9"
+sed 's/wind: \([0-9.]*\)/wind: \1 deg/; s/length: \([0-9]\{4\}\)/length: \1 mm/; $a units: us' "$work/belts.yaml" >"$work/us.yaml"
+run measure belt "$work/us.yaml"
+expect_text "inches by the file" "$out" "75.827      37.60"
+cat >"$work/wrong.yaml" <<'END'
+snub: 1
+errors: {wind: 3 mm}
+belts:
+  - {wind: 30}
+  - {length: 1926, wind: 30, mark: 3, settings: [1]}
+  - {length: 1926, settings: {wrap idler: far}}
+END
+run measure belt "$work/wrong.yaml"
+expect_code "bad input" 2
+for want in 'drive: is missing' '2:16: errors.wind: "mm" is a unit of a length' '4:5: belts.0.length: is missing' 'belts.1: gives both a wind and a mark' 'belts.1.settings: is not a list of marks' 'belts.2: does not say what was read' 'belts.2.settings.wrap idler: '; do
+    expect_text "bad input" "$err" "$want"
+done
+
 # ---- the wrong file
+run measure belt "$arm"
+expect_text "torques for belts" "$err" 'this file holds readings for `snub measure arm`, not for `belt`'
+run measure pluck "$belts"
+expect_text "belts for plucks" "$err" 'this file holds readings for `snub measure belt`, not for `pluck`'
 run measure centres "$arm"
 expect_code "torques for centres" 2
 expect_text "torques for centres" "$err" 'sedgemere-arm.yaml:11:10: this file holds readings for `snub measure arm`, not for `centres`'
