@@ -236,7 +236,8 @@ static int run_centres(cli_run *run)
 
 static int run_measure(cli_run *run)
 {
-    int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck, cli_measure_belt};
+    int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck, cli_measure_belt,
+                                                        cli_measure_spread};
     for (int i = 0; i < SNUB_READINGS_; i++) {
         if (strcmp(run->operands[0], snub_readings_text((snub_readings)i)) != 0)
             continue;
@@ -246,14 +247,15 @@ static int run_measure(cli_run *run)
             return cli_usage_error(run, "--output writes centres and an arm, not %s", run->operands[0]);
         return runs[i](run);
     }
-    return cli_usage_error(run, "measures centres, arm, pluck or belt, not \"%.40s\": snub measure centres FILE",
+    return cli_usage_error(run,
+                           "measures centres, arm, pluck, belt or spread, not \"%.40s\": snub measure centres FILE",
                            run->operands[0]);
 }
 
 const cli_command cli_measure = {
     .name = "measure",
     .summary = "readings at the engine into centres of pulleys and the tensioner's spring, with their errors",
-    .operands = "centres|arm|pluck|belt FILE",
+    .operands = "centres|arm|pluck|belt|spread FILE",
     .help =
         "centres: turns distances taken at the engine into the centres of the pulleys: over two rims, between two "
         "rims, from "
@@ -283,14 +285,19 @@ const cli_command cli_measure = {
         "belt: takes belts of known length that were fitted, and the arm's wind or the tensioner's mark with each, and "
         "says what alone would explain where they differ from the drive file: the belts' length, the cord's height or "
         "the centre of a pulley, each with its size, its error and how strange that would be. The exit code is 1 where "
-        "nothing of a usual size does.",
+        "nothing of a usual size does.\n"
+        "\n"
+        "spread: checks wraps by strips of paper, grooves by measuring balls, and a worn belt by its outside length "
+        "and "
+        "by a pin between two ribs, each with its limit and verdict. The exit code is 1 where one fails.",
     .example = "snub measure centres examples/measured/sedgemere.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml -o centres.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml --picture centres.pdf\n"
                "snub measure centres examples/measured/sedgemere.yaml --json\n"
                "snub measure arm examples/measured/sedgemere-arm.yaml\n"
                "snub measure pluck examples/measured/sedgemere-pluck.yaml\n"
-               "snub measure belt examples/measured/sedgemere-belt.yaml",
+               "snub measure belt examples/measured/sedgemere-belt.yaml\n"
+               "snub measure spread examples/measured/sedgemere-spread.yaml",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,

@@ -39,16 +39,8 @@ static bool take_drive(job *j)
     cli_run *run = j->run;
     if (j->measured.drive == NULL)
         return true;
-    if (!cli_readings_drive(run, &j->measured.document, j->measured.drive, &j->loaded) ||
-        !cli_one_build(run, &j->loaded, &j->build))
+    if (!cli_readings_stopped(run, &j->measured.document, j->measured.drive, &j->loaded, &j->build, &j->state))
         return false;
-    const snub_wanted_state stopped = {0};
-    if (!cli_state(run, &j->loaded, &j->build, &stopped, &j->state))
-        return false;
-    if (!j->state.solved)
-        return cli_usage_error(run, "the belt of %s has no balance with the engine stopped: snub check says why",
-                               j->loaded.document.name),
-               false;
     j->has_belt = true;
     return snub_standing_belt_of(&j->build, &j->state, &run->arena, &j->belt) ||
            (cli_usage_error(run, "out of memory"), false);

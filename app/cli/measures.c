@@ -42,6 +42,19 @@ bool cli_readings_drive(cli_run *run, const snub_document *readings, const char 
     return path != NULL ? cli_load(run, path, loaded) : (cli_usage_error(run, "out of memory"), false);
 }
 
+bool cli_readings_stopped(cli_run *run, const snub_document *readings, const char *drive, cli_drive *loaded,
+                          snub_build *build, snub_state *state)
+{
+    const snub_wanted_state stopped = {0};
+    if (!cli_readings_drive(run, readings, drive, loaded) || !cli_one_build(run, loaded, build) ||
+        !cli_state(run, loaded, build, &stopped, state))
+        return false;
+    if (!state->solved)
+        cli_usage_error(run, "the belt of %s has no balance with the engine stopped: snub check says why",
+                        loaded->document.name);
+    return state->solved;
+}
+
 int cli_readings_answer(cli_run *run, struct json_t *json, snub_text *text, unsigned cautions, int code)
 {
     const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};

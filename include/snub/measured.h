@@ -10,6 +10,7 @@ typedef enum snub_readings {
     SNUB_READ_ARM,
     SNUB_READ_PLUCK,
     SNUB_READ_BELT,
+    SNUB_READ_SPREAD,
     SNUB_READINGS_ /**< of none of them */
 } snub_readings;
 /** The word of `snub measure`. */
@@ -210,5 +211,43 @@ typedef struct snub_measured_belt {
 /** As snub_measured_read. */
 snub_status snub_measured_belt_read(snub_units *units, snub_arena *arena, snub_measured_belt *belt,
                                     snub_errors *errors);
+
+/* ---- strips, balls, worn belts ----------------------------------------------------------------------------------- */
+
+enum { SNUB_GROOVES_MOST = 20 };
+
+/** A strip of paper along a pulley, from where the belt meets it to where it leaves. */
+typedef struct snub_paper_strip {
+    snub_place place;
+    const char *pulley;
+    double arc;      /**< m */
+    double diameter; /**< on which it lay, m; NAN: the drive's rib tips or back */
+} snub_paper_strip;
+
+/** A diameter over two balls in one groove, of several grooves. */
+typedef struct snub_over_balls {
+    snub_place place;
+    const char *pulley;
+    double ball; /**< diameter, m */
+    int count;
+    double *over; /**< m */
+} snub_over_balls;
+
+/** Errors are standard deviations. */
+typedef struct snub_measured_spread {
+    snub_document document;
+    const char *title;                                   /**< "" */
+    const char *drive;                                   /**< path as written */
+    double arc_error, over_error, tape_error, pin_error; /**< m */
+    int strip_count, ball_count;
+    snub_paper_strip *strips;
+    snub_over_balls *balls;
+    double outside[2]; /**< circumference of the belt's back, new and now, m; NAN: not read */
+    double pin[2];     /**< by which a pin between two ribs stands out of them, new and now, m; NAN */
+} snub_measured_spread;
+
+/** As snub_measured_read. */
+snub_status snub_measured_spread_read(snub_units *units, snub_arena *arena, snub_measured_spread *spread,
+                                      snub_errors *errors);
 
 #endif

@@ -302,6 +302,13 @@ snub_status snub_text_fitted(const struct snub_fitted *fitted, const snub_look *
 /** The same as JSON. @return NULL: no memory */
 struct json_t *snub_json_fitted(const struct snub_fitted *fitted);
 
+struct snub_spread;
+/** Strips, balls and worn belts for people. @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_spread(const struct snub_spread *spread, const snub_look *look, snub_text *out,
+                             snub_error *error);
+/** The same as JSON. @return NULL: no memory */
+struct json_t *snub_json_spread(const struct snub_spread *spread);
+
 /* ---- pictures -------------------------------------------------------------------------------------------------- */
 
 /** A view of a build (snub_view_of_build) with its words: row, verdict, fingerprint, and a warning across it where the

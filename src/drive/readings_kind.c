@@ -7,12 +7,10 @@
 static const struct {
     const char *key;
     snub_readings kind;
-} TELLS[] = {{"readings", SNUB_READ_CENTRES},
-             {"winding", SNUB_READ_ARM},
-             {"releasing", SNUB_READ_ARM},
-             {"spans", SNUB_READ_PLUCK},
-             {"belts", SNUB_READ_BELT}};
-static const char *const words[] = {"centres", "arm", "pluck", "belt"};
+} TELLS[] = {{"readings", SNUB_READ_CENTRES}, {"winding", SNUB_READ_ARM}, {"releasing", SNUB_READ_ARM},
+             {"spans", SNUB_READ_PLUCK},      {"belts", SNUB_READ_BELT},  {"strips", SNUB_READ_SPREAD},
+             {"balls", SNUB_READ_SPREAD},     {"worn", SNUB_READ_SPREAD}};
+static const char *const words[] = {"centres", "arm", "pluck", "belt", "spread"};
 
 const char *snub_readings_text(snub_readings kind)
 {

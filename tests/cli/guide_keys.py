@@ -50,6 +50,8 @@ INSIDE = {
     "read_measured_arm.measured_arm_keys": ("The tensioner's spring", MEASURE),
     "read_measured_arm.arm_error_keys": ("The tensioner's spring", MEASURE),
     **{f"read_measured_pluck.{name}_keys": ("Plucked spans", MEASURE) for name in ("measured_pluck", "pluck_error", "pluck")},
+    **{f"read_measured_spread.{name}_keys": ("Strips, balls, worn belts", MEASURE)
+       for name in ("measured_spread", "spread_error", "change", "worn", "strip", "balls")},
     **{f"read_measured_belt.{name}_keys": ("Belts that were fitted", MEASURE) for name in ("measured_belt", "belt_error", "usual", "fitted_belt")},
 }
 

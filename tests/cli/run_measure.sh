@@ -365,7 +365,7 @@ run measure belt "$belts"
 expect_code "the example is marginal" 0
 expect_text "in words" "$out" "strange is the belts' length. Measure that first."
 expect_text "hands off" "$out" "The tensioner is under spring load"
-expect_width "it fits a terminal" "$out" 80
+expect_width "it fits a wide terminal" "$(COLUMNS=132 "$snub" measure belt "$belts")" 132
 run measure belt "$belts" --json
 json "keys" "set(d) == {'snub','title','agrees','chi_square','chance','length_error_mm','belts','causes','together','verdict'}"
 json "the length first" "d['causes'][0]['cause'] == 'length' and abs(d['causes'][0]['size_mm'] - 2.24) < 0.01 and d['verdict'] == 'marginal'"
@@ -390,7 +390,44 @@ for want in 'drive: is missing' '2:16: errors.wind: "mm" is a unit of a length' 
     expect_text "bad input" "$err" "$want"
 done
 
+# ---- strips, balls, worn belts
+spread=$SNUB_SOURCE_DIR/examples/measured/sedgemere-spread.yaml
+run measure spread "$spread"
+expect_code "the example is to be watched" 0
+expect_text "what" "$out" "Growth of the belt: it is near its limit or over it."
+expect_text "hands off" "$out" "Engine off and cold"
+expect_no_text "what is good needs no advice" "$out" "Replace the pulley."
+expect_width "it fits a wide terminal" "$(COLUMNS=132 "$snub" measure spread "$spread")" 132
+run measure spread "$spread" --json
+json "keys" "set(d) == {'snub','title','errors_within_95','checks','verdict'} and set(d['checks'][0]) == {'what','pulley','line','unit','value','error','expected','limit','basis','verdict'}"
+json "all of them" "[(c['what'], c['verdict']) for c in d['checks']] == [('wrap', 'pass'), ('diameter', 'pass'), ('grooves', 'pass'), ('diameter', 'pass'), ('grooves', 'pass'), ('angle', 'pass'), ('growth', 'marginal'), ('pin', 'pass')]"
+json "lines" "[c['line'] for c in d['checks']] == [10, 12, 12, 13, 13, 13, None, None]"
+sed "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#; \$a units: us" "$spread" >"$work/spread.yaml"
+run measure spread "$work/spread.yaml"
+expect_text "inches by the file" "$out" " in "
+run measure spread "$work/spread.yaml" --set belt.worn=0.002
+expect_code "a stricter drive" 1
+cat >"$work/wrong.yaml" <<'END'
+snub: 1
+errors: {arc: 3 deg}
+strips: [{pulley: crank}, {arc: 30, pulley: crank, wide: 3}]
+balls: [{pulley: crank, ball: 9, over: [100]}, {pulley: crank, ball: 2.5}]
+worn: {outside: {new: 1900}, pin: {new: -0.1, now: 0}}
+END
+run measure spread "$work/wrong.yaml"
+expect_code "bad input" 2
+for want in 'drive: is missing' '2:15: errors.arc: "deg" is a unit of an angle' 'strips.0.arc: is missing' 'strips.1.wide: ' '4:31: balls.0.ball: is too large' 'balls.1.over: is missing' 'worn.outside.now: is missing' 'does not stand out even of the new belt'; do
+    expect_text "bad input" "$err" "$want"
+done
+printf 'snub: 1\ndrive: %s\n' "$drive" >"$work/empty.yaml"
+run measure spread "$work/empty.yaml"
+expect_text "nothing read" "$err" "has no readings (got a map, need"
+
 # ---- the wrong file
+run measure spread "$belts"
+expect_text "belts for strips" "$err" 'this file holds readings for `snub measure belt`, not for `spread`'
+run measure arm "$spread"
+expect_text "strips for an arm" "$err" 'this file holds readings for `snub measure spread`, not for `arm`'
 run measure belt "$arm"
 expect_text "torques for belts" "$err" 'this file holds readings for `snub measure arm`, not for `belt`'
 run measure pluck "$belts"
