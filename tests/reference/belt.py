@@ -130,6 +130,9 @@ def several(drive):
         lambda x: [(drive.wind(length + round(x[0], 7) - 10, mark) - read) / error for length, mark, read in rows], [10.0], diff_step=1e-2).cost * 2, 4), 0.02)
     told = {e: drive.ask(rows, f"wind: {e}, length: 0")[1]["together"] for e in (0.002, 0.02)}
     check("told apart by sharp readings only", told[0.002]["told_apart"] and not told[0.02]["told_apart"], told)
+    # At 0.02 deg both errors are over what is usual (2.8 and 0.57 mm): either alone is enough.
+    for usual, want in (("length: 100, cord: 5", True), ("length: 100", False), ("length: 2, cord: 5", False)):
+        check(f"told apart with {usual}: {want}", drive.ask(rows, "wind: 0.02, length: 0", usual=usual)[1]["together"]["told_apart"] == want)
     # Two belts whose lengths are off each by itself: the error of what they share has both in it.
     twice = [(1920, 30, drive.wind(1920, 30)), (1932, 30, drive.wind(1932, 30))]
     _, sharp, _ = drive.ask(twice, "wind: 0.01, length: 1")
