@@ -159,12 +159,25 @@ typedef struct snub_balance {
     double spring_moment; /**< N m, middle of the band */
     snub_pulley_state pulley[SNUB_PULLEYS_MOST];
     double span_tension[SNUB_PULLEYS_MOST];   /**< total, N */
-    double span_frequency[SNUB_PULLEYS_MOST]; /**< first, moving string, Hz; 0 where slack or faster than the wave */
+    double span_frequency[SNUB_PULLEYS_MOST]; /**< first, Hz; see snub_span_frequency */
 } snub_balance;
 
 /** Everything about an equilibrium. */
 void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
                  const snub_equilibrium *equilibrium, snub_balance *balance);
+
+/** A span that runs along itself. */
+typedef struct snub_free_span {
+    double tension; /**< total, N */
+    double mass;    /**< kg/m */
+    double bending; /**< EI, N m2; 0: a string */
+    double speed;   /**< m/s */
+    double length;  /**< m */
+} snub_free_span;
+/** Natural frequency of a span between pulleys that stand, Hz: string, or beam on hinges. docs/theory/motion.md, spans.
+ *  @param[in] nth  from 1
+ *  @return 0 where it is slack or as fast as its wave, T <= m v^2 */
+double snub_span_frequency(const snub_free_span *span, int nth);
 
 /** ln(hi/lo)/(friction wrap). 0 where hi == lo; INFINITY where lo <= 0 and hi != lo, or where there is no wrap.
  *  Capstan: docs/theory/grip.md. */

@@ -247,6 +247,7 @@ typedef enum snub_quantity {
     SNUB_Q_AREA,                   /**< bare mm2    -> m2 */
     SNUB_Q_DENSITY,                /**< bare kg/m3 */
     SNUB_Q_VISCOSITY,              /**< kinematic; bare mm2/s -> m2/s */
+    SNUB_Q_BENDING,                /**< stiffness of a beam, force times area; bare N m2 */
     SNUB_Q_COUNT_
 } snub_quantity;
 

@@ -333,6 +333,7 @@ typedef struct snub_belt {
     double thickness;         /**< whole belt, m */
     double mass;              /**< kg/m, whole belt */
     double stiffness;         /**< EA, N, whole belt */
+    double bending;           /**< EI, N m2, whole belt; 0: bends freely */
     double measuring_tension; /**< T_measuring in one span, N, whole belt: ribs * force / 2 */
     double stretch;           /**< permanent, fraction, now */
     double worn;              /**< permanent, fraction, at the end of life; >= stretch */

@@ -14,7 +14,8 @@ enum { SNUB_VIBRATION_SPEEDS_MOST = 400 };
 /** A span at one speed. Zeros where it is slack. */
 typedef struct snub_span_motion {
     double tension;   /**< total, N */
-    double frequency; /**< first, Hz; the n-th is n times as high */
+    double frequency; /**< first, Hz */
+    double second;    /**< Hz; twice the first where the belt bends freely */
     double of_wave;   /**< belt speed over the speed of a wave in the span: at 1 the span does not swing back */
 } snub_span_motion;
 

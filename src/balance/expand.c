@@ -25,16 +25,6 @@ double snub_grip(double tension_a, double tension_b, double friction, double wra
     return share_of_grip(log_ratio(tension_a, tension_b), friction, wrap);
 }
 
-double snub_span_frequency(double tension, double mass, double speed, double length)
-{
-    if (!(tension > 0.0))
-        return 0.0;
-    const double square = tension / mass;
-    if (speed * speed >= square)
-        return 0.0;
-    return (square - speed * speed) / (2.0 * sqrt(square) * length);
-}
-
 double snub_creep(double crank_entry, double entry, double stiffness)
 {
     return (crank_entry - entry) / (stiffness + crank_entry);
@@ -91,7 +81,8 @@ void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *
         for (int k = 0; k < 2; k++)
             state->hub[k] = out * balance->path.u[i][k] - in * balance->path.u[before][k];
         balance->span_tension[i] = state->exit;
-        balance->span_frequency[i] =
-            snub_span_frequency(state->exit, belt->mass, equilibrium->belt_speed, balance->path.span[i]);
+        const snub_free_span span = {state->exit, belt->mass, belt->bending, equilibrium->belt_speed,
+                                     balance->path.span[i]};
+        balance->span_frequency[i] = snub_span_frequency(&span, 1);
     }
 }

@@ -49,6 +49,7 @@ static const snub_quantity_info quantities[SNUB_Q_COUNT_] = {
     [SNUB_Q_AREA] = {"an area", "mm2", "58 mm2", "m2", DIMS(2, 0, 0, 0, 0)},
     [SNUB_Q_DENSITY] = {"a density", "kg/m3", "1.2 kg/m3 or 0.075 lb/ft3", "kg/m3", DIMS(-3, 1, 0, 0, 0)},
     [SNUB_Q_VISCOSITY] = {"a kinematic viscosity", "mm2/s", "100 mm2/s or 100 cSt", "m2/s", DIMS(2, 0, -1, 0, 0)},
+    [SNUB_Q_BENDING] = {"a bending stiffness", "N m2", "0.003 N m2 or 1 lbf in2", "N m2", DIMS(3, 1, -2, 0, 0)},
 };
 
 static const snub_unit_row rows[] = {
@@ -168,6 +169,9 @@ static const snub_unit_row rows[] = {
     {"lb/ft3", SNUB_Q_DENSITY, SNUB_POUND, SNUB_FOOT *SNUB_FOOT *SNUB_FOOT, 0, 0, false},
     {"mm2/s", SNUB_Q_VISCOSITY, 1, 1e6, 0, 0, false},
     {"cSt", SNUB_Q_VISCOSITY, 1, 1e6, 0, 0, false},
+    {"N m2", SNUB_Q_BENDING, 1, 1, 0, 0, false},
+    {"N mm2", SNUB_Q_BENDING, 1, 1e6, 0, 0, false},
+    {"lbf in2", SNUB_Q_BENDING, POUND_FORCE *SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
 };
 
 const snub_quantity_info *snub_quantity_describe(snub_quantity quantity)

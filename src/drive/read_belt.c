@@ -43,6 +43,9 @@ const snub_key snub_belt_keys[] = {
     {"stiffness", NULL,
      SNUB_MEANS(
          "Force for each rib over the strain that it makes (EA). Stretch a length of belt with two known loads.")},
+    {"bending_stiffness", NULL,
+     SNUB_MEANS("Bending stiffness for each rib (EI); it lifts the frequency of short spans. Left out: the belt bends "
+                "freely.")},
     {"measuring_force", NULL,
      SNUB_MEANS("Force for each rib on the measuring rig's shaft, at which the effective length holds.")},
     {"stretch", NULL, SNUB_MEANS("Lasting stretch of the belt as it is now, as a fraction of its length.")},
@@ -134,11 +137,13 @@ static void read_properties(snub_reader *reader, const snub_node *map, const bel
     read_property(reader, map, "thickness", SNUB_Q_LENGTH, 1, 30, section, section->thickness, &belt->thickness);
     read_property(reader, map, "mass", SNUB_Q_MASS_PER_LENGTH, 0.0005, 0.5, section, section->mass, &belt->mass);
     read_property(reader, map, "stiffness", SNUB_Q_FORCE, 500, 1e6, section, section->stiffness, &belt->stiffness);
+    snub_read_ranged(reader, map, "bending_stiffness", SNUB_Q_BENDING, 0, 0.1, &belt->bending);
     read_property(reader, map, "measuring_force", SNUB_Q_FORCE, 1, 2000, section, force, &force);
     if (belt->thickness <= belt->back)
         snub_read_wrong_key(reader, map, "thickness", "more than 'back', from cord to back", "is not more than 'back'");
     belt->mass *= ribs;
     belt->stiffness *= ribs;
+    belt->bending *= ribs;
     belt->measuring_tension = ribs * force / 2;
 }
 

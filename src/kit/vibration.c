@@ -22,9 +22,12 @@ static void put_spans(const snub_drive *drive, const snub_balance *balance, snub
     point->belt_speed = balance->equilibrium.belt_speed;
     for (int i = 0; i < drive->pulley_count; i++) {
         const double tension = balance->span_tension[i];
+        const snub_free_span span = {tension, drive->belt.mass, drive->belt.bending, point->belt_speed,
+                                     balance->path.span[i]};
         point->span[i] = (snub_span_motion){
             .tension = tension,
             .frequency = balance->span_frequency[i],
+            .second = snub_span_frequency(&span, 2),
             .of_wave = tension > 0.0 ? point->belt_speed / sqrt(tension / drive->belt.mass) : (double)INFINITY};
     }
 }

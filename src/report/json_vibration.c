@@ -88,7 +88,7 @@ static json_t *span_of(const snub_vibration *v, int i)
         if (!point->solved)
             continue;
         json_t *both = snub_json_pair(rpm, point->span[i].frequency);
-        snub_json_append(both, snub_json_number(2.0 * point->span[i].frequency));
+        snub_json_append(both, snub_json_number(point->span[i].second));
         snub_json_append(frequencies, both);
         snub_json_append(tensions, snub_json_pair(rpm, point->span[i].tension));
         snub_json_append(waves, snub_json_pair(rpm, point->span[i].of_wave));

@@ -124,7 +124,9 @@ static snub_status add_spans(const snub_vibration *v, const snub_look *look, snu
     }
     const snub_data_table table = {
         .name = "spans", .column_count = width, .columns = columns, .row_count = rows, .cells = cells};
-    snub_text_puts(out, "\nFirst frequency of each span over engine speed; the second is twice as high\n\n");
+    snub_text_puts(out, "\nFirst frequency of each span over engine speed");
+    snub_text_puts(out, v->drive->belt.bending > 0.0 ? ", with the belt's bending stiffness\n\n"
+                                                     : "; the second is twice as high\n\n");
     return snub_table_show(&table, look, out, error);
 }
 

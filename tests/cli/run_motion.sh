@@ -26,6 +26,16 @@ json "spans as in check" "all(abs(s['frequency_Hz'] - f) < 1e-9 * f and abs(s['t
 run motion "$drive" --json --rpm 0
 json "engine stopped" "d['modes_at_rpm'] == 0 and all(s['belt_over_wave_speed'][0] == [0.0, 0.0] for s in d['spans'])"
 
+run motion "$drive" --json --rpm 3000 --set 'belt.bending_stiffness=5000 N mm2'
+json "a belt that does not bend freely: spans faster, the second more than twice the first" "all(s['frequencies_Hz'][0][1] > 1.001 * f and s['frequencies_Hz'][0][2] > 2.002 * s['frequencies_Hz'][0][1] for s, (f, t) in zip(d['spans'], $here))"
+stiff=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([s['frequencies_Hz'][0][1] for s in json.load(sys.stdin)['spans']])")
+run check "$drive" --json --rpm 3000 --set belt.bending_stiffness=0.005
+json "as in check" "all(abs(s['frequency_Hz'] - f) < 1e-9 * f for s, f in zip(d['spans'], $stiff))"
+run motion "$drive" --set belt.bending_stiffness=0.005
+expect_text "said in the text" "$out" "with the belt's bending stiffness"
+run motion "$drive"
+expect_text "or that it bends freely" "$out" "the second is twice as high"
+
 run motion "$drive" --json --set engine.inertia=100
 json "a heavy crank is a held one" "all(abs(h['frequency_Hz'] / f['frequency_Hz'] - 1) < 1e-3 for h, f in zip(d['modes'][:8], d['modes'][8:]))"
 run motion "$drive" --json --set alternator.inertia=0.0104

@@ -59,8 +59,11 @@ static void plain_numbers(bytes b)
     const double t1 = raw(&b), t2 = raw(&b), friction = between(&b, 0.02, 5), wrap = between(&b, 0, 6.3);
     if (!isnan(t1) && !isnan(t2))
         must(snub_grip(t1, t2, friction, wrap) >= 0);
-    if (fabs(t1) < 1e12 && fabs(t2) < 1e6)
-        must(snub_span_frequency(t1, between(&b, 0.0005, 3), t2, between(&b, 0.001, 2)) >= 0);
+    if (fabs(t1) < 1e12 && fabs(t2) < 1e6) {
+        const double mass = between(&b, 0.0005, 3), far = between(&b, 0.001, 2), bending = between(&b, 0, 5);
+        const snub_free_span span = {t1, mass, bending, t2, far};
+        must(snub_span_frequency(&span, 1) >= 0 && snub_span_frequency(&span, 2) >= snub_span_frequency(&span, 1));
+    }
 }
 
 static void read_arm(bytes *b, snub_arm *arm)
