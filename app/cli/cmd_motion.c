@@ -3,6 +3,7 @@
 
 #include "commands.h"
 #include "load.h"
+#include "snub/flapping.h"
 #include "snub/report.h"
 
 enum { SPEEDS = 13 };
@@ -37,11 +38,14 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_vibration_re
 {
     snub_build build;
     snub_vibration vibration;
+    snub_flapping flapping;
     snub_error error;
     if (!cli_one_build(run, loaded, &build))
         return CLI_BAD;
-    if (snub_vibration_run(&build, request, &run->arena, &vibration, &error) != SNUB_OK)
+    if (snub_vibration_run(&build, request, &run->arena, &vibration, &error) != SNUB_OK ||
+        snub_flapping_find(&build, request->speed, &run->arena, &flapping, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
+    vibration.flapping = &flapping;
     const int code = cli_verdict(&build);
     if (run->json)
         return cli_print_json(run, snub_json_vibration(&vibration, &run->locale), code);

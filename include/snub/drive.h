@@ -340,6 +340,7 @@ typedef struct snub_belt {
     double tolerance;         /**< +- on effective length as the file (or the part) gives it, m; NAN: by the length,
                                    see snub_belt_tolerance */
     double growth;            /**< thermal, fraction of length at running temperature; 0 default */
+    double flap_damping;      /**< of a span that flaps, share of critical */
     double wet;               /**< fraction of friction lost in the wet */
     snub_friction design, limit;
 } snub_belt;

@@ -44,11 +44,12 @@ typedef struct snub_motion {
     int pulleys, crank;
     int count; /**< what moves: pulleys, and the arm as the last where it is free */
     bool arm_moves;
-    double inertia[SNUB_MOVERS_MOST];                       /**< M, diagonal, kg m2; NAN as in snub_inertias */
-    double spring[SNUB_PULLEYS_MOST];                       /**< EA/L of span i, N/m */
-    double stretch[SNUB_PULLEYS_MOST][SNUB_MOVERS_MOST];    /**< of span i by what moves, m/rad */
-    double friction;                                        /**< half of the arm's friction band, N m */
-    double belt_stiffness, belt_speed;                      /**< EA, N; m/s */
+    double inertia[SNUB_MOVERS_MOST];                    /**< M, diagonal, kg m2; NAN as in snub_inertias */
+    double spring[SNUB_PULLEYS_MOST];                    /**< EA/L of span i, N/m */
+    double stretch[SNUB_PULLEYS_MOST][SNUB_MOVERS_MOST]; /**< of span i by what moves, m/rad */
+    double across[SNUB_PULLEYS_MOST];  /**< how far the end of span i on the arm's pulley goes across it, m/rad */
+    double friction;                   /**< half of the arm's friction band, N m */
+    double belt_stiffness, belt_speed; /**< EA, N; m/s */
     double span[SNUB_PULLEYS_MOST], arc[SNUB_PULLEYS_MOST]; /**< lengths, m */
     double arm_stiffness;                                   /**< spring and tractive tension at the arm, N m/rad */
     double stiffness[SNUB_MOVERS_MOST * SNUB_MOVERS_MOST];  /**< K, row after row of `count`, N m/rad */

@@ -6,6 +6,7 @@
 #ifndef SNUB_VIBRATION_H
 #define SNUB_VIBRATION_H
 
+#include "snub/flap.h"
 #include "snub/kit.h"
 #include "snub/motion.h"
 
@@ -13,10 +14,11 @@ enum { SNUB_VIBRATION_SPEEDS_MOST = 400 };
 
 /** A span at one speed. Zeros where it is slack. */
 typedef struct snub_span_motion {
-    double tension;   /**< total, N */
-    double frequency; /**< first, Hz */
-    double second;    /**< Hz; twice the first where the belt bends freely */
-    double of_wave;   /**< belt speed over the speed of a wave in the span: at 1 the span does not swing back */
+    double tension; /**< total, N */
+    double length;  /**< m */
+    double across;  /**< how far its end on the arm's pulley goes across it, m/rad of wind; 0: neither end does */
+    double frequency[SNUB_SPAN_MODES]; /**< Hz */
+    double of_wave; /**< belt speed over the speed of a wave in the span: at 1 the span does not swing back */
 } snub_span_motion;
 
 /** One speed. */
@@ -60,6 +62,7 @@ typedef struct snub_vibration {
     snub_motion *motion;         /**< there; NULL: none */
     snub_vibration_modes held, free;
     snub_unevenness uneven;
+    const struct snub_flapping *flapping; /**< snub/flapping.h, the caller's; NULL: not looked at */
 } snub_vibration;
 
 typedef struct snub_vibration_request {

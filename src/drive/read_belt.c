@@ -52,6 +52,9 @@ const snub_key snub_belt_keys[] = {
     {"worn", NULL, SNUB_MEANS("Lasting stretch of the belt at the end of its life, as a fraction of its length.")},
     {"tolerance", NULL, SNUB_MEANS("Plus or minus on the effective length, from the belt's maker.")},
     {"growth", NULL, SNUB_MEANS("Fraction by which the belt itself grows from cold to warm.")},
+    {"flap_damping", NULL,
+     SNUB_MEANS("Damping of a span that flaps, as a share of critical. Pluck a span: ln of the ratio of two swings "
+                "over 2 pi.")},
     {"wet", NULL, SNUB_MEANS("Fraction of friction that a sliding belt loses when wet.")},
     {"friction", friction_keys, SNUB_MEANS("Friction of belt on pulleys, for design and at the limit, ribs and back.")},
     {NULL, NULL, NULL},
@@ -83,6 +86,8 @@ static const char *const section_names[] = {"PK", "PH", "PJ", "PL", "PM", NULL};
 #define LIMIT_BACK 0.35
 /** Kinetic friction lost in the wet: middle of the 30 to 40 % of Sheng et al. 2011. */
 #define WET 0.35
+/** Rule of thumb, no published source; on the low side, so that flapping is rather expected than not. */
+#define FLAP_DAMPING 0.01
 
 double snub_face_width(const snub_belt *belt)
 {
@@ -155,6 +160,7 @@ static void read_ageing(snub_reader *reader, const snub_node *map, snub_belt *be
         snub_read_wrong_key(reader, map, "worn", snub_format(reader->arena, "at least 'stretch', %g", belt->stretch),
                             "is less than the stretch that the belt has now");
     snub_read_ranged(reader, map, "growth", SNUB_Q_NUMBER, -0.02, 0.05, &belt->growth);
+    snub_read_ranged(reader, map, "flap_damping", SNUB_Q_NUMBER, 0.001, 0.3, &belt->flap_damping);
     snub_read_ranged(reader, map, "wet", SNUB_Q_NUMBER, 0, 0.95, &belt->wet);
     snub_read_number(reader, map, "tolerance", SNUB_Q_LENGTH, 0, 100, &belt->tolerance);
 }
@@ -341,6 +347,7 @@ void snub_read_belt(snub_reader *reader, const snub_node *root, snub_drive *driv
                         .length = NAN,
                         .tolerance = NAN,
                         .pitch = sections[0].pitch,
+                        .flap_damping = FLAP_DAMPING,
                         .wet = WET};
     const snub_node *map = snub_read_need(reader, root, "belt");
     snub_read_apart(reader, root, "belt", SNUB_KEY_MAP, 0, 0);

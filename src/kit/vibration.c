@@ -17,7 +17,8 @@ static double speed_at(const snub_drive *drive, const snub_vibration_request *re
     return drive->engine.idle + (drive->engine.redline - drive->engine.idle) * k / (request->speeds - 1);
 }
 
-static void put_spans(const snub_drive *drive, const snub_balance *balance, snub_vibration_point *point)
+static void put_spans(const snub_drive *drive, const snub_balance *balance, const snub_motion *motion,
+                      snub_vibration_point *point)
 {
     point->belt_speed = balance->equilibrium.belt_speed;
     for (int i = 0; i < drive->pulley_count; i++) {
@@ -26,9 +27,12 @@ static void put_spans(const snub_drive *drive, const snub_balance *balance, snub
                                      balance->path.span[i]};
         point->span[i] = (snub_span_motion){
             .tension = tension,
-            .frequency = balance->span_frequency[i],
-            .second = snub_span_frequency(&span, 2),
+            .length = span.length,
+            .across = motion->across[i],
             .of_wave = tension > 0.0 ? point->belt_speed / sqrt(tension / drive->belt.mass) : (double)INFINITY};
+        point->span[i].frequency[0] = balance->span_frequency[i];
+        for (int n = 2; n <= SNUB_SPAN_MODES; n++)
+            point->span[i].frequency[n - 1] = snub_span_frequency(&span, n);
     }
 }
 
@@ -39,13 +43,13 @@ static snub_status find_modes(const snub_vibration *v, bool held, snub_arena *ar
     return status == SNUB_NO_MEMORY ? status : SNUB_OK;
 }
 
-static snub_status set_in_motion(const snub_state *state, snub_arena *arena, snub_vibration *v)
+static snub_status set_in_motion(const snub_motion *motion, double speed, snub_arena *arena, snub_vibration *v)
 {
-    v->modes_speed = state->engine_speed;
+    v->modes_speed = speed;
     v->motion = SNUB_NEW(arena, snub_motion, 1);
     if (v->motion == NULL)
         return SNUB_NO_MEMORY;
-    snub_motion_about(v->drive, &state->balance, &v->inertias, v->motion);
+    *v->motion = *motion;
     const snub_status status = find_modes(v, true, arena, &v->held);
     return status == SNUB_OK ? find_modes(v, false, arena, &v->free) : status;
 }
@@ -92,15 +96,14 @@ static void put_uneven(const snub_shake *shake, snub_vibration *v)
 }
 
 /* What each order does to the drive, the crank's angle prescribed. */
-static snub_status run_response(const snub_vibration *v, const snub_state *state, snub_motion *motion,
-                                snub_arena *arena, snub_vibration_point *point, snub_error *error)
+static snub_status run_response(const snub_motion *motion, snub_arena *arena, snub_vibration_point *point,
+                                snub_error *error)
 {
     if (point->order_count == 0)
         return SNUB_OK;
     point->response = SNUB_NEW(arena, snub_response, point->order_count);
     if (point->response == NULL)
         return out_of_memory(error);
-    snub_motion_about(v->drive, &state->balance, &v->inertias, motion);
     for (int k = 0; k < point->order_count; k++) {
         const snub_status status = snub_respond(motion, point->order[k].order * point->speed, point->order[k].angle,
                                                 NULL, &point->response[k], error);
@@ -128,10 +131,11 @@ static snub_status run_point(snub_vibration *v, double speed, snub_state *state,
     point->why = state->why;
     if (!state->solved)
         return SNUB_OK;
-    put_spans(v->drive, &state->balance, point);
-    if (v->motion == NULL && set_in_motion(state, arena, v) != SNUB_OK)
+    snub_motion_about(v->drive, &state->balance, &v->inertias, motion);
+    put_spans(v->drive, &state->balance, motion, point);
+    if (v->motion == NULL && set_in_motion(motion, state->engine_speed, arena, v) != SNUB_OK)
         return out_of_memory(error);
-    return run_response(v, state, motion, arena, point, error);
+    return run_response(motion, arena, point, error);
 }
 
 snub_status snub_vibration_run(const snub_build *build, const snub_vibration_request *request, snub_arena *arena,

@@ -29,6 +29,7 @@ static void swing(const snub_drive *drive, const snub_balance *balance, snub_mot
         const double along = g->reach[0] * g->u[k][0] + g->reach[1] * g->u[k][1];
         const double second = along * along / g->span[k] + (k == 0 ? -along : along);
         m->stretch[span[k]][at] += first[k];
+        m->across[span[k]] = along;
         /* The tractive tension: what the momentum of the running belt takes off pulls at no pulley. */
         m->arm_stiffness += (balance->span_tension[span[k]] - balance->equilibrium.centrifugal) * second;
     }

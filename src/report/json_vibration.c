@@ -87,8 +87,8 @@ static json_t *span_of(const snub_vibration *v, int i)
         const double rpm = point->speed / SNUB_RPM;
         if (!point->solved)
             continue;
-        json_t *both = snub_json_pair(rpm, point->span[i].frequency);
-        snub_json_append(both, snub_json_number(point->span[i].second));
+        json_t *both = snub_json_pair(rpm, point->span[i].frequency[0]);
+        snub_json_append(both, snub_json_number(point->span[i].frequency[1]));
         snub_json_append(frequencies, both);
         snub_json_append(tensions, snub_json_pair(rpm, point->span[i].tension));
         snub_json_append(waves, snub_json_pair(rpm, point->span[i].of_wave));
@@ -227,6 +227,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     snub_json_put(root, "spans", spans);
     snub_json_put(root, "irregularity", unevenness_of(v));
     snub_json_put(root, "orders", responses_of(v));
+    snub_json_put(root, "flapping", v->flapping != NULL ? snub_json_flapping(v) : json_null());
     snub_json_put(root, "findings", snub_json_findings(&v->build->findings, locale));
     snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
     return snub_json_whole(root);

@@ -48,6 +48,8 @@ void snub_json_put_case(json_t *object, const snub_wanted_state *wanted);
 json_t *snub_json_hubs(const snub_build *build);
 /** torque_N_m, allowed_N_m, and when; null where it was not judged. */
 json_t *snub_json_nose(const snub_build *build);
+/** Spans that flap; `vibration->flapping` is there. */
+json_t *snub_json_flapping(const snub_vibration *vibration);
 
 /** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state,
  * belt, arm_friction, case (null: laid out), changes, text, source. */

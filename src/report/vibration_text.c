@@ -119,7 +119,7 @@ static snub_status add_spans(const snub_vibration *v, const snub_look *look, snu
         for (int c = 0; c < shown; c++) {
             const snub_vibration_point *point = &v->point[chosen[c]];
             cells[width * i + c + 1] =
-                point->solved ? snub_cell_number(point->span[i].frequency, SNUB_MARK_NONE) : empty;
+                point->solved ? snub_cell_number(point->span[i].frequency[0], SNUB_MARK_NONE) : empty;
         }
     }
     const snub_data_table table = {
@@ -313,6 +313,8 @@ snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look
         status = add_uneven(vibration, look, &arena, out, error);
     if (status == SNUB_OK)
         status = add_response(vibration, look, &arena, out, error);
+    if (status == SNUB_OK && vibration->flapping != NULL)
+        status = snub_flapping_show(vibration, look, &arena, out, error);
     add_assumed(vibration, look, out);
     if (status == SNUB_OK && (arena.refused || out->failed))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

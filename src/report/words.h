@@ -74,6 +74,9 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
 void snub_mover_words(const snub_vibration *vibration, int mover, snub_text *out);
 /** An order swings a span's tension by more than its tractive tension: it goes slack, and the numbers are too high. */
 bool snub_swings_slack(const snub_vibration *vibration, const snub_vibration_point *point, int order, int span);
+/** Spans that flap, tables and sentences behind an empty line. `vibration->flapping` is there. */
+snub_status snub_flapping_show(const snub_vibration *vibration, const snub_look *look, snub_arena *arena,
+                               snub_text *out, snub_error *error);
 /** How many findings a build has in some areas. */
 int snub_areas_count(const snub_build *build, unsigned areas);
 

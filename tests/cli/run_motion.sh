@@ -162,6 +162,33 @@ expect_code "a rough crank fails the kit" 1
 expect_text "its finding" "$out" "hangs loose for a part of each swing"
 run motion "$drive" --json --rpm 800 --set "$rough"
 json "rules of thumb alone do not" "d['verdict'] == 'pass'"
+# Spans that flap.
+rough='--set engine.inertia=0.06'
+run motion "$drive" --json $rough
+json "keys of flapping" "d['flapping']['damping'] == 0.01 and len(d['flapping']['spans']) == 8 and d['flapping']['crossings']"
+json "the swing meets the frequencies" "all(abs(c['order'] * c['meets_it_at_rpm'] / 60 / sum([s for s in d['spans'] if s['from'] + ' - ' + s['to'] == c['span']][0]['frequencies_Hz'][0][1] * n for n in c['modes']) - 1) < 0.25 for c in d['flapping']['crossings'])"
+json "more than it takes, between two speeds" "all(c['swing_N'] > c['needed_N'] and 640 <= c['from_rpm'] <= c['meets_it_at_rpm'] <= c['to_rpm'] <= 5700 for c in d['flapping']['crossings'] if c['flaps'])"
+json "less than it takes: none, and no flap" "all(0.1 * c['needed_N'] < c['swing_N'] <= c['needed_N'] * 1.02 and c['from_rpm'] is None and c['flap_mm'] is None for c in d['flapping']['crossings'] if not c['flaps'])"
+json "the arm's spans are shaken by their end" "{s['span'] for s in d['flapping']['spans'] if s['by_the_arm_mm'] > 0} == {'crank - tensioner', 'tensioner - alternator'}"
+json "what is left of the gap" "all(s['beside'] is None or s['beside']['gap_mm'] - s['flap_mm'] - 1e-9 <= s['beside']['left_mm'] <= s['beside']['gap_mm'] for s in d['flapping']['spans'])"
+zone=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; c = [c for c in json.load(sys.stdin)['flapping']['crossings'] if c['flaps']][0]; print((c['span'], c['order'], c['modes'], c['from_rpm'], c['to_rpm'], c['flap_mm']))")
+run motion "$drive" --json --rpm 3010 $rough
+json "at one speed of a zone alone" "[c['from_rpm'] for c in d['flapping']['crossings'] if c['flaps'] and (c['span'], c['order'], c['modes']) == $zone[:3]] == [3010.0]"
+run motion "$drive" --json --rpm 3200 $rough
+json "past it not" "not any((c['span'], c['order'], c['modes']) == $zone[:3] for c in d['flapping']['crossings'])"
+run motion "$drive" --json $rough --set belt.flap_damping=0.012
+json "more damping, narrower" "not any((c['span'], c['order'], c['modes']) == $zone[:3] and c['flaps'] and c['to_rpm'] - c['from_rpm'] >= $zone[4] - $zone[3] for c in d['flapping']['crossings'])"
+run motion "$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml" --json
+json "no arm shakes a span" "all(s['by_the_arm_mm'] == 0 for s in d['flapping']['spans'])"
+run motion "$drive"
+expect_text "none, in text" "$out" "No span is made to flap by its tension between idle and redline."
+run motion "$drive" $rough
+expect_text "in text" "$out" "Spans that their tension makes flap"
+expect_width "80 columns with flap" "$out" 80
+expect_text "the nearest of the others" "$out" "Nearest to it of the others"
+expect_text "and the gap beside" "$out" "what is beside them"
+run motion "$drive" --rpm 3000
+expect_text "none at a quiet speed" "$out" "No span is made to flap by its tension at this speed."
 
 run motion "$drive" --rpm -5
 expect_code "a negative speed" 2

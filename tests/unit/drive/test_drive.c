@@ -151,6 +151,7 @@ static void test_defaults(void **state)
     close_to(d->belt.pitch, 0.00356, "m");
     close_to(d->belt.wet, 0.35, "");
     close_to(d->belt.bending, 0, "N m2");
+    close_to(d->belt.flap_damping, 0.01, "");
     close_to(d->belt.worn, 0, "");
     close_to(d->belt.design.rib, 0.4413, "");
     close_to(d->belt.limit.rib, 0.9, "");
