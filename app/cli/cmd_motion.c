@@ -3,6 +3,8 @@
 
 #include "commands.h"
 #include "load.h"
+#include "progress.h"
+#include "snub/calm.h"
 #include "snub/flapping.h"
 #include "snub/report.h"
 
@@ -15,6 +17,8 @@ static const cli_option options[] = {
     {"case", 'c', "CASE", "steady, at full load, or with the throttle closed, without load (default: steady)", false,
      false, cases},
     {"speeds", 'n', "N", "number of speeds from idle to redline (default: 13)", false, false, NULL},
+    {"remedies", 0, NULL, "which single change calms the drive most, how far to go, and what it costs", false, false,
+     NULL},
 };
 
 /* @return false: told */
@@ -27,6 +31,8 @@ static bool read_request(cli_run *run, snub_vibration_request *request)
         return false;
     request->speeds = (int)speeds;
     const char *wrong = request->speed < 0 ? "--rpm must be 0 or more; the file gives the rotation"
+                        : cli_has(run, "rpm") && cli_has(run, "remedies")
+                            ? "--rpm and --remedies: leave one out; changes are tried from idle to redline"
                         : cli_has(run, "rpm") && cli_has(run, "speeds") ? "--rpm and --speeds: leave one out"
                                                                         : NULL;
     if (wrong)
@@ -34,18 +40,45 @@ static bool read_request(cli_run *run, snub_vibration_request *request)
     return !wrong;
 }
 
+static bool tell_changes(int done, int all, void *context)
+{
+    (void)context;
+    cli_done(done, all);
+    return true;
+}
+
+/* Over the speeds, with what flaps and, as asked, what calms it. @return false: told */
+static bool run_all(cli_run *run, const cli_drive *loaded, const snub_build *build,
+                    const snub_vibration_request *request, snub_vibration *vibration)
+{
+    snub_flapping *flapping = SNUB_NEW(&run->arena, snub_flapping, 1);
+    snub_calming *calming = SNUB_NEW(&run->arena, snub_calming, 1);
+    snub_error error;
+    if (flapping == NULL || calming == NULL)
+        return cli_usage_error(run, "out of memory"), false;
+    snub_status status = snub_vibration_run(build, request, &run->arena, vibration, &error);
+    if (status == SNUB_OK)
+        status = snub_flapping_find(build, request->speed, &run->arena, flapping, &error);
+    vibration->flapping = flapping;
+    if (status == SNUB_OK && cli_has(run, "remedies")) {
+        cli_doing("trying changes");
+        status = snub_calming_find(build, &loaded->reading, tell_changes, NULL, calming, &error);
+        vibration->calming = calming;
+    }
+    if (status != SNUB_OK)
+        cli_error(&error, NULL, 0);
+    return status == SNUB_OK;
+}
+
 static int answer(cli_run *run, const cli_drive *loaded, const snub_vibration_request *request)
 {
     snub_build build;
     snub_vibration vibration;
-    snub_flapping flapping;
     snub_error error;
     if (!cli_one_build(run, loaded, &build))
         return CLI_BAD;
-    if (snub_vibration_run(&build, request, &run->arena, &vibration, &error) != SNUB_OK ||
-        snub_flapping_find(&build, request->speed, &run->arena, &flapping, &error) != SNUB_OK)
-        return cli_error(&error, NULL, 0);
-    vibration.flapping = &flapping;
+    if (!run_all(run, loaded, &build, request, &vibration))
+        return CLI_BAD;
     const int code = cli_verdict(&build);
     if (run->json)
         return cli_print_json(run, snub_json_vibration(&vibration, &run->locale), code);
@@ -96,6 +129,7 @@ const cli_command cli_motion = {
         "Frequencies hang on inertias. Give `inertia` of the pulleys and the arm, and `engine.inertia`; what "
         "is missing is assumed by kind and size, and the answer says so.",
     .example = "snub motion examples/sedgemere.yaml\n"
+               "snub motion examples/sedgemere.yaml --remedies\n"
                "snub motion examples/sedgemere.yaml --rpm 800\n"
                "snub motion examples/sedgemere.yaml --case closed-throttle\n"
                "snub motion examples/sedgemere.yaml --set blower.inertia=0.003 --json",

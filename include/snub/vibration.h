@@ -63,6 +63,7 @@ typedef struct snub_vibration {
     snub_vibration_modes held, free;
     snub_unevenness uneven;
     const struct snub_flapping *flapping; /**< snub/flapping.h, the caller's; NULL: not looked at */
+    const struct snub_calming *calming;   /**< snub/calm.h, likewise */
 } snub_vibration;
 
 typedef struct snub_vibration_request {

@@ -228,6 +228,8 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     snub_json_put(root, "irregularity", unevenness_of(v));
     snub_json_put(root, "orders", responses_of(v));
     snub_json_put(root, "flapping", v->flapping != NULL ? snub_json_flapping(v) : json_null());
+    if (v->calming != NULL)
+        snub_json_put(root, "remedies", snub_json_calming(v));
     snub_json_put(root, "findings", snub_json_findings(&v->build->findings, locale));
     snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
     return snub_json_whole(root);

@@ -315,6 +315,8 @@ snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look
         status = add_response(vibration, look, &arena, out, error);
     if (status == SNUB_OK && vibration->flapping != NULL)
         status = snub_flapping_show(vibration, look, &arena, out, error);
+    if (status == SNUB_OK && vibration->calming != NULL)
+        status = snub_calming_show(vibration, look, &arena, out, error);
     add_assumed(vibration, look, out);
     if (status == SNUB_OK && (arena.refused || out->failed))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

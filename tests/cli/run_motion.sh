@@ -190,6 +190,16 @@ expect_text "and the gap beside" "$out" "what is beside them"
 run motion "$drive" --rpm 3000
 expect_text "none at a quiet speed" "$out" "No span is made to flap by its tension at this speed."
 
+# What calms it.
+run motion "$drive" --remedies
+expect_width "80 columns with remedies" "$out" 80
+expect_text "the best change" "$out" "Helps most: \`tensioner.arm.damping="
+expect_text "what it brings" "$out" "It brings: marginal"
+run motion "$work/bare.yaml" --remedies --set 'engine={idle: 700, redline: 6000, inertia: 0.2}'
+expect_text "nothing shakes it" "$out" "What would calm it cannot be said"
+run motion "$drive" --remedies --rpm 800
+expect_code "remedies are for the range" 2
+
 run motion "$drive" --rpm -5
 expect_code "a negative speed" 2
 run motion "$drive" --rpm 800 --speeds 4
