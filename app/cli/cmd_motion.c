@@ -17,6 +17,8 @@ static const cli_option options[] = {
     {"case", 'c', "CASE", "steady, at full load, or with the throttle closed, without load (default: steady)", false,
      false, cases},
     {"speeds", 'n', "N", "number of speeds from idle to redline (default: 13)", false, false, NULL},
+    {"coupled", 0, NULL, "frequencies of arm and the spans beside it as one, which move each other", false, false,
+     NULL},
     {"remedies", 0, NULL, "which single change calms the drive most, how far to go, and what it costs", false, false,
      NULL},
 };
@@ -60,6 +62,8 @@ static bool run_all(cli_run *run, const cli_drive *loaded, const snub_build *bui
     if (status == SNUB_OK)
         status = snub_flapping_find(build, request->speed, &run->arena, flapping, &error);
     vibration->flapping = flapping;
+    if (status == SNUB_OK && cli_has(run, "coupled"))
+        status = snub_vibration_couple(vibration, &run->arena, &error);
     if (status == SNUB_OK && cli_has(run, "remedies")) {
         cli_doing("trying changes");
         status = snub_calming_find(build, &loaded->reading, tell_changes, NULL, calming, &error);
@@ -129,6 +133,7 @@ const cli_command cli_motion = {
         "Frequencies hang on inertias. Give `inertia` of the pulleys and the arm, and `engine.inertia`; what "
         "is missing is assumed by kind and size, and the answer says so.",
     .example = "snub motion examples/sedgemere.yaml\n"
+               "snub motion examples/sedgemere.yaml --coupled --rpm 2500\n"
                "snub motion examples/sedgemere.yaml --remedies\n"
                "snub motion examples/sedgemere.yaml --rpm 800\n"
                "snub motion examples/sedgemere.yaml --case closed-throttle\n"

@@ -47,6 +47,9 @@ typedef struct snub_motion {
     double inertia[SNUB_MOVERS_MOST];                    /**< M, diagonal, kg m2; NAN as in snub_inertias */
     double spring[SNUB_PULLEYS_MOST];                    /**< EA/L of span i, N/m */
     double stretch[SNUB_PULLEYS_MOST][SNUB_MOVERS_MOST]; /**< of span i by what moves, m/rad */
+    bool beside_arm[SNUB_PULLEYS_MOST];                  /**< span i has an end on the arm's pulley */
+    double tension[SNUB_PULLEYS_MOST];                   /**< of span i, total, N */
+    double belt_mass;                                    /**< kg/m */
     double across[SNUB_PULLEYS_MOST];  /**< how far the end of span i on the arm's pulley goes across it, m/rad */
     double friction;                   /**< half of the arm's friction band, N m */
     double belt_stiffness, belt_speed; /**< EA, N; m/s */

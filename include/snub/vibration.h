@@ -6,6 +6,7 @@
 #ifndef SNUB_VIBRATION_H
 #define SNUB_VIBRATION_H
 
+#include "snub/coupled.h"
 #include "snub/flap.h"
 #include "snub/kit.h"
 #include "snub/motion.h"
@@ -50,6 +51,13 @@ typedef struct snub_vibration_modes {
     snub_modes modes;
 } snub_vibration_modes;
 
+/** The same of arm and spans together. */
+typedef struct snub_vibration_coupled {
+    bool found;
+    snub_error why; /**< where not found */
+    snub_coupled_modes modes;
+} snub_vibration_coupled;
+
 typedef struct snub_vibration {
     const snub_build *build;
     const snub_drive *drive;
@@ -61,6 +69,7 @@ typedef struct snub_vibration {
     double modes_speed;          /**< engine speed of the modes: the lowest with a balance, rad/s; NAN: none has one */
     snub_motion *motion;         /**< there; NULL: none */
     snub_vibration_modes held, free;
+    snub_vibration_coupled *coupled; /**< crank held, then free; NULL: not asked for, or no balance */
     snub_unevenness uneven;
     const struct snub_flapping *flapping; /**< snub/flapping.h, the caller's; NULL: not looked at */
     const struct snub_calming *calming;   /**< snub/calm.h, likewise */
@@ -71,6 +80,10 @@ typedef struct snub_vibration_request {
     double speed; /**< rad/s, this one alone; NAN: the range */
     snub_way way; /**< SNUB_STEADY, or SNUB_SHUT: throttle closed */
 } snub_vibration_request;
+
+/** The lowest modes of arm and spans together, at `modes_speed`: fills `coupled`.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_vibration_couple(snub_vibration *vibration, snub_arena *arena, snub_error *error);
 
 /** @param[in] build  settled; one that is not laid has no point with a balance
  *  @param[out] vibration  all its memory is in the arena

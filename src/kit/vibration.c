@@ -160,3 +160,21 @@ snub_status snub_vibration_run(const snub_build *build, const snub_vibration_req
             run_point(vibration, speed_at(build->drive, request, k), state, motion, arena, &vibration->point[k], error);
     return status;
 }
+
+snub_status snub_vibration_couple(snub_vibration *vibration, snub_arena *arena, snub_error *error)
+{
+    enum { LOWEST = 12 };
+    if (vibration->motion == NULL)
+        return SNUB_OK;
+    vibration->coupled = SNUB_NEW(arena, snub_vibration_coupled, 2);
+    if (vibration->coupled == NULL)
+        return out_of_memory(error);
+    for (int k = 0; k < 2; k++) {
+        snub_vibration_coupled *c = &vibration->coupled[k];
+        const snub_status status = snub_coupled_find(vibration->motion, k == 0, LOWEST, arena, &c->modes, &c->why);
+        c->found = status == SNUB_OK;
+        if (status == SNUB_NO_MEMORY)
+            return out_of_memory(error);
+    }
+    return SNUB_OK;
+}

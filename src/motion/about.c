@@ -30,6 +30,7 @@ static void swing(const snub_drive *drive, const snub_balance *balance, snub_mot
         const double second = along * along / g->span[k] + (k == 0 ? -along : along);
         m->stretch[span[k]][at] += first[k];
         m->across[span[k]] = along;
+        m->beside_arm[span[k]] = true;
         /* The tractive tension: what the momentum of the running belt takes off pulls at no pulley. */
         m->arm_stiffness += (balance->span_tension[span[k]] - balance->equilibrium.centrifugal) * second;
     }
@@ -59,9 +60,11 @@ void snub_motion_about(const snub_drive *drive, const snub_balance *balance, con
         motion->inertia[i] = inertias->pulley[i];
         motion->spring[i] = drive->belt.stiffness / balance->path.span[i];
         motion->span[i] = balance->path.span[i];
+        motion->tension[i] = balance->span_tension[i];
         motion->arc[i] = drive->pulleys[i].pitch_radius * balance->path.wrap[i];
     }
     motion->belt_stiffness = drive->belt.stiffness;
+    motion->belt_mass = drive->belt.mass;
     motion->belt_speed = balance->equilibrium.belt_speed;
     turn_stretches(drive, motion);
     if (motion->arm_moves) {

@@ -2,18 +2,6 @@
 #include "json_words.h"
 #include "words.h"
 
-void snub_mover_words(const snub_vibration *v, int mover, snub_text *out)
-{
-    const bool arm = mover == v->drive->pulley_count; /* no name of a pulley has a dot */
-    snub_text_printf(out, "%s%s", v->drive->pulleys[arm ? v->drive->arm : mover].name, arm ? ".arm" : "");
-}
-
-bool snub_swings_slack(const snub_vibration *v, const snub_vibration_point *point, int order, int span)
-{
-    const double flux = v->drive->belt.mass * point->belt_speed * point->belt_speed;
-    return point->response[order].tension[span] > point->span[span].tension - flux;
-}
-
 static json_t *name_of(const snub_vibration *v, int mover)
 {
     snub_text name = {0};
@@ -228,6 +216,8 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     snub_json_put(root, "irregularity", unevenness_of(v));
     snub_json_put(root, "orders", responses_of(v));
     snub_json_put(root, "flapping", v->flapping != NULL ? snub_json_flapping(v) : json_null());
+    if (v->coupled != NULL)
+        snub_json_put(root, "coupled", snub_json_coupled(v));
     if (v->calming != NULL)
         snub_json_put(root, "remedies", snub_json_calming(v));
     snub_json_put(root, "findings", snub_json_findings(&v->build->findings, locale));

@@ -50,6 +50,8 @@ json_t *snub_json_hubs(const snub_build *build);
 json_t *snub_json_nose(const snub_build *build);
 /** Spans that flap; `vibration->flapping` is there. */
 json_t *snub_json_flapping(const snub_vibration *vibration);
+/** Arm and spans together; `vibration->coupled` is there. */
+json_t *snub_json_coupled(const snub_vibration *vibration);
 /** What calms a drive; `vibration->calming` is there. */
 json_t *snub_json_calming(const snub_vibration *vibration);
 

@@ -307,6 +307,8 @@ snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look
                      vibration->way == SNUB_SHUT ? "throttle closed, speed held" : "steady, throttle open");
     snub_status status = add_modes(vibration, look, &arena, out, error);
     add_missing(vibration, look, out);
+    if (status == SNUB_OK && vibration->coupled != NULL)
+        status = snub_coupled_show(vibration, look, &arena, out, error);
     if (status == SNUB_OK && vibration->motion != NULL)
         status = add_spans(vibration, look, &arena, out, error);
     if (status == SNUB_OK)

@@ -77,6 +77,9 @@ bool snub_swings_slack(const snub_vibration *vibration, const snub_vibration_poi
 /** Spans that flap, tables and sentences behind an empty line. `vibration->flapping` is there. */
 snub_status snub_flapping_show(const snub_vibration *vibration, const snub_look *look, snub_arena *arena,
                                snub_text *out, snub_error *error);
+/** Arm and spans together, the same way. `vibration->coupled` is there. */
+snub_status snub_coupled_show(const snub_vibration *vibration, const snub_look *look, snub_arena *arena, snub_text *out,
+                              snub_error *error);
 /** What calms a drive, the same way. `vibration->calming` is there. */
 snub_status snub_calming_show(const snub_vibration *vibration, const snub_look *look, snub_arena *arena, snub_text *out,
                               snub_error *error);

@@ -190,6 +190,20 @@ expect_text "and the gap beside" "$out" "what is beside them"
 run motion "$drive" --rpm 3000
 expect_text "none at a quiet speed" "$out" "No span is made to flap by its tension at this speed."
 
+# Arm and spans as one.
+run motion "$drive" --json --coupled --rpm 2500
+json "twelve with either crank" "[sum(m['crank'] == c for m in d['coupled']['modes']) for c in ('held', 'free')] == [12, 12] and d['coupled']['modes_missing'] == []"
+json "rising, energy adds to 1" "all(abs(sum(m['energy_share'].values()) - 1) < 1e-6 for m in d['coupled']['modes']) and all(a['frequency_Hz'] < b['frequency_Hz'] for a, b in zip(d['coupled']['modes'][:12], d['coupled']['modes'][1:12]))"
+json "the two spans of the arm" "all({'crank - tensioner', 'tensioner - alternator', 'tensioner.arm'} <= set(m['energy_share']) for m in d['coupled']['modes'])"
+json "a mode that is mostly span has nearly its frequency" "min(abs(m['frequency_Hz'] / d['spans'][1]['frequencies_Hz'][0][1] - 1) for m in d['coupled']['modes'] if m['energy_share']['tensioner - alternator'] > 0.9) < 0.03"
+run motion "$drive" --coupled --rpm 0
+expect_text "in text, engine stopped" "$out" "Arm and the spans beside it as one"
+expect_width "80 columns with coupled" "$out" 80
+run motion "$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml" --coupled
+expect_text "no arm" "$out" "No frequencies of arm and spans together: no arm moves."
+run motion "$drive" --json
+json "not asked, not there" "'coupled' not in d and 'remedies' not in d"
+
 # What calms it.
 run motion "$drive" --remedies
 expect_width "80 columns with remedies" "$out" 80

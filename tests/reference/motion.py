@@ -6,6 +6,8 @@ that hold the balance. A span stretches by its change of length and by what its 
 
 Spans: finite elements (cubic, of string or beam on hinges) with the skew matrix of the running belt.
 
+Arm and spans together: polynomials for the two spans with the skew matrix of the running belt, all modes at once.
+
 Response: strains, pulleys and arm in one system of complex equations, the arm's friction as a dashpot that is sought by
 bisection until it takes what dry friction takes.
 
@@ -28,6 +30,7 @@ import drive_reference as reference
 import random_drives
 
 COUNT, STEP = 60, 1e-4    # rad
+POLYNOMIALS = 30          # of a span whose end moves
 ELEMENTS = 48             # of a span
 FREQUENCY = 2e-6          # relative to a frequency, or of the greatest where differences leave no more
 REDLINE = 6000
@@ -72,6 +75,20 @@ def span_frequencies(tension, mass, bending, speed, length):
     state = np.vstack([np.hstack([none, np.eye(len(keep))]), -fall])
     found = np.sort(np.linalg.eigvals(state).imag) * w0 / (2 * math.pi)
     return found[found > 0][:2]
+
+
+def moved_string(tension, mass, speed, length):
+    """Inertia, skew and stiffness matrices of a span whose end 1 moves across; the first shape is that end's."""
+    legendre = np.polynomial.legendre
+    x, weight = legendre.leggauss(POLYNOMIALS + 4)
+    rise = [np.full_like(x, 0.5)] + [legendre.legval(x, np.eye(POLYNOMIALS + 1)[j]) for j in range(1, POLYNOMIALS)]
+    shape = [(1 + x) / 2] + [legendre.legval(x, legendre.legint(np.eye(POLYNOMIALS + 1)[j], lbnd=-1))
+                             for j in range(1, POLYNOMIALS)]
+    shape, rise = np.array(shape), np.array(rise) * 2 / length
+    over = lambda a, b: length / 2 * (a * weight) @ b.T
+    turn = over(shape, rise)
+    return (mass * over(shape, shape), mass * speed * (turn - turn.T),
+            (tension - mass * speed**2) * over(rise, rise))
 
 
 class Energy:
@@ -193,7 +210,7 @@ def compare_response(run, got, swing, names, rpm, place):
 
 class Run:
     def __init__(self):
-        self.swings = self.stuck = self.bent = 0
+        self.swings = self.stuck = self.bent = self.coupled = 0
         self.compared, self.modes, self.worst, self.failed, self.passed = 0, 0, {}, [], 0
 
     def near(self, what, got, want, scale, tolerance, place):
@@ -208,7 +225,7 @@ def ask(program, text, rpm):
         file = os.path.join(folder, "drive.yaml")
         with open(file, "w", encoding="utf-8") as out:
             out.write(text)
-        ran = subprocess.run([program, "motion", file, "--rpm", str(rpm), "--json"], capture_output=True, text=True)
+        ran = subprocess.run([program, "motion", file, "--rpm", str(rpm), "--coupled", "--json"], capture_output=True, text=True)
     if ran.returncode not in (0, 1):
         raise RuntimeError(ran.stderr[:400])
     return json.loads(ran.stdout)
@@ -238,6 +255,39 @@ def compare_modes(run, got, energy, mass, held, names, place):
         for k, part in zip(keep, share):
             run.near("energy", mode["energy_share"][names[k]], part, 1, 1e-5 / min(apart, 1), place)
         run.modes += 1
+
+
+def compare_coupled(run, got, energy, mass, held, place):
+    """The frequencies of arm and spans together."""
+    drive, answer, n = energy.drive, energy.answer, energy.drive.n
+    keep = [i for i in range(energy.count) if not (held and i == drive.crank)]
+    arm, at = keep.index(n), drive.arm_index
+    speed, stiffness = answer.state.belt_speed, energy.stiffness()[np.ix_(keep, keep)]
+    moved = (drive.centres(answer.wind + STEP)[0][at] - drive.centres(answer.wind - STEP)[0][at]) / (2 * STEP)
+    size = len(keep) + 2 * (POLYNOMIALS - 1)
+    m, g, k = np.zeros((3, size, size))
+    m[:len(keep), :len(keep)], k[:len(keep), :len(keep)] = np.diag(mass[keep]), stiffness
+    for side, span in enumerate(((at - 1) % n, at)):
+        across = (np.conj(energy.path0.u[span]) * moved).imag
+        tension, length = answer.tension[span], energy.path0.span[span]
+        # Mirrored for the span whose start moves: the belt then runs the other way.
+        parts = moved_string(tension, drive.belt.mass, speed if side == 0 else -speed, length)
+        first = len(keep) + side * (POLYNOMIALS - 1)
+        rows = [arm] + list(range(first, first + POLYNOMIALS - 1))
+        scale = np.array([across] + [1.0] * (POLYNOMIALS - 1))
+        for whole, part in zip((m, g, k), parts):
+            whole[np.ix_(rows, rows)] += part * np.outer(scale, scale)
+        k[arm, arm] -= (tension - drive.belt.mass * speed**2) * across**2 / length
+    none, w0 = np.zeros((size, size)), 2 * math.pi * 100
+    fall = np.linalg.solve(m, np.hstack([k / w0**2, g / w0]))
+    found = np.sort(np.linalg.eigvals(np.vstack([np.hstack([none, np.eye(size)]), -fall])).imag) * w0 / (2 * math.pi)
+    found = found[found > 1e-3]
+    modes = [mode for mode in got["coupled"]["modes"] if mode["crank"] == ("held" if held else "free")]
+    run.near("coupled: how many", len(modes), 12, 1, 0, place)
+    for mode, want in zip(modes[:8], found):
+        run.near("coupled", mode["frequency_Hz"], want, want, 1e-5, place)
+        run.near("coupled: energy", sum(mode["energy_share"].values()), 1, 1, 1e-9, place)
+        run.coupled += 1
 
 
 def compare(run, program, text, rpm, place):
@@ -270,6 +320,8 @@ def compare(run, program, text, rpm, place):
         return
     for held in (True, False):
         compare_modes(run, got, energy, mass, held, names, place)
+        if energy.moves and min(energy.tractive[[drive.arm_index - 1, drive.arm_index]]) > 0.05 * answer.state.flux:
+            compare_coupled(run, got, energy, mass, held, place)
     for i, span in enumerate(got["spans"]):
         row = span["frequencies_Hz"][0]
         if answer.tension[i] > 1.01 * answer.state.flux:
@@ -304,7 +356,7 @@ def main():
         run.failed.append(f"only {run.compared} states compared")
         bad += 1
     print(f"{run.compared} states of {count} drives ({arms} with an arm), {run.modes} modes, {run.swings} swings, "
-          f"{run.stuck} with the arm stuck, {run.bent} spans that do not bend freely")
+          f"{run.stuck} with the arm stuck, {run.bent} spans that do not bend freely, {run.coupled} modes with the arm's spans")
     if not 0 < run.stuck < run.swings:
         run.failed.append("no arm that sticks, or none that does not")
         bad += 1
