@@ -29,9 +29,20 @@ static double turn_of(double tension, double mass, double speed, double length, 
     return w * wave * length / (wave * wave - speed * speed);
 }
 
+/* Half waves that are past, and what is left of the turn over them: taken together, so that right at the frequency of a
+ * held span its count and the sign of its stiffness agree. */
+static int half_waves(double turn, double *left)
+{
+    const double past = floor(turn / SNUB_PI);
+    *left = fmax(turn - past * SNUB_PI, 1e-15 * turn);
+    return (int)past;
+}
+
 double snub_end_stiffness(double tension, double mass, double speed, double length, double w)
 {
-    return sqrt(tension * mass) * w / tan(turn_of(tension, mass, speed, length, w));
+    double left;
+    half_waves(turn_of(tension, mass, speed, length, w), &left);
+    return sqrt(tension * mass) * w / tan(left);
 }
 
 static double span_turn(const swinging *s, int k, double w)
@@ -86,8 +97,10 @@ static int below(const swinging *s, double w)
         return -1;
     for (int a = 0; a < s->count; a++)
         count += s->value[a] < 0.0;
-    for (int k = 0; k < 2; k++)
-        count += (int)floor(span_turn(s, k, w) / SNUB_PI);
+    for (int k = 0; k < 2; k++) {
+        double left;
+        count += half_waves(span_turn(s, k, w), &left);
+    }
     return count;
 }
 
