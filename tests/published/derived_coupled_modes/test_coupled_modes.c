@@ -59,6 +59,19 @@ static void sprung_roller(void **state)
             assert_near("frequency", mode->mode.frequency, want[i].f[k], 1e-12 * want[i].f[k], "Hz");
             assert_near("energy", mode->mode.energy[0] + mode->span_energy[0] + mode->span_energy[1], 1, 1e-12, "");
         }
+        /* At rest the shares are those of kinetic energy: m times the integral of (sin kx/sin kL)^2 beside the roller.
+         */
+        for (int k = 0; want[i].v == 0 && k < 6; k++) {
+            const double wave = 2 * SNUB_PI * want[i].f[k] / sqrt(300 / 0.1029);
+            double part[2];
+            for (int j = 0; j < 2; j++) {
+                const double l = m.span[j], sine = sin(wave * l);
+                part[j] = 0.1029 * (l / 2 - sin(2 * wave * l) / (4 * wave)) / (sine * sine);
+            }
+            const double whole = 0.25 + part[0] + part[1];
+            assert_near("share", modes.mode[k].mode.energy[0], 0.25 / whole, 1e-9, "");
+            assert_near("share", modes.mode[k].span_energy[0], part[0] / whole, 1e-9, "");
+        }
         snub_arena_free(&arena);
     }
 }
