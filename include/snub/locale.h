@@ -32,6 +32,8 @@ const char *snub_value_string(const snub_locale *locale, double si, snub_unit un
 /** The same, rounded to a side in each unit that is shown. */
 void snub_value_text_rounded(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_rounding rounding,
                              snub_text *out);
+/** The SI value that this shows first. */
+double snub_value_rounded(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_rounding rounding);
 
 /** A number as a reader wants it: in which unit, with how many decimals. */
 typedef struct snub_shown {

@@ -59,6 +59,15 @@ static double round_to(double value, int places, snub_rounding rounding)
     return value;
 }
 
+double snub_value_rounded(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_rounding rounding)
+{
+    const snub_unit_info *info = snub_unit_describe(unit);
+    const bool inches = locale != NULL && locale->inches;
+    const double size = inches ? info->us_size : info->size, zero = inches ? info->us_zero : info->zero;
+    const int wanted = decimals + (inches ? info->us_decimals : 0);
+    return zero + round_to((si - zero) / size, wanted > 0 ? wanted : 0, rounding) * size;
+}
+
 /* On paper a value and its unit must not be parted. */
 static void put_value(const snub_locale *locale, double si, const snub_unit_info *info, bool inches, int decimals,
                       snub_rounding rounding, snub_text *out)

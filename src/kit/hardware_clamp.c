@@ -1,5 +1,5 @@
 /* Bolts that hold the sliders of pulleys in their slots. docs/theory/mount.md, slots. */
-#include "hardware_study.h"
+#include "mend.h"
 
 bool snub_slot_bolt(const snub_hardware_study *study, int pulley, snub_slot_hold *hold)
 {
@@ -34,7 +34,8 @@ static snub_peak load_along(const snub_hardware_study *study, int pulley)
     return most;
 }
 
-static void judge_creep(const snub_hardware_study *study, int pulley, const snub_peak *load, const snub_clamp_result *r)
+static void judge_creep(const snub_hardware_study *study, int pulley, const snub_peak *load,
+                        const snub_tightness *tightness, const snub_clamp_result *r)
 {
     if (!(r->slip_use > SNUB_MARGINAL_SLIP))
         return;
@@ -46,6 +47,8 @@ static void judge_creep(const snub_hardware_study *study, int pulley, const snub
     snub_finding_number(&f, "load", r->load, SNUB_UNIT_N, 0);
     snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);
     snub_finding_number(&f, "friction", r->friction, SNUB_UNIT_NONE, 2);
+    const snub_screwed screwed = {.study = study, .bolt = r->bolt, .tightness = tightness, .pulley = pulley};
+    snub_mend_slip(&f, &screwed, r->slip_use);
     snub_hardware_tell(study, &f);
 }
 
@@ -84,7 +87,7 @@ void snub_hardware_clamps(snub_hardware_study *study)
         r->preload_low = t.low;
         r->torque = t.torque;
         r->slip_use = hold.located ? 0.0 : load.value / (hold.friction * t.low);
-        judge_creep(study, i, &load, r);
+        judge_creep(study, i, &load, &t, r);
         judge_bolt(study, i, &t, r);
     }
 }

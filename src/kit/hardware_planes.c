@@ -1,6 +1,6 @@
 /* Belt planes: entry angles as drawn and under load, what tolerances do to them, and which shims mend them.
  * docs/theory/planes.md. */
-#include "hardware_study.h"
+#include "mend.h"
 #include "snub/locale.h"
 
 #include <string.h>
@@ -188,7 +188,10 @@ static void judge_overhang(snub_hardware_study *study, int i, double belt)
     f.limit = 0.0;
     snub_finding_number(&f, "drift", fabs(r->drift), SNUB_UNIT_MM, 1);
     snub_finding_number(&f, "over", -r->edge, SNUB_UNIT_MM, 1);
-    snub_finding_least(&f, "width", belt + 2.0 * fabs(r->drift), SNUB_UNIT_MM, 1);
+    const double width = belt + 2.0 * fabs(r->drift);
+    snub_finding_least(&f, "width", width, SNUB_UNIT_MM, 1);
+    snub_mend_number(&f, study->drive, snub_format(study->arena, "%s.width", study->drive->pulleys[i].name), width,
+                     SNUB_UNIT_MM, 1, SNUB_ROUND_UP, study->arena);
     snub_hardware_tell(study, &f);
 }
 

@@ -1,14 +1,14 @@
 /* Any bolt by itself, a bracket's or a standoff's: stress while it is tightened, preload, thread, face under its head.
  * docs/theory/mount.md. */
-#include "hardware_study.h"
+#include "mend.h"
 #include "snub/locale.h"
 
 /* Preload that rarely shakes loose, of proof load: Shigley, 9th ed., p. 448. */
 #define STAYS_TIGHT 0.60
 /* Lengths are the same within this, m. */
 #define SAME_LENGTH 1e-9
-/* Places of a torque: a tenth of it must not be lost by rounding. */
-enum { FINE = 2 };
+/* Least torque that is one, N m. */
+#define SOME_TORQUE 0.01
 
 static snub_finding about(const snub_screwed *s, snub_wording wording, double value)
 {
@@ -24,24 +24,13 @@ static snub_finding about(const snub_screwed *s, snub_wording wording, double va
 
 /* ---- proof ------------------------------------------------------------------------------------------------------ */
 
-static int places_of(double torque)
-{
-    return torque >= 10.0 ? 0 : torque >= 1.0 ? 1 : FINE;
-}
-
-/* What is printed of it must be a torque. */
-static bool some(double torque)
-{
-    return torque * pow(10.0, FINE) >= 1.0;
-}
-
 static snub_wording proof_wording(const snub_screwed *s)
 {
     const snub_bolt *bolt = s->bolt;
     const double meant = snub_stress_meant(bolt, s->tightness, s->pull);
     if (!(snub_stress_most(bolt, s->tightness, s->pull) > bolt->proof))
         return SNUB_WORDINGS_;
-    if (!some(snub_torque_under(bolt, s->tightness, s->pull)))
+    if (!(snub_torque_under(bolt, s->tightness, s->pull) >= SOME_TORQUE))
         return SNUB_SAYS_PULL_OVER_PROOF;
     if (bolt->yield > 0.0 && meant > bolt->yield)
         return SNUB_SAYS_BOLT_YIELDS;
@@ -61,7 +50,8 @@ static void judge_proof(const snub_screwed *s)
     f.limit = yields ? s->bolt->yield : s->bolt->proof;
     if (snub_pull_counts(s->bolt, s->tightness, s->pull))
         f.at = s->pull_at;
-    snub_finding_most(&f, "torque", torque, SNUB_UNIT_N_M, places_of(torque));
+    snub_finding_most(&f, "torque", torque, SNUB_UNIT_N_M, snub_torque_places(torque));
+    (void)snub_mend_bolt(&f, s, torque / s->tightness->torque);
     snub_hardware_tell(s->study, &f);
 }
 
@@ -73,6 +63,11 @@ static void judge_preload(const snub_screwed *s)
     snub_finding f = about(s, SNUB_SAYS_PRELOAD_LOW, preload);
     f.limit = STAYS_TIGHT * proof;
     snub_finding_number(&f, "share", preload / proof, SNUB_UNIT_PERCENT, 0);
+    const double factor = f.limit / preload, torque = s->tightness->torque * factor;
+    const bool some = snub_mend_bolt(&f, s, factor);
+    snub_finding_words(&f, "more", some ? SNUB_MESSAGE("at least {wanted}") : SNUB_MESSAGE("more torque"));
+    if (some)
+        snub_finding_least(&f, "wanted", torque, SNUB_UNIT_N_M, snub_torque_places(torque));
     snub_hardware_tell(s->study, &f);
 }
 

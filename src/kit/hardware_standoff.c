@@ -1,6 +1,6 @@
 /* Standoffs: clamped tube as a cantilever, gap, slope, fatigue, friction and pressure of its face; its bolt.
  * docs/theory/mount.md. */
-#include "hardware_study.h"
+#include "mend.h"
 #include "snub/locale.h"
 
 /* Height of the belt over the standoff's root: the plane less what the pulley's stack has before the standoff. */
@@ -228,6 +228,35 @@ static snub_finding about(const standoff_case *c, snub_wording wording, double v
     return f;
 }
 
+/* As thick as the plate is that its bolt is screwed into; 0: another metal, or not known. */
+static double tapped_metal(const standoff_case *c)
+{
+    const snub_mount *mount = mount_of(c);
+    return mount != NULL && snub_tapped_in_plate(mount, c->standoff) ? mount->thickness : 0.0;
+}
+
+static snub_screwed screwed_of(const standoff_case *c)
+{
+    const snub_standoff *s = c->standoff;
+    const snub_stack *stack = &c->study->hardware->pulleys[c->pulley].stack;
+    return (snub_screwed){.study = c->study,
+                          .bolt = &s->bolt,
+                          .tightness = &c->tightness,
+                          .pulley = c->pulley,
+                          .tapped_in = s->tapped_in,
+                          .metal = tapped_metal(c),
+                          .packed = snub_stack_length(stack, SNUB_STACK_SHIM)};
+}
+
+/* Preload that makes good what is missing by a factor: where the bolt takes it, it is what the words propose. */
+static void mend_gap(const standoff_case *c, snub_finding *f, double factor)
+{
+    const snub_screwed screwed = screwed_of(c);
+    const bool some = snub_mend_bolt(f, &screwed, factor);
+    snub_finding_words(f, "more", snub_more_preload(some));
+    snub_finding_least(f, "wanted", c->tightness.preload * factor, SNUB_UNIT_KN, 1);
+}
+
 static void judge_gap(const standoff_case *c)
 {
     const snub_standoff_result *r = c->r;
@@ -245,7 +274,7 @@ static void judge_gap(const standoff_case *c)
     f.limit = r->no_gap;
     f.at = r->opens_in;
     snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);
-    snub_finding_least(&f, "wanted", wanted, SNUB_UNIT_KN, 1);
+    mend_gap(c, &f, (r->gap ? 1.0 : SNUB_MARGINAL_SAFETY) * r->moment / r->no_gap);
     snub_finding_number(&f, "lifted", 1.0 - r->touching, SNUB_UNIT_PERCENT, 0);
     snub_hardware_tell(c->study, &f);
 }
@@ -285,6 +314,8 @@ static void judge_slip(const standoff_case *c)
     snub_finding_number(&f, "load", c->hub->worst_size, SNUB_UNIT_N, 0);
     snub_finding_number(&f, "preload", c->tightness.low, SNUB_UNIT_KN, 1);
     snub_finding_number(&f, "friction", r->friction, SNUB_UNIT_NONE, 2);
+    const snub_screwed screwed = screwed_of(c);
+    snub_mend_slip(&f, &screwed, r->slip_use);
     snub_hardware_tell(c->study, &f);
 }
 
@@ -306,24 +337,9 @@ static void judge_face(const standoff_case *c)
     snub_hardware_tell(c->study, &f);
 }
 
-/* As thick as the plate is that its bolt is screwed into; 0: another metal, or not known. */
-static double tapped_metal(const standoff_case *c)
-{
-    const snub_mount *mount = mount_of(c);
-    return mount != NULL && snub_tapped_in_plate(mount, c->standoff) ? mount->thickness : 0.0;
-}
-
 static void judge_bolt(const standoff_case *c)
 {
-    const snub_standoff *s = c->standoff;
-    const snub_stack *stack = &c->study->hardware->pulleys[c->pulley].stack;
-    const snub_screwed screwed = {.study = c->study,
-                                  .bolt = &s->bolt,
-                                  .tightness = &c->tightness,
-                                  .pulley = c->pulley,
-                                  .tapped_in = s->tapped_in,
-                                  .metal = tapped_metal(c),
-                                  .packed = snub_stack_length(stack, SNUB_STACK_SHIM)};
+    const snub_screwed screwed = screwed_of(c);
     snub_judge_screw(&screwed, &c->r->screw);
 }
 

@@ -1,8 +1,7 @@
 /* Pulleys and belt as such: sizes, grooves, wrap, speeds, tension and power per rib. docs/guide/findings.md. */
 #include "fit.h"
+#include "mend.h"
 #include "snub/locale.h"
-#include "snub/mount.h"
-#include "study.h"
 
 static void judge_grooves(const snub_study *s, int i)
 {
@@ -23,8 +22,11 @@ static void judge_rim(const snub_study *s, int i)
     snub_finding f = snub_study_finding(s, SNUB_SAYS_NARROW_RIM, i, NULL);
     f.value = pulley->width;
     f.limit = snub_belt_width(belt->ribs, belt->pitch);
-    if ((pulley->grooves == 0 || pulley->grooves >= belt->ribs) && f.value < f.limit)
-        snub_study_tell(s, &f);
+    if ((pulley->grooves > 0 && pulley->grooves < belt->ribs) || !(f.value < f.limit))
+        return;
+    snub_mend_number(&f, s->drive, snub_format(s->arena, "%s.width", pulley->name), f.limit, SNUB_UNIT_MM, 1,
+                     SNUB_ROUND_UP, s->arena);
+    snub_study_tell(s, &f);
 }
 
 /* A diameter under a limit of the table. */
@@ -83,7 +85,10 @@ static void judge_speed(const snub_study *s, int i, snub_wording wording, double
     snub_finding f = snub_study_finding(s, wording, i, worst);
     f.value = worst->value * step_up;
     f.limit = limit;
-    snub_finding_number(&f, "engine", s->loads->speed[worst->speed] * limit / f.value, SNUB_UNIT_RPM, 0);
+    const double engine = s->loads->speed[worst->speed] * limit / f.value;
+    snub_finding_most(&f, "engine", engine, SNUB_UNIT_RPM, 0);
+    if (engine > s->drive->engine.idle)
+        snub_mend_number(&f, s->drive, "engine.redline", engine, SNUB_UNIT_RPM, 0, SNUB_ROUND_DOWN, s->arena);
     snub_study_tell(s, &f);
 }
 

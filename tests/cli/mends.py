@@ -28,6 +28,26 @@ SPOILT = [
     ("ironbrook-v8.yaml", {"tensioner.side": "rib"}, "repair", {"path": "tensioner.side", "value": "back"}),
 ]
 
+EAR = "mounts.idler bridge.bolts.left ear"
+UPPER = "mounts.idler plate.bolts.upper"
+# what is spoilt, the rule and the level of what it finds, the number that it proposes, and what is found once that is made (None: nothing)
+NUMBERS = [
+    ("sedgemere.yaml", {f"{EAR}.torque": "45"}, "bolt_proof", "fail", {"path": f"{EAR}.torque", "value": "33 N m"}, None),
+    ("sedgemere.yaml", {f"{EAR}.torque": "34"}, "bolt_proof", "marginal", {"path": f"{EAR}.torque", "value": "33 N m"}, None),
+    ("sedgemere.yaml", {f"{EAR}.torque": None, f"{EAR}.preload": "30 kN"}, "bolt_proof", "fail", {"path": f"{EAR}.preload", "value": "20.8 kN"}, None),
+    ("sedgemere.yaml", {f"{EAR}.torque": "5"}, "preload", "note", {"path": f"{EAR}.torque", "value": "30 N m"}, None),
+    ("sedgemere.yaml", {f"{EAR}.torque": "5", f"{EAR}.scatter": 0.6}, "preload", "note", None, "note"),  # it would be over proof
+    ("sedgemere.yaml", {"exit idler.standoff.bolt.torque": "20"}, "standoff_gap", "fail", {"path": "exit idler.standoff.bolt.torque", "value": "52 N m"}, "marginal"),
+    ("sedgemere.yaml", {"wrap idler.standoff.bolt.torque": "20"}, "standoff_gap", "marginal", {"path": "wrap idler.standoff.bolt.torque", "value": "30 N m"}, None),
+    ("sedgemere.yaml", {"exit idler.standoff.bolt.torque": None, "exit idler.standoff.bolt.preload": "9 kN"}, "standoff_gap", "fail", {"path": "exit idler.standoff.bolt.preload", "value": "21.6 kN"}, "marginal"),
+    ("sedgemere.yaml", {"exit idler.standoff.bolt.torque": "50"}, "standoff_slip", "fail", {"path": "exit idler.standoff.bolt.torque", "value": "94 N m"}, None),
+    ("sedgemere.yaml", {"blower.width": 20}, "pulley_ribs", "fail", {"path": "blower.width", "value": "25.0 mm"}, None),
+    ("sedgemere.yaml", {"blower.max_speed": "10000 rpm"}, "pulley_speed", "fail", {"path": "engine.redline", "value": "5595 rpm"}, None),
+    ("sedgemere.yaml", {"blower.max_speed": "1000 rpm"}, "pulley_speed", "fail", None, "fail"),  # it would be under idle
+    ("ironbrook-v8.yaml", {f"{UPPER}.torque": "60 lbf ft"}, "bolt_proof", "fail", {"path": f"{UPPER}.torque", "value": "36 lbf ft"}, None),
+    ("ironbrook-v8.yaml", {"blower.width": "1 in"}, "pulley_ribs", "fail", {"path": "blower.width", "value": "1.122 in"}, None),
+]
+
 
 def run(*arguments):
     done = subprocess.run([SNUB, *arguments, "--json"], capture_output=True, text=True, timeout=120)
@@ -62,6 +82,19 @@ def one(file, over, rule, change):
         check(f"{name}: the words name it", change["path"].rsplit(".", 1)[0].split(".")[0] in found[0]["text"], found[0]["text"])
 
 
+def number(file, over, rule, level, change, after):
+    """The value that is proposed is in the file's own units, rounded to the side where it holds."""
+    name, path = f"{file} {over}", str(EXAMPLES / file)
+    subject = next(iter(over)).split(".")
+    about = lambda f: f["rule"] == rule and (f["pulley"] == subject[0] or (subject[0] == "mounts" and f["other"] == f"{subject[1]}, {subject[3]}"))
+    found = [f for f in run("check", path, *laid(over))["findings"] if about(f)]
+    check(f"{name}: it is found", [f["level"] for f in found] == [level], found)
+    check(f"{name}: the change is proposed", [f["changes"] for f in found] == [[change] if change else []], found)
+    if change:
+        cured = run("check", path, *laid({**over, change["path"]: change["value"]}))
+        check(f"{name}: made, it is mended", [f["level"] for f in cured["findings"] if about(f)] == ([after] if after else []), cured["findings"])
+
+
 def same_in_chart():
     path = EXAMPLES / "sedgemere.yaml"
     with tempfile.TemporaryDirectory() as folder:
@@ -77,6 +110,8 @@ def same_in_chart():
 def main():
     for case in SPOILT:
         one(*case)
+    for case in NUMBERS:
+        number(*case)
     same_in_chart()
     good = run("check", str(EXAMPLES / "sedgemere.yaml"))
     check("a note of a good drive proposes nothing", all(f["changes"] == [] for f in good["findings"]))

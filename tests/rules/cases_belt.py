@@ -4,7 +4,7 @@ import math
 from scipy.optimize import brentq
 
 from drives import ARM, FIXED, LOCKED, on, same, text
-from harness import DEG, KW, MM, RPM, Case, Sample, judge, reference, shown
+from harness import DEG, KW, MM, RPM, Case, Sample, judge, most, reference, shown
 from mechanics import AT_REDLINE, AT_REST, BE, REDLINE, taut
 
 def three(side, p):
@@ -204,7 +204,7 @@ def turns(crank, pulley):
 
 
 def engine_for(limit, value):
-    return {"engine": shown(REDLINE * limit / value, "RPM", 0)}
+    return {"engine": most(REDLINE * limit / value, "RPM", 0)}
 
 
 STEADY_BLOWER = {"name": "blower", "at": [0, 350], "diameter": 100}

@@ -615,6 +615,24 @@ def usual(thread, proof, scatter=0.30, factor=0.20, share=0.75):
     return proof * area * min(share, 1 / over)
 
 
+def taken(thread, proof, scatter):
+    """Greatest preload of which the high end, torsion counted, keeps under proof, N."""
+    area = SCREW[thread][4]
+    return proof * area * proof / worked(thread, (1 + scatter) * proof * area, BY_TORQUE / (1 + scatter))
+
+
+def more_preload(preload, thread="M10", proof=970 * MPA, scatter=0.1):
+    """Told is how much more where the bolt takes it, rounded up to 0.1 kN."""
+    return {"more": "at least {wanted} of preload" if math.ceil(preload / 100 - 1e-6) * 100 <= taken(thread, proof, scatter) else "more preload",
+            "wanted": least(preload, "KN", 1)}
+
+
+def more_friction(preload, use, **bolt):
+    """The same for friction: down to two thirds of it, or else to all of it."""
+    words = more_preload(preload * use / 0.67, **bolt)
+    return words if words["more"] != "more preload" or use <= 1 else more_preload(preload * use, **bolt)
+
+
 def wanted(p):
     """Preload to which the bolt must be drawn so that even its low end, 25 % less, keeps p mm of tube shut, N."""
     return 36000 * WORST * p * MM / SHUT
@@ -720,10 +738,12 @@ STANDOFFS = at_rest(
     # within 1.5 of it
     Case("STANDOFF_NEARLY_OPENS", "marginal", on(PAIR, {"pump.standoff": tube(same, bolt=SCATTERED)}), 65, 50,
          subject={"pulley": "pump"}, value=lambda p: WORST * p * MM, limit=SHUT, threshold=SHUT / 1.5,
+         places=lambda p: more_preload(36000 * 1.5 * WORST * p * MM / SHUT, scatter=0.25),
          source="within 1.5", silent_on=[on(PAIR, {"pump.standoff": tube(same, bolt=SCATTERED)})(90)]),
     # the lever is counted from the tube's root: past mount and shim
     Case("STANDOFF_NEARLY_OPENS", "marginal", on(PAIR, {**STANDING_OFF, "pump.standoff": tube(40, bolt=SCATTERED)}), 20, 5,
-         subject={"pulley": "pump"}, value=lambda p: WORST * (40 + p) * MM, limit=SHUT, threshold=SHUT / 1.5),
+         subject={"pulley": "pump"}, value=lambda p: WORST * (40 + p) * MM, limit=SHUT, threshold=SHUT / 1.5,
+         places=lambda p: more_preload(36000 * 1.5 * WORST * (40 + p) * MM / SHUT, scatter=0.25)),
     # the range of the hub load alternates; metal of 200 MPa, whose surface factor would pass 1
     Case("STANDOFF_MAY_BREAK", "marginal", tube_case(strength=200), 100, 60, subject={"pulley": "pump"}, value=grey,
          limit=1.5, threshold=1.5, places=swing_places, source="marginal under 1.5",
@@ -978,7 +998,7 @@ PROOF = [
     # what snub chooses keeps under by itself, new bolts and those used again, well tightened or not
     Case("PRELOAD_LOW", "note", tensioned(scatter=same), 0.6, 0.3, subject={"other": "plate, left"},
          value=lambda p: usual("M8", PROOF_8_8, p), limit=0.60 * PROOF_8_8 * M8, threshold=0.60 * PROOF_8_8 * M8,
-         places=lambda p: of("left", share=shown(usual("M8", PROOF_8_8, p) / (PROOF_8_8 * M8), "PERCENT", 0))),
+         places=lambda p: of("left", share=shown(usual("M8", PROOF_8_8, p) / (PROOF_8_8 * M8), "PERCENT", 0), more="more torque")),
     # 75 % of proof for bolts that are used again and 90 % for new ones, where friction is low and the preload sure
     Case("JOINT_MAY_SLIP", "marginal", evenly(reused=True), 0.04, 0.06, subject={"other": "plate, left"}, limit=0.67,
          threshold=0.67, value=lambda p: WORST / 2 / (p * usual("M8", PROOF_8_8, 0, 0.12)), at=AT_REST,
@@ -1420,7 +1440,7 @@ HOLDS = at_rest(
     # under 60 % of proof, Shigley p. 448: 20.4 N m for an M8 8.8
     Case("PRELOAD_LOW", "note", mounted(*BESIDE), 18, 22, subject={"other": "plate, left"}, value=tightened,
          limit=0.60 * PROOF_8_8 * M8, threshold=0.60 * PROOF_8_8 * M8, source="machine-design handbook",
-         places=lambda p: of("left", share=shown(tightened(p) / (PROOF_8_8 * M8), "PERCENT", 0)), at={}),
+         places=lambda p: of("left", share=shown(tightened(p) / (PROOF_8_8 * M8), "PERCENT", 0), more="at least 21 N m"), at={}),
 )
 
 # -- thread, bolts that carry nothing
@@ -1499,8 +1519,9 @@ def creep(base=IN_SLOT, friction=0.10):
     return lambda p: slides(base)[0] / (friction * 0.9 * p)
 
 
-def creeping(base=IN_SLOT, friction="0.10"):
-    return lambda p: {"load": shown(slides(base)[0], "N", 0), "preload": shown(0.9 * p, "KN", 1), "friction": friction}
+def creeping(base=IN_SLOT, friction="0.10", thread="M8"):
+    return lambda p: {"load": shown(slides(base)[0], "N", 0), "preload": shown(0.9 * p, "KN", 1), "friction": friction,
+                      **more_friction(p, slides(base)[0] / (float(friction) * 0.9 * p), thread=thread, proof=PROOF_8_8)}
 
 
 def met(base=IN_SLOT):
@@ -1605,7 +1626,8 @@ SLOTS = [
          limit=1.0, threshold=1.0, at=met(UP_SLOPE), places=creeping(UP_SLOPE, "0.20"), tolerance=1e-5),
     Case("SLIDER_CREEPS", "fail", clamped(IN_ARC), 900, subject=IDLER, value=lambda p: round_slot()[0] / (0.10 * 0.9 * p),
          limit=1.0, at=lambda p: round_slot()[1], tolerance=1e-5, places=lambda p: {
-             "load": shown(round_slot()[0], "N", 0), "preload": shown(0.9 * p, "KN", 1), "friction": "0.10"}),
+             "load": shown(round_slot()[0], "N", 0), "preload": shown(0.9 * p, "KN", 1), "friction": "0.10",
+             **more_friction(p, round_slot()[0] / (0.10 * 0.9 * p), thread="M8", proof=PROOF_8_8)}),
     # a standoff's bolt; its face is no matter of its own then
     Case("SLIDER_CREEPS", "fail", as_clamp(), 2000, 4000, subject=IDLER, value=creep(), limit=1.0, threshold=1.0, at=met(),
          places=creeping(), tolerance=1e-5),
@@ -1614,7 +1636,7 @@ SLOTS = [
                                                 "idler.standoff": tube(20, bolt={"thread": "M10", "class": "8.8", "preload": same,
                                                                                  "scatter": 0.1})}),
          2000, 4000, subject=IDLER, value=lambda p: Sample(text(IN_SLOT)).value("hub idler") / (0.10 * 0.9 * p), limit=1.0,
-         threshold=1.0, at=met(), places=creeping(), tolerance=1e-5, silent_on=[as_clamp()(2000)]),
+         threshold=1.0, at=met(), places=creeping(thread="M10"), tolerance=1e-5, silent_on=[as_clamp()(2000)]),
     # it stands over its slot: what the slot takes of its seat does not hold it, and the way of the load counts
     Case("STANDOFF_OPENS", "fail", over_slot(UP_SLOPE, 6000), 70, 20, subject=IDLER, value=lambda p: foot(UP_SLOPE, p, 5400)[1],
          limit=lambda p: foot(UP_SLOPE, p, 5400)[2], measure=lambda p: foot(UP_SLOPE, p, 5400)[0], threshold=1.0,
@@ -1622,7 +1644,7 @@ SLOTS = [
     Case("STANDOFF_NEARLY_OPENS", "marginal", over_slot(IN_SLOT, 9000), 55, 20, subject=IDLER,
          value=lambda p: foot(IN_SLOT, p, 8100)[1], limit=lambda p: foot(IN_SLOT, p, 8100)[2],
          measure=lambda p: foot(IN_SLOT, p, 8100)[0], threshold=1 / 1.5, at=lambda p: foot(IN_SLOT, p, 8100)[3],
-         places=lambda p: slotted_gap(IN_SLOT, p, 9000), tolerance=1e-5),
+         places=lambda p: more_preload(9000 * 1.5 * foot(IN_SLOT, p, 8100)[0]), tolerance=1e-5),
     Case("STANDOFF_SINKS", "fail", soft_slot(), 80, 160, subject=IDLER, value=lambda p: slot_edge(9900),
          limit=lambda p: p * MPA, measure=lambda p: slot_edge(9000) / (p * MPA), threshold=1.0, source="VDI 2230",
          at=lambda p: foot(UP_SLOPE, 60, 8100)[3], tolerance=1e-5),
@@ -1659,7 +1681,8 @@ def drawn_tube(**more):
 
 
 def slip_of_tube(p, friction="0.10"):
-    return {"load": shown(WORST, "N", 0), "preload": shown(0.9 * p, "KN", 1), "friction": friction}
+    return {"load": shown(WORST, "N", 0), "preload": shown(0.9 * p, "KN", 1), "friction": friction,
+            **more_friction(p, slipping(p, friction=float(friction)))}
 
 
 def headed(metal="aluminium", more=None, **bolt_more):
@@ -1745,7 +1768,7 @@ BOLT_FACES = at_rest(
     # a standoff's bolt that may shake loose
     Case("PRELOAD_LOW", "note", drawn_tube(), 30000, 36000, subject={"pulley": "pump", "other": "standoff bolt"},
          value=lambda p: float(p), limit=0.60 * 970 * MPA * M10, threshold=0.60 * 970 * MPA * M10, at={},
-         places=lambda p: {"bolt": "standoff bolt", "owner": "pump", "share": shown(p / (970 * MPA * M10), "PERCENT", 0)}),
+         places=lambda p: {"bolt": "standoff bolt", "owner": "pump", "share": shown(p / (970 * MPA * M10), "PERCENT", 0), "more": f"at least {least(0.60 * 970 * MPA * M10 * BY_TORQUE * 10 * MM, 'N_M', 0)}"}),
 )
 
 THREADS = [
