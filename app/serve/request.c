@@ -61,9 +61,9 @@ static snub_status copy_word(const json_t *value, snub_arena *arena, const char 
 {
     if (!json_is_string(value) || json_string_length(value) > SERVE_PATH_MOST ||
         strlen(json_string_value(value)) != json_string_length(value) || serve_controls(json_string_value(value)))
-        return snub_fail(
-            error, SNUB_BAD_INPUT, NULL, "edits",
-            "an edit needs \"remove\", \"move\", \"insert\" or \"set\" with a path, and \"before\" with an item");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "edits",
+                         "an edit needs \"remove\", \"move\", \"insert\", \"set\" or \"rename\" with a path, and "
+                         "\"before\" with an item");
     *out = snub_copy_text(arena, json_string_value(value));
     return *out ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
@@ -103,20 +103,21 @@ static snub_status read_value(const json_t *value, snub_arena *arena, snub_edit 
 }
 
 /* {"remove": PATH}, {"move": PATH, "before": ITEM}, {"insert": PATH, "before": ITEM, "value": VALUE} into a list, with
- * "key" into a map, {"set": PATH, "value": VALUE} */
+ * "key" into a map, {"set": PATH, "value": VALUE}, {"rename": PATH, "key": NAME} */
 static snub_status read_edit(const json_t *item, snub_arena *arena, snub_edit *edit, snub_error *error)
 {
     static const char *const kinds[] = {[SNUB_EDIT_REMOVE] = "remove",
                                         [SNUB_EDIT_INSERT] = "insert",
                                         [SNUB_EDIT_MOVE] = "move",
-                                        [SNUB_EDIT_SET] = "set"};
+                                        [SNUB_EDIT_SET] = "set",
+                                        [SNUB_EDIT_RENAME] = "rename"};
     const json_t *path = NULL, *before = json_object_get(item, "before"), *key = json_object_get(item, "key");
-    for (int i = 0; i <= SNUB_EDIT_SET && !path; i++) {
+    for (int i = 0; i <= SNUB_EDIT_RENAME && !path; i++) {
         path = json_object_get(item, kinds[i]);
         edit->kind = (snub_edit_kind)i;
     }
     snub_status status = read_path(path, arena, edit, error);
-    if (!status && key && edit->kind == SNUB_EDIT_INSERT)
+    if (!status && key && (edit->kind == SNUB_EDIT_INSERT || edit->kind == SNUB_EDIT_RENAME))
         status = copy_word(key, arena, &edit->key, error);
     if (!status && before && !json_is_null(before))
         status = copy_word(before, arena, &edit->before, error);

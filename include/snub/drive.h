@@ -653,15 +653,22 @@ snub_status snub_document_rewrite(const snub_document *document, const snub_chan
                                   snub_error *error);
 
 /** An item of a list, or a key of a map, taken out of the text, put in, moved within its list or map, or given another
- *  value. */
-typedef enum snub_edit_kind { SNUB_EDIT_REMOVE, SNUB_EDIT_INSERT, SNUB_EDIT_MOVE, SNUB_EDIT_SET } snub_edit_kind;
+ *  value; or a key of a map given another name: where packages exclude a variant or an option, the name follows there.
+ */
+typedef enum snub_edit_kind {
+    SNUB_EDIT_REMOVE,
+    SNUB_EDIT_INSERT,
+    SNUB_EDIT_MOVE,
+    SNUB_EDIT_SET,
+    SNUB_EDIT_RENAME
+} snub_edit_kind;
 typedef struct snub_edit {
     snub_edit_kind kind;
     const char *path;         /**< as an overlay's: of the item or key; of the list or map in which one is put */
     const char *const *words; /**< NULL: `path` leads there. Else the path from the top of the file word by word,
                                    NULL-terminated, for keys that have dots in them; `path` is what errors call it */
     const char *before;       /**< name, number or key of what it is to stand before; "" or NULL: at the end */
-    const char *key;          /**< of a new item of a map; NULL: of a list */
+    const char *key;          /**< of a new item of a map, or its new name; NULL: of a list */
     const char *text;         /**< of a new item, or the new value: YAML on one line */
 } snub_edit;
 

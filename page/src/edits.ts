@@ -1,4 +1,4 @@
-// Edits of the file's own text by the server: items and keys taken out, put in, moved, set. Comments and layout stay.
+// Edits of the file's own text by the server: items and keys taken out, put in, moved, set, renamed. Comments and layout stay.
 import {call, failureOf, Refused, type Ask} from "./api";
 import {announce} from "./dom";
 import {store} from "./store";
@@ -7,8 +7,8 @@ import {changesInFile} from "./units";
 
 /** As a change has it, or from the top of the file word by word, for keys that have dots in them. */
 export type Path = string | string[];
-/** `key` where one is put into a map; without `before` at the end. */
-export type Edit = {remove: Path} | {move: Path; before: string} | {insert: Path; before: string; key?: string; value: Value} | {set: Path; value: Value};
+/** `key` where one is put into a map, and of a renamed one; without `before` at the end. */
+export type Edit = {remove: Path} | {move: Path; before: string} | {insert: Path; before: string; key?: string; value: Value} | {set: Path; value: Value} | {rename: Path; key: string};
 
 let ask: () => Ask = () => ({file: "", text: "", changes: []});
 export function bindEdits(asks: () => Ask): void { ask = asks; }

@@ -53,6 +53,23 @@ function draft(key: string, label: string, more: Record<string, unknown> = {}, m
 }
 function dropDrafts(...keys: string[]): void { for (const key of keys) drafts.delete(key); }
 
+/** The name of an item of a map, to be typed over: what the file says of it by that name follows. */
+function nameField(told: Told, path: string[], name: string, id: string, more: Record<string, unknown> = {}): HTMLElement {
+  const field = h("input", {type: "text", class: "name", "data-key": `${id}-name`, "data-was": name, "aria-label": `Name of ${name} of ${joined(path)}`, title: "Type another name to rename it", autocomplete: "off", spellcheck: "false", size: Math.max(6, name.length + 1), ...more});
+  field.value = name;
+  const set = (): void => {
+    const typed = field.value.trim();
+    if (typed === name) { field.value = name; told.say(""); return; }
+    if (typed === "") { told.say("A name cannot be empty. ✕ removes it."); return; }
+    told.edit([{rename: [...path, name], key: typed}], `renamed ${name} of ${joined(path)} to ${typed}`);
+  };
+  field.addEventListener("change", set);
+  field.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") { field.value = name; told.say(""); event.stopPropagation(); }
+  });
+  return field;
+}
+
 // ---- lists of items ------------------------------------------------------------------------------------------------
 
 function itemName(item: Written, i: number): string {
@@ -81,8 +98,8 @@ function typedAt(around: Around, path: string, text: string): Value {
   return form && !/^[[{]/.test(bare) && ["number", "number or range", "whole number", "word", "true or false", "text", "point", "numbers"].includes(form.kind) ? valueOf(form, bare, around.us) : flowValue(bare);
 }
 
-interface Kind { shown: (path: string, value: Written) => string; typed: (path: string, text: string) => Value; many: boolean; value: string; key: string }
-const single = (around: Around): Kind => ({shown: (path, value) => shownAt(around, path, value), typed: (path, text) => typedAt(around, path, text), many: false, value: "value", key: "path, such as blower.diameter"});
+interface Kind { shown: (path: string, value: Written) => string; typed: (path: string, text: string) => Value; many: boolean; renamed: boolean; value: string; key: string }
+const single = (around: Around): Kind => ({shown: (path, value) => shownAt(around, path, value), typed: (path, text) => typedAt(around, path, text), many: false, renamed: true, value: "value", key: "path, such as blower.diameter"});
 /** Of an option: a value a line. */
 const several = (around: Around): Kind => ({
   shown: (path, value) => Array.isArray(value) ? value.map((one) => shownAt(around, path, one)).join("\n") : flowText(value),
@@ -90,9 +107,9 @@ const several = (around: Around): Kind => ({
     const lines = text.split("\n").map((line) => line.trim()).filter(Boolean);
     if (!lines.length) throw new Mistyped("Enter the values that can be chosen, one a line.");
     return lines.map((line) => typedAt(around, path, line));
-  }, many: true, value: "values, one a line", key: "path, such as blower.diameter"});
+  }, many: true, renamed: true, value: "values, one a line", key: "path, such as blower.diameter"});
 /** Of what the package does not come with. */
-const excluded = (around: Around): Kind => ({...single(around), shown: (_, value) => flowText(value), typed: (path, text) => path === "reason" || path === "variant" && !text.trim().startsWith("[") ? text.trim() : flowValue(text), key: "reason, variant, or the path of an option"});
+const excluded = (around: Around): Kind => ({...single(around), renamed: false, shown: (_, value) => flowText(value), typed: (path, text) => path === "reason" || path === "variant" && !text.trim().startsWith("[") ? text.trim() : flowValue(text), key: "reason, variant, or the path of an option"});
 
 /** Put under its key into a map; where the map is not there yet it is made, in what it stands in. */
 function insertion(path: string[], there: boolean, key: string, value: Value): Edit {
@@ -115,7 +132,7 @@ function mapRows(path: string[], map: Map_ | undefined, id: string, kind: Kind):
       if ((event as KeyboardEvent).key === "Enter" && !kind.many) set();
       if ((event as KeyboardEvent).key === "Escape") { field.value = was; told.say(""); event.stopPropagation(); }
     });
-    return h("li", {}, h("code", {}, name), field, tools(told, path, key, names, i, name));
+    return h("li", {}, kind.renamed ? nameField(told, path, name, key, {list: "entries-paths"}) : h("code", {}, name), field, tools(told, path, key, names, i, name));
   });
   const at = draft(`${id}-key`, kind.key, {list: "entries-paths"}), value = draft(`${id}-value`, kind.value, {}, kind.many);
   const add = (): void => {
@@ -129,7 +146,7 @@ function mapRows(path: string[], map: Map_ | undefined, id: string, kind: Kind):
 /** A map whose keys are names, each with a map below it. `first`: what a new one begins with, of what is typed. */
 function named(path: string[], map: Map_ | undefined, id: string, what: string, hint: string, first: (text: string) => Value, below: (name: string, value: Map_, id: string) => HTMLElement[]): HTMLElement {
   const told = new Told(), names = Object.keys(map ?? {});
-  const rows = Object.entries(map ?? {}).map(([name, value], i) => h("li", {}, h("div", {class: "named"}, h("b", {}, name), tools(told, path, `${id}-${i}`, names, i, name)), ...below(name, isMap(value) ? value : {}, `${id}-${i}`)));
+  const rows = Object.entries(map ?? {}).map(([name, value], i) => h("li", {}, h("div", {class: "named"}, nameField(told, path, name, `${id}-${i}`), tools(told, path, `${id}-${i}`, names, i, name)), ...below(name, isMap(value) ? value : {}, `${id}-${i}`)));
   const called = draft(`${id}-key`, `name of the ${what}`), text = draft(`${id}-value`, hint);
   const add = (): void => {
     const name = called.value.trim(), value = name === "" ? told.say("Enter the name first.") : told.read(() => first(text.value));

@@ -1,5 +1,5 @@
-/** Items of a drive file's lists and maps taken out, put in, moved and given other values in its own text, so that
- *  comments and layout survive.
+/** Items of a drive file's lists and maps taken out, put in, moved, renamed and given other values in its own text, so
+ *  that comments and layout survive.
  *
  *  In block style an item is its lines, with the comments between the item before and itself; a comment above a list's
  *  first item is the list's. In flow style it is its text and one comma. As in rewrite.c the new text must mean the
@@ -7,6 +7,7 @@
  */
 #include <string.h>
 
+#include "edit_rename.h"
 #include "source.h"
 #include "tree.h"
 
@@ -74,6 +75,8 @@ static snub_status find_seat(const snub_document *document, const snub_edit *edi
     if (edit->kind == SNUB_EDIT_INSERT && (at->in->kind == SNUB_MAP) != (edit->key != NULL))
         return refuse(error, document, edit->path,
                       edit->key != NULL ? "is a list: its items have no keys" : "is a map: a new item needs a key");
+    if (edit->kind == SNUB_EDIT_RENAME && (at->in->kind != SNUB_MAP || edit->key == NULL))
+        return refuse(error, document, edit->path, "is no key of a map that could be renamed");
     if (edit->key != NULL && snub_node_get(at->in, edit->key) != NULL)
         return refuse(error, document, edit->key, "is there already");
     if (!find_before(edit, at))
@@ -327,29 +330,45 @@ static const snub_node *meant(const snub_document *document, const snub_edit *ed
     return now != NULL ? exchanged(document->root, at->in, now, arena) : NULL;
 }
 
-static snub_status check(const snub_document *document, const snub_edit *edit, const seat *at, const snub_text *text,
-                         snub_arena *arena, snub_error *error)
+/** Does the text mean that tree? */
+static snub_status compare(const snub_document *document, const snub_edit *edit, const snub_node *wanted,
+                           const snub_text *text, snub_arena *arena, snub_error *error)
 {
-    snub_node *item = at->index >= 0 ? at->in->items[at->index] : NULL;
     snub_document parsed = {0};
     snub_errors errors = {0};
-    snub_status status = SNUB_OK;
-    if (edit->text != NULL)
-        status = snub_node_from_text(edit->text, edit->path, arena, &item, error);
-    if (status == SNUB_OK)
-        status = snub_document_parse(document->name, text->data, text->length, arena, &parsed, &errors);
+    if (wanted == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, edit->path, "out of memory");
+    const snub_status status = snub_document_parse(document->name, text->data, text->length, arena, &parsed, &errors);
     snub_errors_free(&errors);
     if (status == SNUB_NO_MEMORY)
         return snub_fail(error, status, NULL, edit->path, "out of memory");
     if (status != SNUB_OK)
         return refuse(error, document, edit->path, "is not valid there");
-    const snub_node *wanted = meant(document, edit, at, item, arena);
-    if (wanted == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, edit->path, "out of memory");
     return snub_tree_same(wanted, parsed.root)
                ? SNUB_OK
                : refuse(error, document, edit->path,
                         "cannot be changed on its own: it is shared by an alias, or the text means more there");
+}
+
+static snub_status rename_key(const snub_document *document, const snub_edit *edit, const seat *at, snub_text *text,
+                              snub_arena *arena, snub_error *error)
+{
+    const snub_node *wanted = NULL;
+    const snub_status status = snub_edit_rename(document, at->in, at->index, edit->key, arena, text, &wanted, error);
+    return status == SNUB_OK && !text->failed ? compare(document, edit, wanted, text, arena, error) : status;
+}
+
+static snub_status check(const snub_document *document, const snub_edit *edit, const seat *at, const snub_text *text,
+                         snub_arena *arena, snub_error *error)
+{
+    snub_node *item = at->index >= 0 ? at->in->items[at->index] : NULL;
+    const snub_status status =
+        edit->text != NULL ? snub_node_from_text(edit->text, edit->path, arena, &item, error) : SNUB_OK;
+    if (status == SNUB_NO_MEMORY)
+        return snub_fail(error, status, NULL, edit->path, "out of memory");
+    if (status != SNUB_OK)
+        return refuse(error, document, edit->path, "is not valid there");
+    return compare(document, edit, meant(document, edit, at, item, arena), text, arena, error);
 }
 
 snub_status snub_document_edit(const snub_document *document, const snub_edit *edit, snub_text *out, snub_error *error)
@@ -367,7 +386,11 @@ snub_status snub_document_edit(const snub_document *document, const snub_edit *e
         status = refuse(error, document, edit->path, "is not a value on one line");
     const bool stays =
         at.index >= 0 && edit->kind == SNUB_EDIT_MOVE && (at.before == at.index || at.before == at.index + 1);
-    if (status == SNUB_OK && !stays) {
+    if (status == SNUB_OK && edit->kind == SNUB_EDIT_RENAME) {
+        status = rename_key(document, edit, &at, &text, &arena, error);
+        if (text.failed || (status == SNUB_OK && text.data == NULL))
+            status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    } else if (status == SNUB_OK && !stays) {
         write(document, edit, &at, &text);
         status = text.failed || text.data == NULL ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
                                                   : check(document, edit, &at, &text, &arena, error);

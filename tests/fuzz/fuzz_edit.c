@@ -1,4 +1,4 @@
-/** Fuzz target of edits in the text of a drive file: taken out, put in, moved, set.
+/** Fuzz target of edits in the text of a drive file: taken out, put in, moved, set, renamed.
  *  Four lines say the edit (kind and path by its words with '/' between them, before, key, value), the rest is the
  * file. Asserted: what is handed out reads again and has the very items that are meant, in their order; all else in the
  * file means what it meant; a refusal has a reason and hands nothing out. */
@@ -29,7 +29,7 @@ static char *take_line(char **rest)
 static void read_edit(char **rest, wanted_edit *wanted)
 {
     char *path = take_line(rest), *before = take_line(rest), *key = take_line(rest), *value = take_line(rest);
-    static const char kinds[] = {'-', '+', '>', '='};
+    static const char kinds[] = {'-', '+', '>', '=', '~'};
     const char *kind = path[0] != '\0' ? memchr(kinds, path[0], sizeof kinds) : NULL;
     wanted->edit.kind = kind != NULL ? (snub_edit_kind)(kind - kinds) : SNUB_EDIT_REMOVE;
     wanted->edit.path = path;
@@ -37,7 +37,8 @@ static void read_edit(char **rest, wanted_edit *wanted)
     wanted->edit.before = before;
     const bool puts = wanted->edit.kind == SNUB_EDIT_INSERT || wanted->edit.kind == SNUB_EDIT_SET;
     wanted->edit.text = puts ? value : NULL;
-    wanted->edit.key = wanted->edit.kind == SNUB_EDIT_INSERT && key[0] != '\0' ? key : NULL;
+    const bool named = wanted->edit.kind == SNUB_EDIT_INSERT || wanted->edit.kind == SNUB_EDIT_RENAME;
+    wanted->edit.key = named && key[0] != '\0' ? key : NULL;
     for (char *word = strtok(path[0] != '\0' ? path + 1 : path, "/"); word != NULL && wanted->count < WORDS_MOST;
          word = strtok(NULL, "/"))
         wanted->words[wanted->count++] = word;
@@ -107,7 +108,7 @@ static void check(const snub_document *before, const snub_document *after, const
     const int at = edit->kind == SNUB_EDIT_INSERT ? -1 : step(was, wanted->words[depth]);
     int place = edit->before[0] != '\0' ? step(was, edit->before) : was->count;
     snub_node *value = NULL;
-    must(place >= 0 || edit->kind == SNUB_EDIT_REMOVE || edit->kind == SNUB_EDIT_SET);
+    must(place >= 0 || edit->kind == SNUB_EDIT_REMOVE || edit->kind == SNUB_EDIT_SET || edit->kind == SNUB_EDIT_RENAME);
     if (edit->text != NULL)
         must(snub_node_from_text(edit->text, "fuzz", arena, &value, NULL) == SNUB_OK);
     if (edit->kind == SNUB_EDIT_REMOVE) {
@@ -119,6 +120,10 @@ static void check(const snub_document *before, const snub_document *after, const
         compare(was, now, -1, place, arena);
         must(strcmp(snub_node_flow(value, arena), snub_node_flow(now->items[place], arena)) == 0);
         must(strcmp(edit->key != NULL ? edit->key : "", key_of(now, place)) == 0);
+    } else if (edit->kind == SNUB_EDIT_RENAME) {
+        compare(was, now, at, at, arena);
+        must(strcmp(edit->key, key_of(now, at)) == 0);
+        must(strcmp(snub_node_flow(was->items[at], arena), snub_node_flow(now->items[at], arena)) == 0);
     } else {
         place -= place > at;
         compare(was, now, at, place, arena);
@@ -126,7 +131,7 @@ static void check(const snub_document *before, const snub_document *after, const
     }
 }
 
-/* The file but for the top-level key that the edit is in. */
+/* The file but for the top-level key that the edit is in; packages follow the name of a variant and an option. */
 static void compare_rest(const snub_document *before, const snub_document *after, const wanted_edit *wanted,
                          snub_arena *arena)
 {
@@ -134,9 +139,12 @@ static void compare_rest(const snub_document *before, const snub_document *after
     const snub_node *was = before->root, *now = after->root;
     if (depth < 1 || was->kind != SNUB_MAP)
         return;
+    const bool follows = wanted->edit.kind == SNUB_EDIT_RENAME && depth == 1 &&
+                         (strcmp(wanted->words[0], "variants") == 0 || strcmp(wanted->words[0], "options") == 0);
     must(now->kind == SNUB_MAP && now->count == was->count);
     for (int i = 0; i < was->count; i++)
-        if (strcmp(was->keys[i]->text, wanted->words[0]) != 0)
+        if (strcmp(was->keys[i]->text, wanted->words[0]) != 0 &&
+            !(follows && strcmp(was->keys[i]->text, "packages") == 0))
             same_item(was, i, now, i, arena);
 }
 

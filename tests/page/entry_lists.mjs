@@ -69,7 +69,7 @@ check("moved before the other", /variants:[^\n]*\n {2}tall steering[^\n]*\n {2}l
 await find(page, "variants");
 await press(page, "e-variants-0-out");
 await find(page, "packages");
-check("packages with their changes", (await rowOf(page, "packages").locator("code").allTextContents()).includes("exit idler.bearing"), await rowOf(page, "packages").textContent());
+check("packages with their changes", (await rowOf(page, "packages").locator("input.name").evaluateAll((all) => all.map((one) => one.value))).includes("exit idler.bearing"), await rowOf(page, "packages").textContent());
 await set(page, "e-packages-1-c-0", "8");
 check("a value of a package", /touring:[\s\S]{0,80}belt\.ribs: 8/.test(await words(page)));
 await find(page, "packages");
@@ -101,6 +101,55 @@ check("steps are made where the file has none", /steps: \{"?run at idle"?: \{say
 await find(page, "steps");
 await press(page, "e-steps-0-out");
 check("and go with their last", !/^steps:/m.test(await words(page)));
+
+// ---- names ---------------------------------------------------------------------------------------------------------------
+
+for (let i = 0; i < 60 && await page.locator("#undo").isEnabled(); i++) await page.click("#undo");
+await settled(page);
+/** What the file says from a word on. */
+const part = async (from, size = 1600) => { const text = await words(page); return text.slice(text.search(new RegExp(`^${from}:`, "m"))).slice(0, size); };
+await find(page, "options");
+same("a name stands in a field", await at(page, "e-options-0-name").inputValue(), "blower.diameter");
+const excluded = (await part("packages")).match(/blower\.diameter: /g)?.length ?? 0;
+check("packages exclude by it", excluded > 0, await part("packages"));
+await set(page, "e-options-0-name", "steering.diameter");
+check("an option goes by another path", /options:[^\n]*\n {2}steering\.diameter: \[97, 92, 88, 84, 79, 73\] +# over tips/.test(await part("options")), await part("options", 200));
+same("what packages exclude follows", [(await part("packages")).match(/steering\.diameter: /g)?.length ?? 0, (await part("packages")).match(/blower\.diameter: /g)?.length ?? 0].join(), `${excluded},0`);
+await undo(page);
+await find(page, "options");
+await set(page, "e-options-0-name", "belt.no_such_key");
+check("a path that there is not is refused", /there is no 'no_such_key'/.test(await wrong(page, "options")), await wrong(page, "options"));
+await set(page, "e-options-0-name", "belt.ribs");
+check("one that packages set is refused, and it says which", /packages\.[a-z ]+\.changes\.belt\.ribs: is a path of options already/.test(await wrong(page, "options")), await wrong(page, "options"));
+await set(page, "e-options-0-name", "");
+check("an empty name is none", /cannot be empty/.test(await wrong(page, "options")), await wrong(page, "options"));
+await at(page, "e-options-0-name").focus();
+await page.keyboard.press("Escape");
+same("Esc brings it back", [await at(page, "e-options-0-name").inputValue(), await wrong(page, "options")].join(), "blower.diameter,");
+await find(page, "packages");
+await at(page, "e-packages-0-x-value").fill("variant: low compressor, reason: It would touch.");
+await press(page, "e-packages-0-x-add");
+await find(page, "variants");
+await at(page, "e-variants-0-name").fill("short front: 2");
+await page.keyboard.press("Enter");
+await page.waitForTimeout(250);
+await settled(page);
+check("a variant, by Enter", /variants:[^\n]*\n {2}'short front: 2':/.test(await part("variants")), await part("variants", 200));
+check("and what a package says of it", /variant: 'short front: 2'/.test(await part("packages")), await part("packages"));
+await undo(page);
+await find(page, "packages");
+const names = await rowOf(page, "packages").locator(".named > input.name").evaluateAll((all) => all.map((one) => one.value));
+await set(page, "e-packages-0-name", names[1]);
+check("a name that there is already is refused", /is there already/.test(await wrong(page, "packages")), await wrong(page, "packages"));
+await set(page, "e-packages-0-name", "low compressor");
+check("so is that of a variant", /is the name of a variant already/.test(await wrong(page, "packages")), await wrong(page, "packages"));
+await set(page, "e-packages-0-name", "boulevard");
+check("a package", new RegExp("packages:[^\\n]*\\n(?: *#[^\\n]*\\n)* {2}boulevard:").test(await part("packages")), await part("packages", 300));
+check("its comments stay", lines(text0, await words(page)).length <= 2, lines(text0, await words(page)));
+for (let i = 0; i < 60 && await page.locator("#undo").isEnabled(); i++) await page.click("#undo");
+await settled(page);
+same("all undone, to the byte, names and all", await words(page), text0);
+await page.click("#tab-entries");
 
 // ---- lists of items ------------------------------------------------------------------------------------------------------
 

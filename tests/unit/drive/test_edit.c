@@ -71,6 +71,11 @@ static snub_edit setting(const char *path, const char *text)
     return (snub_edit){.kind = SNUB_EDIT_SET, .path = path, .text = text};
 }
 
+static snub_edit renaming(const char *path, const char *key)
+{
+    return (snub_edit){.kind = SNUB_EDIT_RENAME, .path = path, .key = key};
+}
+
 /** The same edit, its path word by word. */
 static snub_edit by_words(snub_edit edit, const char *const *words)
 {
@@ -101,6 +106,36 @@ static void test_block(void **state)
             "# kit\npulleys: # in belt order\n  # first\n" PUMP "  - name: crank # c\n    role: crank\n" FAN TAIL);
     becomes(HEAD PUMP FAN TAIL, move("crank", ""),
             "# kit\npulleys: # in belt order\n  # first\n" PUMP FAN "  - name: crank # c\n    role: crank\n" TAIL);
+}
+
+#define OFFER(lead, option, variant, same)                                                                             \
+    "packages: # sold\n  full:\n    excludes:\n      - {" option ": 1, reason: no}\n      - variant: " variant         \
+    " # why\n        reason: " same "\n      - {variant: [tall, " variant "], " lead option ": 2, reason: no}\n"       \
+    "options:\n  " option ": [1, 2] # mm\nvariants: {" variant ": {belt.length: 5}, tall: {belt.length: 6}}\n"
+
+/** Keys of maps, and the packages that name them, in one spelling then; words that are the same elsewhere stay. */
+static void test_rename(void **state)
+{
+    (void)state;
+    static const char *const option[] = {"options", "pump.width", NULL};
+    becomes(OFFER("pulleys.", "pump.width", "long", "long"), renaming("variants.long", "longer"),
+            OFFER("pulleys.", "pump.width", "longer", "long"));
+    becomes(OFFER("pulleys.", "pump.width", "long", "long"), renaming("variants.long", "a: b"),
+            OFFER("pulleys.", "pump.width", "'a: b'", "long"));
+    becomes(OFFER("pulleys.", "pump.width", "long", "long"), by_words(renaming("option", "pump.at"), option),
+            OFFER("", "pump.at", "long", "long"));
+    becomes("packages: {full: {about: full}, bare: {about: full}}\n", renaming("packages.full", "all"),
+            "packages: {all: {about: full}, bare: {about: full}}\n");
+    becomes("a:\n  b: 1 # c\n", renaming("a.b", "d"), "a:\n  d: 1 # c\n");
+    becomes("\"a\": {b: 1}\r\n", renaming("a", "c"), "c: {b: 1}\r\n");
+    becomes("x: &x {long: 1}\nvariants: {long: *x, tall: *x}\n", renaming("variants.long", "b"),
+            "x: &x {long: 1}\nvariants: {b: *x, tall: *x}\n");
+    refuses("variants: &v {long: 1}\nx: *v\n", renaming("x.nothing", "b"), "is not a path");
+    refuses("a: {b: 1, c: 2}\n", renaming("a.b", "c"), "is there already");
+    refuses("a: {b: 1, c: 2}\n", renaming("a.b", ""), "needs a name");
+    refuses("a: {b: 1, c: 2}\n", renaming("a.b", "d\ne"), "needs a name on one line");
+    refuses("a: [1, 2]\n", renaming("a.0", "c"), "no key of a map");
+    refuses("a: {b: 1}\n", renaming("a.b", NULL), "no key of a map");
 }
 
 /** Without an end of line at the end, and with the other one. */
@@ -196,8 +231,9 @@ static void test_refused(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_block), cmocka_unit_test(test_line_ends),
-                                       cmocka_unit_test(test_flow),  cmocka_unit_test(test_keys),
-                                       cmocka_unit_test(test_maps),  cmocka_unit_test(test_refused)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_block),     cmocka_unit_test(test_rename),
+                                       cmocka_unit_test(test_line_ends), cmocka_unit_test(test_flow),
+                                       cmocka_unit_test(test_keys),      cmocka_unit_test(test_maps),
+                                       cmocka_unit_test(test_refused)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
