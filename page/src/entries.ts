@@ -1,6 +1,7 @@
 // Every entry of the drive file: what it has, what it may have, from where to where, and what is taken where it is silent.
 import {call, Latest, Refused, type Answer, type Ask} from "./api";
 import {h, renew} from "./dom";
+import {flowText, flowValue} from "./flow";
 import {itemList, namesMap, nameMaps, type Around} from "./entry-lists";
 import type {Bounds, Entries, FileKey, Known, Written} from "./entries-types";
 import {store} from "./store";
@@ -49,10 +50,12 @@ function merge(known: FileKey[], own: FileKey[]): Entry[] {
   };
   for (const one of own) add(one.path, one);
   const read = new Set(all.keys());
+  // a reading asks for a map or for a value, by what the file has; either may be written there
+  const either = new Set(known.filter((one) => one.kind === "map" && known.some((other) => other.key === one.key && other.kind !== "map")).map((one) => one.key));
   for (const one of known) {
     const found = itemOf(one.key, one.key), tail = found ? one.key.slice(found.star.length) : "";
     const paths = found ? [...items.get(found.star) ?? []].map((item) => item + tail) : [one.key];
-    for (const path of paths) if (!read.has(path)) add(path, {...one, needed: false});
+    for (const path of paths) if (!read.has(path) || either.has(one.key)) add(path, {...one, needed: false});
   }
   return [...all.values()];
 }
@@ -232,7 +235,7 @@ export class EntriesPanel {
   }
 
   private row(entry: Entry): HTMLElement {
-    const form = entry.forms.find((one) => one.value !== undefined && fits(one)) ?? entry.forms[0], id = `e-${entry.path}`.replace(/[^\w-]/g, "_");
+    const form = entry.forms.find((one) => one.value !== undefined && fits(one)) ?? entry.forms.find((one) => one.kind === "map" && one.value !== undefined && !isScalar(one.value) && !Array.isArray(one.value)) ?? entry.forms[0], id = `e-${entry.path}`.replace(/[^\w-]/g, "_");
     const means = h("small", {id: `${id}-means`, class: "means", lang: this.language}, entry.means);
     const hint = h("small", {id: `${id}-about`}, [about(entry.forms, this.us), silent(form), form.part ? `from the part ${form.part}` : "", form.measure ?? ""].filter(Boolean).join(". "));
     const error = h("p", {class: "wrong", id: `${id}-wrong`}, entry.errors.map(said).join(" "));
@@ -248,7 +251,8 @@ export class EntriesPanel {
   }
 
   private field(entry: Entry, form: FileKey, id: string, wrong: (text: string) => void): HTMLElement {
-    const shown = shownValue(form, form.value), common = {id, "data-key": `e-${entry.path}`, "data-was": shown};
+    const map = form.kind === "map" && !nameMaps.has(form.key); // in one field, and each of its entries below it
+    const shown = map ? form.value === undefined ? "" : flowText(form.value) : shownValue(form, form.value), common = {id, "data-key": `e-${entry.path}`, "data-was": shown};
     const only = entry.forms.length === 1;
     if (only && (form.kind === "word" || form.kind === "true or false")) {
       const words = form.kind === "word" ? form.words ?? [] : ["true", "false"], strange = shown !== "" && !words.includes(shown);
@@ -256,7 +260,7 @@ export class EntriesPanel {
       select.addEventListener("change", () => this.take(entry, form, select.value, wrong));
       return select;
     }
-    if (form.kind === "map" || !fits(form)) return this.seeText(entry, form, common);
+    if (!map && !fits(form)) return this.seeText(entry, form, common);
     const many = form.kind === "table" || form.kind === "list";
     const input = many ? h("textarea", {...common, rows: Math.min(8, Math.max(1, shown.split("\n").length)), spellcheck: "false"}) : h("input", {...common, type: "text", autocomplete: "off", spellcheck: "false", placeholder: form.default ?? ""});
     input.value = shown;
@@ -298,7 +302,7 @@ export class EntriesPanel {
   /** What was typed, as an undoable change; by the form that it fits where there are several. @return it is a value */
   private take(entry: Entry, form: FileKey, typed: string, wrong: (text: string) => void): boolean {
     let value: Value;
-    try { value = valueOf(formOf(entry, form, typed), typed, this.us); } catch (error) {
+    try { value = entry.forms.some((one) => one.kind === "map") && typed.trim().startsWith("{") ? flowValue(typed) : valueOf(formOf(entry, form, typed), typed, this.us); } catch (error) {
       if (!(error instanceof Mistyped)) throw error;
       wrong(error.message);
       return false;
@@ -343,8 +347,9 @@ function formOf(entry: Entry, form: FileKey, typed: string): FileKey {
   const numbers = typed.replace(/^\[|\]$/g, "").split(/[;,]/).filter((one) => one.trim() !== "").length;
   const word = entry.forms.find((one) => one.kind === "word" && one.words?.includes(typed));
   const several = entry.forms.find((one) => one.kind === "numbers" || one.kind === "point"), single = entry.forms.find((one) => one.kind === "number");
+  if (form.kind === "map" && entry.forms.length < 2 && typed.trim() !== "") throw new Mistyped("Write it in braces: {key: value, key: value}.");
   if (entry.forms.length < 2) return form;
-  return word ?? (numbers > 1 ? several : single) ?? form;
+  return word ?? (numbers > 1 ? several : single) ?? several ?? form;
 }
 
 function said(error: FileError): string {

@@ -94,6 +94,27 @@ for (const [path, typed, want] of kinds) {
   await page.waitForTimeout(200);
   check(`${path} is written`, want.test(await words(page)), (await words(page)).slice(0, 2500));
 }
+// A map in one field, and its entries below it, from one list of keys.
+await find(page, "belt stock");
+same("a map is in a field as the file writes it", await fieldOf(page, "belt.stock").inputValue(), "{from: 1860, to: 1980, step: 6}");
+same("nothing is left to the text", await page.locator(".entries button", {hasText: "in the text"}).count(), 0);
+same("with each of its entries below", [await fieldOf(page, "belt.stock.from").inputValue(), await fieldOf(page, "belt.stock.to").inputValue(), await fieldOf(page, "belt.stock.step").inputValue()].join(), "1860,1980,6");
+await type(page, "belt.stock.to", "1990,5");
+check("one of them is set", /stock: \{from: 1860, to: 1990\.5, step: 6\}/.test(await words(page)), (await words(page)).match(/stock:.*/)?.[0]);
+await find(page, "belt stock");
+same("and stands in the map's field", await fieldOf(page, "belt.stock").inputValue(), "{from: 1860, to: 1990.5, step: 6}");
+await type(page, "belt.stock", "{from: 1900, to: 1960, step: 10");
+check("braces that are not closed are pointed at", /Column 32: a comma or \} is missing/.test(await rowOf(page, "belt.stock").locator(".wrong").textContent()), await rowOf(page, "belt.stock").textContent());
+await type(page, "belt.stock", "{from: 1900, to: 1960, step: 10}");
+same("set as a whole", await fieldOf(page, "belt.stock.step").inputValue(), "10");
+await type(page, "belt.stock", "1911; 1926; 1941");
+check("a list of lengths in its place", /stock: \[1911, 1926, 1941\]/.test(await words(page)), (await words(page)).match(/stock:.*/)?.[0]);
+await find(page, "belt stock");
+same("its entries are gone with it", await rowOf(page, "belt.stock.from").locator("input").evaluateAll((all) => all.map((one) => one.value)).then((all) => all.join()), "");
+await type(page, "belt.stock", "{from: 1860, to: 1980}");
+check("what the map needs is asked for at its entry", /missing/.test(await rowOf(page, "belt.stock.step").locator(".wrong").textContent().catch(() => rowOf(page, "belt.stock").locator(".wrong").textContent())), await rowOf(page, "belt.stock").textContent());
+await type(page, "belt.stock", "{from: 1860, to: 1980, step: 6}");
+check("as it was", /stock: \{from: 1860, to: 1980, step: 6\}/.test(await words(page)), (await words(page)).match(/stock:.*/)?.[0]);
 await find(page, "kit_number");
 await type(page, "kit_number", "SK-100");
 check("a key of the whole file goes into the text", /kit_number: SK-100|kit_number: "SK-100"/.test(await words(page)));
