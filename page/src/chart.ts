@@ -10,6 +10,13 @@ import {show, showIn} from "./units";
 // ms: between two looks at a chart that is on its way, and without a change before a chart is asked for anew.
 const LOOK_FIRST = 25, LOOK_MOST = 250, REST = 120;
 
+/** The same build of another chart: by its code, which a `+` says more was changed of; where the file's text is another one, by what it is sold as. */
+function sameBuild(builds: ChartBuild[], was: ChartBuild): number {
+  const bare = (b: ChartBuild): string => b.code.replace(/\+$/, ""), sold = (b: ChartBuild): string => JSON.stringify([b.variant, b.package, b.options]);
+  const at = builds.findIndex((one) => bare(one) === bare(was));
+  return at >= 0 ? at : builds.findIndex((one) => sold(one) === sold(was));
+}
+
 export class ChartPanel {
   readonly element = h("div", {class: "chart"});
   private chart: Chart | null = null;
@@ -84,11 +91,12 @@ export class ChartPanel {
     return true;
   }
   private show(chart: Chart, mark: string, units: string | undefined): void {
+    const was = this.chart?.builds[this.chosen];
     this.chart = chart;
+    this.chosen = was ? sameBuild(chart.builds, was) : -1;
     this.of = mark;
     if (mark.endsWith("[]")) this.saved = {chart, of: mark};
     this.units = units;
-    this.chosen = -1;
     announce(`Chart ready: ${chart.builds.length} builds`);
   }
   private failed(problem: Problem): void { this.failure = `${problem.title}. ${problem.errors.map((m) => m.text || m.message).join("\n") || problem.detail}`; }

@@ -42,7 +42,7 @@ export class DrawParts {
     this.grips = new ShapeGrips(drawing, hooks);
     drawing.over.append(this.ghost, this.dots, this.grips.layer);
     document.querySelector("#bench .corner")?.prepend(this.button);
-    byId("bench").append(this.panel);
+    byId("legend").before(this.panel); // below the rows of buttons
     this.button.addEventListener("click", () => this.toggle(this.panel.hidden));
     this.what.addEventListener("change", () => this.begin());
     this.of.addEventListener("change", () => { store.select(this.of.value); this.begin(); });

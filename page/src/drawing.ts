@@ -253,6 +253,7 @@ export class Drawing {
       taken.lines.push([view.toScreen(path.leave[i]), view.toScreen(path.enter[(i + 1) % at.length])]);
       if (this.hasSense(path, i)) taken.boxes.push(around(view.toScreen(middleOf(path, i)), SENSE + 1));
     });
+    for (const mount of shape.mounts) for (const bolt of mount.bolts) taken.boxes.push(around(view.toScreen(bolt.at_mm), bolt.head_mm * g.BOLT_CROSS * view.k));
     return taken;
   }
   private nameOf(p: ShapePulley, at: Vec): Label {

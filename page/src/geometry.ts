@@ -71,3 +71,5 @@ export function beltOutline(path: Path, at: Vec[], radii: number[], outwards: nu
   }
   return parts.join("") + "Z";
 }
+/** Half the cross that marks a bolt from in front, of its head. */
+export const BOLT_CROSS = 0.65;

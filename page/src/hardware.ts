@@ -2,7 +2,8 @@
 // and brackets in the front view.
 import {h, renew, s} from "./dom";
 import {glyph} from "./drawing";
-import {circle} from "./geometry";
+import type {Since} from "./glance";
+import {BOLT_CROSS, circle} from "./geometry";
 import {store} from "./store";
 import type {Finding, Hardware, Level, Shape, Thing} from "./types";
 import {show, unit, type Kind} from "./units";
@@ -47,8 +48,14 @@ function table(title: string, what: string, columns: Column[], lines: Line[], go
 const N: Partial<Column> = {kind: "force", digits: 0}, safe = (hw: Hardware): string => `least ${hw.limits.safety[0]}, ${hw.limits.safety[1]} wanted`;
 const at = (title: string, key: string, more: Partial<Column> = {}): Column => ({title, key, ...more});
 
-export function hardwarePanel(root: HTMLElement, hw: Hardware | null, findings: Finding[], go: (f: Finding) => void): void {
-  if (!hw) { renew(root, h("p", {class: "hint"}, "Checking the hardware…")); return; }
+/** Why nothing is there, where that is not because the answer is on its way. */
+const unanswered: {[since in Since]?: string} = {
+  lost: "snub’s server does not answer, so that the hardware cannot be checked. It is checked as soon as the server is back.",
+  errors: "The file has errors. The hardware is checked once they are mended.",
+};
+
+export function hardwarePanel(root: HTMLElement, hw: Hardware | null, findings: Finding[], go: (f: Finding) => void, since: Since): void {
+  if (!hw) { renew(root, h("p", {class: "hint", role: "status"}, unanswered[since] ?? "Checking the hardware…")); return; }
   const slip = {digits: 2, limit: `most ${hw.limits.slip_used[0]}, ${hw.limits.slip_used[1]} wanted`}, safety = {digits: 2, limit: safe(hw)}, proof = {digits: 2, limit: `least ${hw.limits.proof_safety}`}, life = {unit: "h", digits: 0, limit: `least ${hw.limits.life_h}`};
   const torque = at("torque", "torque_N_m", {kind: "torque", digits: 1}), stress = at("stress", "stress_MPa", {kind: "stress"}), engaged = at("thread", "engagement_mm", {kind: "length", digits: 1, own: "engagement_needed_mm"});
   const of = (key: "standoff" | "strip" | "slot" | "bearing", rule: RegExp, part?: string): Line[] => hw.pulleys.flatMap((p) => {
@@ -77,5 +84,5 @@ export function drawFasteners(group: SVGGElement, shape: Shape, findings: Findin
   if (group.dataset.of === key) return;
   group.dataset.of = key;
   group.replaceChildren(...shape.mounts.flatMap((m) => [m.corners_mm.length ? s("path", {class: `bracket ${levelOf(m.name)}`, d: `M${m.corners_mm.map((c) => c.join(" ")).join("L")}Z`}, s("title", {}, m.name)) : null,
-    ...m.bolts.map((b) => { const [x, y] = b.at_mm, r = b.head_mm / 2; return s("path", {class: `bolt ${levelOf(m.name, b.name)}`, d: `${circle([x, y], r)}M${x - r * 1.3} ${y}h${r * 2.6}M${x} ${y - r * 1.3}v${r * 2.6}`}, s("title", {}, `${b.name} of ${m.name}`)); })]).filter((one): one is SVGPathElement => one !== null));
+    ...m.bolts.map((b) => { const [x, y] = b.at_mm, r = b.head_mm / 2, c = b.head_mm * BOLT_CROSS; return s("path", {class: `bolt ${levelOf(m.name, b.name)}`, d: `${circle([x, y], r)}M${x - c} ${y}h${2 * c}M${x} ${y - c}v${2 * c}`}, s("title", {}, `${b.name} of ${m.name}`)); })]).filter((one): one is SVGPathElement => one !== null));
 }

@@ -17,6 +17,14 @@ const strip: Sign[] = [
   ["tension", "tension of a rib", ARC], ["was", "file as opened", ARC], ["contact", "contact with the ribs", "M12 2H32V18H12Z"], ["contact back", "contact with the back", "M12 2H32V18H12Z"], ["contact chosen", "contact of the selected part", "M12 2H32V18H12Z"],
   ["grip", "grip used", "M12 8H32V18H12Z"], ["grip over", "grip over its limit", "M12 4H32V18H12Z"], ["limit", "limit of both", LINE], ["over", "span over the limit", LINE], ["range", "from idle to redline", LINE],
 ];
+/** The drive along the crank. */
+const BLOCK = "M8 4H36V16H8Z";
+const section: Sign[] = [
+  ["rim rib", "pulley on the ribs", BLOCK], ["rim back", "pulley on the belt’s back", BLOCK], ["rim chosen", "selected part", BLOCK], ["ribs", "its ribs", "M12 3V17M18 3V17M24 3V17M30 3V17"], ["axis", "its axis", LINE],
+  ["span-strip", "belt", "M4 6H40V14H4Z"], ["span-middle", "middle of the belt", LINE], ["block flange", "flange or disc", BLOCK], ["block bearing/cross-lines", "bearing", `${BLOCK}M8 4L36 16M8 16L36 4`], ["block bolt", "bolt or washer", BLOCK],
+  ["block face", "the engine’s face", BLOCK], ["block bracket", "bracket", BLOCK], ["block standoff", "standoff, spacer or other part of a stack", BLOCK], ["block shim", "shims", "M20 4H24V16H20Z"], ["block in-file", "shims as the file has them, where others are judged", BLOCK],
+  ["obstacle", "obstacle", BLOCK], ["obstacle fail", "something runs too near to it, or a part fails", BLOCK], ["obstacle marginal", "the same: marginal", BLOCK],
+];
 
 function sample(of: string, [what, , outline]: Sign): SVGSVGElement {
   const parts = what.split("/").map((one) => {
@@ -34,7 +42,7 @@ export function bindLegend(): void {
   const box = byId("legend"), button = byId("legend-open");
   const show = (open: boolean): void => { box.hidden = !open; button.setAttribute("aria-expanded", String(open)); };
   button.addEventListener("click", () => {
-    if (!box.firstChild) box.append(h("h2", {}, "Drawing"), list("drawn", drawing), h("h2", {}, "Belt unrolled, engine speed"), list("drawn", strip), h("h2", {}, "Signs"), h("ul", {}, ...Object.entries(glyph).map(([level, sign]) => h("li", {}, h("span", {class: `sign ${level}`, "aria-hidden": "true"}, sign), level))));
+    if (!box.firstChild) box.append(h("h2", {}, "Drawing"), list("drawn", drawing), h("h2", {}, "Belt unrolled, engine speed"), list("drawn", strip), h("h2", {}, "From the side"), list("section", section), h("h2", {}, "Signs"), h("ul", {}, ...Object.entries(glyph).map(([level, sign]) => h("li", {}, h("span", {class: `sign ${level}`, "aria-hidden": "true"}, sign), level))));
     show(box.hidden);
   });
   for (const one of [box, button]) one.addEventListener("keydown", (event) => { if (event.key === "Escape" && !box.hidden) { event.preventDefault(); event.stopPropagation(); show(false); button.focus(); } });

@@ -156,7 +156,7 @@ function keepOpen(answer: Lay, last: Lay): void {
 
 /** What changes with every answer. */
 function showNumbers(): void {
-  if (!lay) return;
+  if (!lay) { if (tabs.current === "hardware") hardwarePanel(panels.hardware, null, [], goTo, since()); return; }
   const known = judged.findings ?? lay.check?.findings ?? [], levels = levelsOf(known);
   drawing.marks.note(lay.geometry, known, stale);
   drawFasteners(drawing.hardware, lay.geometry, known);
@@ -165,7 +165,7 @@ function showNumbers(): void {
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
   if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, judged.findings ?? []);
-  if (tabs.current === "hardware") hardwarePanel(panels.hardware, hardware, known, goTo);
+  if (tabs.current === "hardware") hardwarePanel(panels.hardware, hardware, known, goTo, since());
   showGlance();
 }
 
@@ -426,7 +426,7 @@ onServer((state) => {
   (said.lastElementChild as HTMLElement).textContent = {there: "connected", lost: "server lost", key: "no key"}[state];
   bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: carry on. Your work is kept in this browser, and the page reconnects by itself." : null);
   showEnter(store.file !== "");
-  showGlance();
+  showNumbers();
   if (state === "there" && store.file) askWhole();
 });
 

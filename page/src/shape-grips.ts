@@ -19,7 +19,8 @@ function slotGrips(shape: Shape, all: boolean): Grip[] {
     const slot = p.slot as NonNullable<typeof p.slot>, path = `${p.name}.slot`;
     const end = (key: "from" | "to"): Grip => ({key: `${path}.${key}`, name: `slot of ${p.name}, end “${key}”`, at: g.slotPoint(slot, key === "from" ? 0 : slot.length_mm),
       move: (to, step) => change(`${path}.${key}`, endInFile(slot, key, slot.curved ? to : snapped(to, step)))});
-    return slot.curved ? [end("from"), end("to"), {key: `${path}.centre`, name: `slot of ${p.name}, centre of its curve`, at: slot.centre_mm, move: (to: Vec, step: number) => change(`${path}.centre`, snapped(to, step))}] : [end("from"), end("to")];
+    return slot.curved ? [end("from"), end("to"), {key: `${path}.centre`, name: `slot of ${p.name}, centre of its curve`, at: slot.centre_mm, move: (to: Vec, step: number) => change(`${path}.centre`, snapped(to, step))},
+      {key: `${path}.radius`, name: `slot of ${p.name}, radius of its curve`, at: g.slotPoint(slot, slot.length_mm / 2), move: (to: Vec, step: number) => change(`${path}.radius`, Math.max(step, onStep(distance(slot.centre_mm, to), step)))}] : [end("from"), end("to")];
   });
 }
 
@@ -29,7 +30,15 @@ function obstacleGrips(o: Obstacle): Grip[] {
   if (o.shape === "polygon") return o.corners_mm.map((at, i) => ({key: `${path}.${i}`, name: `${o.name}, corner ${i + 1} of ${o.corners_mm.length}`, at, move: (to, step) => change(`${path}.polygon`, o.corners_mm.map((one, k) => k === i ? snapped(to, step) : [tidy(one[0]), tidy(one[1])]))}));
   if (o.shape === "circle") return [{key: `${path}.rim`, name: `${o.name}, rim`, at: [o.from_mm[0] + o.radius_mm, o.from_mm[1]], move: (to, step) => change(`${path}.circle.diameter`, Math.max(step, onStep(2 * distance(o.from_mm, to), step)))},
     {key: `${path}.at`, name: `${o.name}, middle`, at: o.from_mm, move: (to, step) => change(`${path}.circle.at`, snapped(to, step))}]; // the middle above the rim, where a small one has them close
-  return (["from", "to"] as const).map((key) => ({key: `${path}.${key}`, name: `${o.name}, end “${key}”`, at: key === "from" ? o.from_mm : o.to_mm, move: (to, step) => change(`${path}.slot.${key}`, snapped(to, step))}));
+  const ends = (["from", "to"] as const).map((key): Grip => ({key: `${path}.${key}`, name: `${o.name}, end “${key}”`, at: key === "from" ? o.from_mm : o.to_mm, move: (to, step) => change(`${path}.slot.${key}`, snapped(to, step))}));
+  const {edge, off} = sideOf(o);
+  return [...ends, {key: `${path}.width`, name: `${o.name}, width`, at: edge, move: (to, step) => change(`${path}.slot.width`, Math.max(step, onStep(2 * off(to), step)))}];
+}
+
+/** Middle of the straight edge of an oblong, and how far from its middle line a point is. */
+function sideOf(o: {from_mm: Vec; to_mm: Vec; radius_mm: number}): {edge: Vec; off: (at: Vec) => number} {
+  const [x, y] = o.from_mm, dx = o.to_mm[0] - x, dy = o.to_mm[1] - y, length = Math.hypot(dx, dy) || 1, n: Vec = [-dy / length, dx / length];
+  return {edge: [x + dx / 2 + n[0] * o.radius_mm, y + dy / 2 + n[1] * o.radius_mm], off: (at) => Math.abs((at[0] - x) * n[0] + (at[1] - y) * n[1])};
 }
 
 export class ShapeGrips {

@@ -8,13 +8,14 @@ import {onStep, snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Finding, Obstacle, Shape, ShapePulley, SideBlock, Thing, Vec} from "./types";
 import {parse, show, showUnit, tidy} from "./units";
-import {Scales, View} from "./view";
+import {BAND, Scales, View} from "./view";
 
 interface Hooks { preview(changes: Change[]): void; settle(): void; take: ((thing: Thing) => void) | null; drawn(): void }
 /** What a hand moves: a pulley's plane, or the pack at a place for shims. */
 interface Target { pulley?: ShapePulley; shim?: SideBlock }
 interface Drag { target: Target; x: number; base: number; moved: boolean; changes: Change[] }
-const LABELS = 150, PITCH = 29; // px for type of size 1
+const LABELS = 150, PITCH = 29, TIGHT = 25, LINE = 15; // px for type of size 1: width of names; two lines of one, with air and without; one line
+const NARROW = 500; // px: there the buttons stand over the middle of the view
 
 const pathOfShim = (b: SideBlock): string => `${b.on_mount ? "mounts." : ""}${b.of}.stack.${b.name}.length`;
 const keyOf = (t: Target): string => t.shim ? pathOfShim(t.shim) : `${t.pulley?.name}.plane`;
@@ -42,6 +43,7 @@ export class SideView {
   private drag: Drag | null = null;
   private pointers = new Map<number, Vec>();
   private pinch = 0;
+  private covers: [number, number][] = []; // right edge and bottom of the rows of buttons, px
   private timer = 0;
   constructor(private readonly hooks: Hooks) {
     this.svg.append(this.world, this.handles, this.screen, this.engraved);
@@ -58,8 +60,9 @@ export class SideView {
 
   private at(event: MouseEvent): Vec { return pointIn(this.svg, event); }
   private resized(): void {
-    const {width, height} = this.svg.getBoundingClientRect(), first = this.view.width === 100;
+    const {width, height, left, top} = this.svg.getBoundingClientRect(), first = this.view.width === 100;
     if (width < 2 || height < 2) return;
+    this.covers = [...document.querySelectorAll("#bench .corners > .corner")].map((one) => one.getBoundingClientRect()).filter((box) => box.width > 0).map((box) => [box.right - left, box.bottom - top]);
     Object.assign(this.view, {width, height, em: em()});
     put(this.svg, "viewBox", `0 0 ${width} ${height}`);
     if (first || this.view.fitted) this.fit(); else this.refresh();
@@ -74,7 +77,7 @@ export class SideView {
     for (const o of obstacles) if (o.low_mm !== null && o.high_mm !== null) heightOf(o).forEach((y, i) => take((i ? o.high_mm : o.low_mm) as number, y));
     const {width} = this.view, names = Math.min(LABELS * this.view.em, width * 0.38);
     this.view.width = width - names;
-    this.view.fit(low, high, 40, 0);
+    this.view.fit(low, high, width < NARROW ? 30 : 40, width < NARROW ? Math.max(0, ...this.covers.map(([, bottom]) => bottom)) : 0);
     this.view.width = width;
     this.refresh();
   }
@@ -137,13 +140,18 @@ export class SideView {
   private labels(): void {
     const {view} = this, {em} = view, {pulleys, side} = this.shape as Shape, right = Math.max(...pulleys.map((p) => view.toScreen([p.plane_mm + p.width_mm / 2, 0])[0])) + 14;
     const order = pulleys.map((_, i) => i).sort((a, b) => pulleys[b].centre_mm[1] - pulleys[a].centre_mm[1]), made: SVGElement[] = [];
-    let last = 0;
+    const foot = view.height - (BAND + LINE) * em, first = Math.max(PITCH * em, ...this.covers.filter(([edge]) => edge > right).map(([, bottom]) => bottom + LINE * em));
+    const pitch = Math.min(PITCH * em, (foot - first) / Math.max(1, order.length - 1)), oneLine = pitch < TIGHT * em;
+    let last = first - pitch;
     order.forEach((i, k) => {
       const p = pulleys[i], next = pulleys[(i + 1) % pulleys.length], off = next.plane_mm - p.plane_mm, [x, y] = view.toScreen([p.plane_mm + p.width_mm / 2, p.centre_mm[1]]);
-      const place = Math.max(last + PITCH * em, Math.min(y, view.height - (36 + (order.length - 1 - k) * PITCH) * em)), level = levelFor(this.findings, {pulley: p.name});
+      const place = Math.max(last + pitch, Math.min(y, foot - (order.length - 1 - k) * pitch)), level = levelFor(this.findings, {pulley: p.name});
       last = place;
-      made.push(s("path", {class: "leader", d: `M${x} ${y}L${right - 3} ${place - 4 * em}`}), s("text", {class: `name ${level ?? ""}${p.name === store.selected ? " chosen" : ""}`, x: right, y: place}, `${level ? `${glyph[level]} ` : ""}${p.name}`),
-        s("text", {class: "value", x: right, y: place + 12 * em}, `${showUnit("length", p.plane_mm, 2)}${Math.abs(off) > 5e-4 ? `, next ${off > 0 ? "+" : ""}${show("length", off, 2)}` : ""}`));
+      const value = `${showUnit("length", p.plane_mm, 2)}${Math.abs(off) > 5e-4 ? `, next ${off > 0 ? "+" : ""}${show("length", off, 2)}` : ""}`;
+      const name = s("text", {class: `name ${level ?? ""}${p.name === store.selected ? " chosen" : ""}`, x: right, y: place}, `${level ? `${glyph[level]} ` : ""}${p.name}`);
+      if (oneLine) name.append(s("tspan", {class: "value", dx: 6 * em}, showUnit("length", p.plane_mm, 2)));
+      made.push(s("path", {class: "leader", d: `M${x} ${y}L${right - 3} ${place - 4 * em}`}), name);
+      if (!oneLine) made.push(s("text", {class: "value", x: right, y: place + 12 * em}, value));
     });
     for (const b of side.blocks) {
       if (b.what !== "shim") continue;

@@ -95,7 +95,7 @@ export interface Lay { hardware: Hardware | null; check: Check | null; geometry:
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {
-  variant?: string; package?: string; options?: Record<string, string>; ribs: number; diameters_mm: Record<string, number>; belt_length_mm: number | null; designation: string | null;
+  code: string; variant?: string; package?: string; options?: Record<string, string>; ribs: number; diameters_mm: Record<string, number>; belt_length_mm: number | null; designation: string | null;
   slots_mm: Record<string, number>; wrap_deg: Record<string, number>; wrap_gain_pct: Record<string, number | null>;
   arm_wind_deg: [number, number] | null; grip_used: number | null; grip_at_rpm: number | null; verdict: Level; file_writes: string | null;
   cells: (number | string | null)[]; // one for each column of the chart

@@ -66,6 +66,7 @@ await part("words", async () => {
       await open(page, file);
       const rest = await measured(page);
       same(`${where}: words lie on nothing`, faults(rest), []);
+      same(`${where}: nor on a bolt's mark`, await page.evaluate(() => { const bolts = [...document.querySelectorAll("#world .fasteners .bolt, #world path.bolt")].map((one) => one.getBoundingClientRect()); return [...document.querySelectorAll("#screen text[data-label]")].filter((text) => { const b = text.getBoundingClientRect(); return bolts.some((one) => one.left < b.right - 1 && b.left < one.right - 1 && one.top < b.bottom - 4 && b.top + 4 < one.bottom); }).map((text) => text.textContent); }), []);
       check(`${where}: there are words`, rest.words.length > 0 && rest.heads.length > 2, rest.words.length);
       seen.wanted += rest.names.length; seen.labels += rest.words.length;
       const missing = rest.names.filter((one) => one.inside && !rest.words.some((w) => w.key === one.name)).map((one) => one.name);
@@ -375,7 +376,7 @@ await part("legend", async () => {
   for (const [name, of] of Object.entries(meanings)) {
     const users = rules.filter(([, text]) => text.includes(`var(--${name})`)).map(([selector]) => selector);
     check(`--${name} is used`, users.length > 0);
-    same(`--${name} has one meaning`, users.filter((selector) => !selector.split(",").every((one) => of.test(one))), []);
+    same(`--${name} has one meaning`, users.filter((selector) => !selector.split(/,(?![^(]*\))/).every((one) => of.test(one))), []);
   }
   const classes = [...new Set(rules.flatMap(([selector, text]) => (/stroke|fill/.test(text) && selector.includes(".drawn ") ? [...selector.matchAll(/\.drawn ([^,]+)/g)].map((m) => m[1].trim()) : [])))].filter((one) => !/^\.marks\.old|\.(rib|back)$/.test(one) || /rim\.back|inner\.back|contact\.back/.test(one));
   check("the drawing has styles", classes.length > 25, classes.length);
@@ -399,6 +400,16 @@ await part("legend", async () => {
   }
   const words = await page.locator("#legend li").allTextContents();
   check("each has words of its own", words.length > 35 && words.every((one) => one.trim().length > 3), words.length);
+  const ofSide = await page.evaluate(() => {
+    const all = [], walk = (list) => { for (const rule of list) if (rule.selectorText) all.push(rule); else if (rule.cssRules && !/print|forced/.test(rule.conditionText ?? "")) walk(rule.cssRules); };
+    for (const sheet of document.styleSheets) walk(sheet.cssRules);
+    const styles = all.filter((rule) => /stroke|fill/.test(rule.cssText)).flatMap((rule) => rule.selectorText.split(/,(?![^(]*\))/)).filter((one) => /^\s*:is\(#side, \.section\) \./.test(one)).map((one) => one.trim().split(" ").pop());
+    return {styles: styles.length, missing: styles.filter((one) => !document.querySelector(`#legend .sample.section ${one}`) && !/\.(spacer|disc|washer)$/.test(one))};
+  });
+  check("the side view has styles", ofSide.styles > 14, ofSide);
+  same("and each is in the legend", ofSide.missing, []);
+  const red = await page.evaluate(() => ["fail", "marginal"].map((level) => { const sample = document.querySelector(`#legend .section .obstacle.${level}`), probe = document.createElement("i"); probe.style.color = `var(--${level})`; document.body.append(probe); const want = getComputedStyle(probe).color; probe.remove(); return getComputedStyle(sample).stroke === want; }));
+  same("what fails has its colour there", red, [true, true]);
   await page.click("#legend-open");
   check("and it closes", await page.locator("#legend").isHidden());
   /** Lab of a colour, for how far two are apart. */

@@ -309,6 +309,30 @@ await shoot(phone, "phone-measure-dark");
 await phone.tap("#view-side"); await frames(phone);
 await shoot(phone, "phone-side-dark");
 await axe(phone, "small side view, dark");
+/** Words of the side view that lie on others, on the buttons or on the scales; and what has no name. */
+const crowded = (page) => page.evaluate(() => {
+  const box = (one) => one.getBoundingClientRect(), view = box(document.querySelector("#side")), words = [...document.querySelectorAll("#side > g:not(.scales) > text")];
+  const meet = (a, b) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 3 && b.top < a.bottom - 3;
+  const taken = [...document.querySelectorAll("#bench .corners > .corner")].map(box), foot = Math.min(...[...document.querySelectorAll("#side .scales text")].map((one) => box(one).top).filter((y) => y > view.bottom - 40));
+  const faults = words.flatMap((one, i) => [...words.slice(i + 1).filter((other) => meet(box(one), box(other))).map((other) => `${one.textContent} on ${other.textContent}`), ...(taken.some((b) => meet(box(one), b)) ? [`${one.textContent} under the buttons`] : []), ...(box(one).bottom > foot + 2 ? [`${one.textContent} on the scale`] : []), ...(box(one).right > view.right ? [`${one.textContent} cut`] : [])]);
+  const names = words.map((one) => one.firstChild.textContent.replace(/^\S /, ""));
+  return {faults, missing: [...document.querySelectorAll("#side rect.rim title")].map((one) => one.textContent).filter((one) => !names.some((name) => name.endsWith(one)))};
+});
+await phone.tap("#measure"); await frames(phone);
+for (const file of ["sedgemere.yaml", "ironbrook-v8.yaml", "three-pulleys.yaml"]) {
+  await openFile(phone, file); await frames(phone);
+  await phone.tap("#zoom-fit"); await frames(phone);
+  same(`${file}: names on a phone lie on nothing, and none is missing`, await crowded(phone), {faults: [], missing: []});
+  const top = await phone.evaluate(() => Math.min(...[...document.querySelectorAll("#side rect.rim")].map((one) => one.getBoundingClientRect().top)) - Math.max(...[...document.querySelectorAll("#bench .corners > .corner")].map((one) => one.getBoundingClientRect().bottom)));
+  check(`${file}: nor does the drive lie under the buttons`, top >= 0, top);
+}
+await phone.setViewportSize({width: 390, height: 640}); await phone.waitForTimeout(200);
+await openFile(phone, "sedgemere.yaml"); await phone.tap("#zoom-fit"); await frames(phone);
+same("in a lower window they are on one line each", await crowded(phone), {faults: [], missing: []});
+await shoot(phone, "phone-side-low");
+await phone.setViewportSize({width: 390, height: 844}); await phone.waitForTimeout(200);
+await phone.tap("#zoom-fit"); await frames(phone);
+await phone.tap("#measure");
 await phone.tap("#measure");
 const [tx, ty] = await (async () => { const b = await phone.locator('#side .handle[data-key="compressor.plane"] .hit').boundingBox(); return [b.x + b.width / 2, b.y + b.height * 0.4]; })();
 const kk = await phone.evaluate(() => /** @type {SVGGElement} */ (document.querySelector("#side > g")).transform.baseVal[0].matrix.a);

@@ -166,7 +166,7 @@ TUBE = {"a wider": times("pump.standoff.outside", 1.15), "shorter standoff": tim
 ADVICE += [
     Advice("STANDOFF_OPENS", {**TUBE, "of preload": times("pump.standoff.bolt.preload", 1.3)}),
     Advice("STANDOFF_OPENS_ANYWAY", TUBE),
-    Advice("STANDOFF_NEARLY_OPENS", {**TUBE, "of preload": times("pump.standoff.bolt.preload", 1.3)}),
+    Advice("STANDOFF_NEARLY_OPENS", {**TUBE, "more preload": times("pump.standoff.bolt.preload", 1.3)}),
     Advice("STANDOFF_BREAKS", {"a wider": TUBE["a wider"], "shorter one": TUBE["shorter standoff"],
                                "a stronger metal": times("pump.standoff.strength", 1.3)}),
     Advice("BENT_BOLT_BREAKS", {**TUBE, "More preload that keeps it shut": times("pump.standoff.bolt.preload", 1.4)}),
