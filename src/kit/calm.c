@@ -190,7 +190,7 @@ static bool swing(const trial *x, double value, double speed, void (*look)(const
     if (build == NULL || v == NULL) {
         x->task->status = SNUB_NO_MEMORY;
     } else if (make(x, value, false, &scratch, build)) {
-        const snub_vibration_request request = {SPEEDS, speed};
+        const snub_vibration_request request = {.speeds = SPEEDS, .speed = speed, .way = SNUB_STEADY};
         const snub_status status = snub_vibration_run(build, &request, &scratch, v, NULL);
         if (status == SNUB_NO_MEMORY)
             x->task->status = status;

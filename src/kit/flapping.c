@@ -357,7 +357,7 @@ static int all_orders(const snub_vibration *v, double *orders)
 snub_status snub_flapping_find(const snub_build *build, double speed, snub_arena *arena, snub_flapping *flapping,
                                snub_error *error)
 {
-    const snub_vibration_request request = {SPEEDS, speed};
+    const snub_vibration_request request = {.speeds = SPEEDS, .speed = speed, .way = SNUB_STEADY};
     snub_vibration *v = SNUB_NEW(arena, snub_vibration, 1);
     double *orders = SNUB_NEW(arena, double, SNUB_TABLE_POINTS_MOST);
     *flapping = (snub_flapping){.spans = build->drive->pulley_count};

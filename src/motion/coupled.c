@@ -2,21 +2,20 @@
  * docs/theory/motion.md, arm and spans together. */
 #include "snub/coupled.h"
 
-#include <lapacke.h>
 #include <string.h>
 
 #include "driven_end.h"
+#include "snub/linear.h"
 
 /* Of a frequency, to the last digits of a double: near the frequency of a held span little is left of them. */
 static const double FINE = 4e-15;
-/* Of each row, for the solver's blocks of 32. */
-enum { WORK = 34, HALVINGS = 200 };
+enum { HALVINGS = 200 };
 
 typedef struct swinging {
     const snub_motion *m;
     int count, mover[SNUB_MOVERS_MOST], arm; /* arm: its row */
     int span[2];
-    double *matrix, *value, *work; /* count^2, count, WORK count */
+    double *matrix, *inertia, *value, *vector; /* count^2, count, count, count^2 */
 } swinging;
 
 /* ---- a span whose end moves ----------------------------------------------------------------------------------------
@@ -70,22 +69,17 @@ static void fill(const swinging *s, double w)
     for (int a = 0; a < s->count; a++) {
         for (int b = 0; b < s->count; b++)
             s->matrix[a * s->count + b] = m->stiffness[s->mover[a] * m->count + s->mover[b]];
-        s->matrix[a * s->count + a] -= w * w * m->inertia[s->mover[a]];
+        s->matrix[a * s->count + a] -= w * w * s->inertia[a];
     }
     for (int k = 0; k < 2; k++)
         s->matrix[s->arm * s->count + s->arm] += span_stiffness(s, k, w);
-    /* In parts of inertia, so that eigenvalues of all parts are of one size. */
-    for (int a = 0; a < s->count; a++) {
-        for (int b = 0; b < s->count; b++)
-            s->matrix[a * s->count + b] /= sqrt(m->inertia[s->mover[a]] * m->inertia[s->mover[b]]);
-    }
 }
 
-static bool solve(const swinging *s, double w, char job)
+/* Eigenvalues over the inertias, so that those of all parts are of one size. */
+static bool solve(const swinging *s, double w)
 {
     fill(s, w);
-    return LAPACKE_dsyev_work(LAPACK_COL_MAJOR, job, 'U', s->count, s->matrix, s->count, s->value, s->work,
-                              WORK * s->count) == 0;
+    return snub_eigen(s->count, s->matrix, s->inertia, s->value, s->vector) == SNUB_OK;
 }
 
 /* Natural frequencies below w: those of the spans with both ends held, and what of the stiffness is negative there.
@@ -93,7 +87,7 @@ static bool solve(const swinging *s, double w, char job)
 static int below(const swinging *s, double w)
 {
     int count = 0;
-    if (!solve(s, w, 'N'))
+    if (!solve(s, w))
         return -1;
     for (int a = 0; a < s->count; a++)
         count += s->value[a] < 0.0;
@@ -134,12 +128,12 @@ static bool describe(const swinging *s, double w, snub_coupled_mode *mode)
     double whole = 0.0, greatest = 0.0;
     int zero = 0;
     *mode = (snub_coupled_mode){.mode = {.frequency = w / (2.0 * SNUB_PI)}};
-    if (!solve(s, w, 'V'))
+    if (!solve(s, w))
         return false;
     for (int a = 1; a < s->count; a++)
         zero = fabs(s->value[a]) < fabs(s->value[zero]) ? a : zero;
     for (int a = 0; a < s->count; a++) {
-        const double inertia = m->inertia[s->mover[a]], x = s->matrix[zero * s->count + a] / sqrt(inertia);
+        const double inertia = s->inertia[a], x = s->vector[zero * s->count + a];
         mode->mode.shape[s->mover[a]] = x;
         mode->mode.energy[s->mover[a]] = 2.0 * w * inertia * x * x;
         whole += mode->mode.energy[s->mover[a]];
@@ -201,9 +195,12 @@ static snub_status set_up(const snub_motion *motion, bool crank_held, snub_arena
     const size_t n = (size_t)s->count;
     s->matrix = SNUB_NEW(arena, double, n *n);
     s->value = SNUB_NEW(arena, double, n);
-    s->work = SNUB_NEW(arena, double, WORK *n);
-    if (s->matrix == NULL || s->value == NULL || s->work == NULL)
+    s->inertia = SNUB_NEW(arena, double, n);
+    s->vector = SNUB_NEW(arena, double, n *n);
+    if (s->matrix == NULL || s->value == NULL || s->inertia == NULL || s->vector == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (int a = 0; a < s->count; a++)
+        s->inertia[a] = motion->inertia[s->mover[a]];
     return SNUB_OK;
 }
 
