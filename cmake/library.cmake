@@ -15,7 +15,7 @@ set_target_properties(snub_library PROPERTIES OUTPUT_NAME snub LINKER_LANGUAGE C
 # The archive is static, so whoever links it links these too: they are public in snub.pc, not private.
 set(pc_requires yaml-0.1 sqlite3 cairo pangocairo xlsxwriter jansson librsvg-2.0 libqrencode lapacke)
 list(JOIN pc_requires " " pc_requires)
-set(pc_libraries "-ludunits2 -lcsv -lz -lm ${OpenMP_C_FLAGS}")
+set(pc_libraries "-ludunits2 -lcsv -lz -lsundials_cvodes -lsundials_nvecserial -lsundials_sunmatrixdense -lsundials_sunlinsoldense -lsundials_sunnonlinsolfixedpoint -lm ${OpenMP_C_FLAGS}")
 set(pc_folder ${CMAKE_INSTALL_LIBDIR}/pkgconfig)
 # The prefix is found from where snub.pc lies: the installed tree may be moved.
 file(RELATIVE_PATH pc_up /${pc_folder} /)

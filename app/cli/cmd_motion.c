@@ -3,6 +3,7 @@
 
 #include "commands.h"
 #include "load.h"
+#include "motion_run.h"
 #include "progress.h"
 #include "snub/calm.h"
 #include "snub/flapping.h"
@@ -21,6 +22,12 @@ static const cli_option options[] = {
      NULL},
     {"remedies", 0, NULL, "which single change calms the drive most, how far to go, and what it costs", false, false,
      NULL},
+    {"run", 0, "RUN", "follow the drive step by step through what the engine does", false, false, cli_run_names},
+    {"seconds", 0, "S", "length of --run hold (default: 2)", false, false, NULL},
+    {"even", 0, NULL, "with --run: a crank that turns evenly", false, false, NULL},
+    {"csv", 0, "FILE", "with --run: columns over time", false, CLI_OUTPUT, NULL},
+    {"plot", 0, "FILE", "with --run: plot over time: .svg, .pdf or .png", false, CLI_OUTPUT, NULL},
+    {"every", 0, "S", "with --run: time between the rows of --csv (default: 0.001)", false, false, NULL},
 };
 
 /* @return false: told */
@@ -94,20 +101,35 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_vibration_re
     return told;
 }
 
+/* @return false: an option of --run stands alone, told */
+static bool goes_without_run(const cli_run *run)
+{
+    static const char *const with[] = {"seconds", "even", "csv", "plot", "every"};
+    for (size_t i = 0; i < sizeof with / sizeof *with; i++) {
+        if (cli_has(run, with[i])) {
+            cli_usage_error(run, "--%s goes with --run", with[i]);
+            return false;
+        }
+    }
+    return true;
+}
+
 static int run_motion(cli_run *run)
 {
     cli_drive loaded;
     snub_vibration_request request;
-    if (!read_request(run, &request))
+    if (!cli_has(run, "run") && (!goes_without_run(run) || !read_request(run, &request)))
         return CLI_BAD;
-    const int code = cli_load(run, run->operands[0], &loaded) ? answer(run, &loaded, &request) : CLI_BAD;
+    int code = CLI_BAD;
+    if (cli_load(run, run->operands[0], &loaded))
+        code = cli_has(run, "run") ? cli_motion_run(run, &loaded) : answer(run, &loaded, &request);
     cli_unload(&loaded);
     return code;
 }
 
 const cli_command cli_motion = {
     .name = "motion",
-    .summary = "natural frequencies of pulleys, arm and spans; what shakes them",
+    .summary = "natural frequencies; what shakes the drive; runs in time",
     .operands = "FILE",
     .help =
         "Shows at which frequencies the drive swings by itself: pulleys turning against the spans' springiness, the "
@@ -130,6 +152,15 @@ const cli_command cli_motion = {
         "span goes slack; where the arm's friction holds it, the arm sticks. Belt creep and that friction damp; the "
         "belt's own loss is not counted, so peaks come out high.\n"
         "\n"
+        "--run follows the drive step by step through what the engine does, and says what happens and when: spans that "
+        "go "
+        "slack, pulleys that slip, clutches that let go, the arm at its ends, the belt thrown; extremes of every span, "
+        "hub and the arm; heat of slip. Runs: pull (idle to redline and back), shift (a gear change), lift (throttle "
+        "closed "
+        "at redline), blip (throttle snapped open and closed out of gear), launch (clutch dropped), hold (one speed, "
+        "--rpm and --seconds). Rates are the file's `engine.accel_rate`, `decel_rate` and `blips`; what is missing is "
+        "assumed, and the answer says so. --csv has columns over time, --plot a picture.\n"
+        "\n"
         "Frequencies hang on inertias. Give `inertia` of the pulleys and the arm, and `engine.inertia`; what "
         "is missing is assumed by kind and size, and the answer says so.",
     .example = "snub motion examples/sedgemere.yaml\n"
@@ -137,6 +168,8 @@ const cli_command cli_motion = {
                "snub motion examples/sedgemere.yaml --remedies\n"
                "snub motion examples/sedgemere.yaml --rpm 800\n"
                "snub motion examples/sedgemere.yaml --case closed-throttle\n"
+               "snub motion examples/sedgemere.yaml --run pull --plot pull.svg\n"
+               "snub motion examples/sedgemere.yaml --run hold --rpm 700 --csv idle.csv\n"
                "snub motion examples/sedgemere.yaml --set blower.inertia=0.003 --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

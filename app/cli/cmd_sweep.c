@@ -5,13 +5,12 @@
 
 #include "commands.h"
 #include "load.h"
+#include "plot_file.h"
 #include "progress.h"
 #include "snub/cautions.h"
 #include "snub/json.h"
 #include "snub/sweep_plot.h"
 #include "sweep_wish.h"
-
-static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
 
 enum { SPEEDS = 60 };
 
@@ -101,27 +100,6 @@ static int write_out(cli_run *run, const swept *s, const char *format)
 
 /* ---- the plot ---------------------------------------------------------------------------------------------------- */
 
-static int write_plot(cli_run *run, const snub_drawing *drawing, int verdict)
-{
-    const char *path = cli_value(run, "plot"), *dot = strrchr(path, '.');
-    snub_text text = {0};
-    snub_error error;
-    snub_status status;
-    const snub_imprint imprint = {.creator = "snub " SNUB_VERSION};
-    if (dot && strcmp(dot, ".svg") == 0) {
-        status = snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
-    } else if (dot && strcmp(dot, ".pdf") == 0) {
-        status = snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
-    } else if (dot && strcmp(dot, ".png") == 0) {
-        status = snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, &text, &error);
-    } else {
-        return cli_usage_error(run, "--plot %.60s: the name ends in .svg, .pdf or .png", path);
-    }
-    int code = status == SNUB_OK ? cli_put(run, path, &text, verdict) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
-    return code;
-}
-
 /* The pulley of the kit that comes nearest to a wished boost, over the rev range. */
 static int plot_nearest(cli_run *run, const cli_drive *loaded, const snub_build *build, int code)
 {
@@ -134,7 +112,7 @@ static int plot_nearest(cli_run *run, const cli_drive *loaded, const snub_build 
     snub_status status = snub_sweep_run(build, &request, &run->arena, &sweep, &error);
     if (status == SNUB_OK)
         status = snub_sweep_plot(&one, NULL, 1, &run->locale, &run->arena, &drawing, &error);
-    return status == SNUB_OK ? write_plot(run, &drawing, code)
+    return status == SNUB_OK ? cli_put_plot(run, &drawing, code)
                              : cli_error(&error, loaded->document.source, loaded->document.source_length);
 }
 
@@ -225,7 +203,7 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
     snub_error error;
     if (snub_sweep_plot(sweeps, names, count, &run->locale, &run->arena, &drawing, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
-    return write_plot(run, &drawing, worst);
+    return cli_put_plot(run, &drawing, worst);
 }
 
 /* ---- one build --------------------------------------------------------------------------------------------------- */
@@ -265,7 +243,7 @@ static bool plot_one(cli_run *run, const swept *s, int *code)
     if (!cli_has(run, "plot"))
         return false;
     *code = snub_sweep_plot(&one, NULL, 1, &run->locale, &run->arena, &drawing, &error) == SNUB_OK
-                ? write_plot(run, &drawing, cli_verdict(&s->build))
+                ? cli_put_plot(run, &drawing, cli_verdict(&s->build))
                 : cli_error(&error, NULL, 0);
     return *code == CLI_BAD || (!run->json && !cli_has(run, "output") && !cli_has(run, "format"));
 }

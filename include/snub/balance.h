@@ -78,6 +78,10 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
  *  `engine.growth`; pulleys keep their size (docs/theory/tension.md). Settings are those that were set cold. */
 snub_status snub_rig_prepare_warm(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error);
 
+/** What moves with the arm, at one wind [rad]; outside of [0, travel] too.
+ *  @return geometry->valid: tangents exist and the wraps make one turn */
+bool snub_arm_lay(const snub_rig *rig, double wind, snub_arm_geometry *geometry);
+
 /** What the belt is asked to do. */
 typedef struct snub_case {
     double engine_speed; /**< rad/s, >= 0 */

@@ -39,6 +39,9 @@ typedef struct snub_inertias {
 /** Inertias as the file gives them; what it leaves out (or gives as 0) by kind and size, by rules of thumb. */
 void snub_inertias_of(const snub_drive *drive, snub_inertias *inertias);
 
+/** Of a steel rim of a pulley's size 3 mm thick, kg m2. Rule of thumb, no published source. */
+double snub_rim_inertia(const snub_pulley *pulley);
+
 /** Small motion about a balance: M q'' + K q = 0. */
 typedef struct snub_motion {
     int pulleys, crank;
@@ -131,6 +134,7 @@ typedef struct snub_order {
     double torque; /**< amplitude, N m; NAN where the angle was measured */
     double angle;  /**< amplitude of the crank's angle, rad */
     double speed;  /**< amplitude of its speed, share of the mean */
+    double phase;  /**< the angle swings as cos(order x crank angle - phase), rad; 0 where it was measured */
 } snub_order;
 
 /** What acts on the crank, each for 1 Pa or for 1 kg at 1 rad/s. */

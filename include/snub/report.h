@@ -11,6 +11,7 @@
 #include "snub/kit.h"
 #include "snub/locale.h"
 #include "snub/parts.h"
+#include "snub/scenario.h"
 #include "snub/sweep.h"
 #include "snub/vibration.h"
 
@@ -241,6 +242,10 @@ void snub_offer_words(const snub_pulley_offer *offer, bool wet, const snub_local
 snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pulley_offer *offers, int offer_count,
                             const snub_look *look, snub_text *out, snub_error *error);
 
+/** A run: what happened, extremes of spans, pulleys and arm, energy. */
+snub_status snub_text_scenario(const snub_scenario_run *run, const snub_look *look, snub_text *out, snub_error *error);
+/** A run as columns over time, a row for each sample; asks the run for its rows, so it must stay. */
+snub_status snub_scenario_table(snub_scenario_run *run, snub_arena *arena, snub_data_table *table, snub_error *error);
 /** A build in motion for people: natural frequencies with what moves, spans over the rev range, inertias assumed.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_vibration(const snub_vibration *vibration, const snub_look *look, snub_text *out,
@@ -346,6 +351,7 @@ struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer 
                                const snub_locale *locale);
 /** A build in motion: the keys of `snub motion --json`. @return an object; NULL: no memory */
 struct json_t *snub_json_vibration(const snub_vibration *vibration, const snub_locale *locale);
+struct json_t *snub_json_scenario(const snub_scenario_run *run, const snub_locale *locale);
 /** One blower pulley on offer, as a sweep has it. @return as snub_json_sweep */
 struct json_t *snub_json_offer(const snub_pulley_offer *offer);
 /** Hardware: planes, shims, obstacles, standoffs, mounts, bearings; the build's findings.

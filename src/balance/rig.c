@@ -3,8 +3,6 @@
 
 #include <string.h>
 
-#include "arm_geometry.h"
-
 /* See turn_between in layout: a turn below this is a touch. */
 static const double TOUCH_RAD = 1e-12;
 

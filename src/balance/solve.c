@@ -3,8 +3,6 @@
 
 #include <string.h>
 
-#include "arm_geometry.h"
-
 /* Step of wind below which Newton has arrived, rad: 1e-13 rad at a 0.1 m arm is 1e-14 m, a force of some 1e-10 N at
  * the stiffness of a belt. Risk when larger: tension errors; when smaller: rounding never lets it end. */
 static const double WIND_STEP_RAD = 1e-13;

@@ -31,7 +31,7 @@ const char *snub_inertia_from_text(snub_inertia_from from)
     return texts[from];
 }
 
-static double rim(const snub_pulley *pulley)
+double snub_rim_inertia(const snub_pulley *pulley)
 {
     const double r = pulley->pitch_radius;
     return 2.0 * SNUB_PI * STEEL_DENSITY * RIM_THICKNESS * pulley->width * r * r * r;
@@ -65,10 +65,10 @@ static double pulley_inertia(const snub_pulley *pulley, snub_inertia_from *from)
         return pulley->inertia;
     }
     if (pulley->has_blower)
-        return rim(pulley) + rotors(&pulley->blower, from);
+        return snub_rim_inertia(pulley) + rotors(&pulley->blower, from);
     const bool driven = pulley->load.n > 0 || pulley->load_by_boost.nx > 0;
     *from = driven ? SNUB_INERTIA_DRIVEN : SNUB_INERTIA_RIM;
-    return rim(pulley) + (driven ? ACCESSORY_ROTOR : 0.0);
+    return snub_rim_inertia(pulley) + (driven ? ACCESSORY_ROTOR : 0.0);
 }
 
 static double crank_inertia(const snub_drive *drive, snub_inertia_from *from)

@@ -187,5 +187,6 @@ void snub_orders_at(const snub_harmonics *harmonics, const snub_cylinder *cylind
         const double order = 0.5 * (k + 1), torque = hypot(all.cosine, all.sine), turned = order * speed;
         orders[k] = (snub_order){.order = order, .torque = torque, .angle = torque / (inertia * turned * turned)};
         orders[k].speed = orders[k].angle * order;
+        orders[k].phase = atan2(-all.sine, -all.cosine); /* the angle swings against the torque */
     }
 }

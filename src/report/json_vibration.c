@@ -21,7 +21,7 @@ static json_t *inertia_of(const snub_vibration *v, int mover)
     return object;
 }
 
-static json_t *inertias_of(const snub_vibration *v)
+json_t *snub_json_inertias(const snub_vibration *v)
 {
     json_t *list = json_array();
     for (int i = 0; i < v->drive->pulley_count + (v->drive->arm >= 0 ? 1 : 0); i++)
@@ -202,7 +202,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     snub_json_put(root, "verdict", snub_json_verdict(v->build));
     snub_json_put(root, "build", snub_json_build(v->build));
     snub_json_put(root, "case", snub_json_words(snub_way_text(v->way)));
-    snub_json_put(root, "inertias", inertias_of(v));
+    snub_json_put(root, "inertias", snub_json_inertias(v));
     add_modes(v, true, modes, missing);
     add_modes(v, false, modes, missing);
     snub_json_put(root, "modes_at_rpm", snub_json_number(v->modes_speed / SNUB_RPM));

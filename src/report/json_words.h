@@ -32,6 +32,8 @@ struct snub_item;
 /** What a part is: all of it but how many there are and where. */
 json_t *snub_json_item(const struct snub_item *item);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
+/** Inertias of what moves, with their basis. */
+json_t *snub_json_inertias(const snub_vibration *vibration);
 json_t *snub_json_verdict(const snub_build *build);
 
 /** Why there is nothing to show in a state without a balance. */

@@ -83,6 +83,10 @@ snub_status snub_coupled_show(const snub_vibration *vibration, const snub_look *
 /** What calms a drive, the same way. `vibration->calming` is there. */
 snub_status snub_calming_show(const snub_vibration *vibration, const snub_look *look, snub_arena *arena, snub_text *out,
                               snub_error *error);
+/** "slack", "slips", ...; English. */
+const char *snub_run_event_name(snub_run_event_kind kind);
+/** Where something happened: "crank - tensioner", "blower". */
+void snub_run_place_words(const snub_drive *drive, snub_run_event_kind kind, int at, snub_text *out);
 /** How many findings a build has in some areas. */
 int snub_areas_count(const snub_build *build, unsigned areas);
 

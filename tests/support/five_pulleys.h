@@ -3,7 +3,6 @@
 #ifndef TESTS_FIVE_PULLEYS_H
 #define TESTS_FIVE_PULLEYS_H
 
-#include "balance/arm_geometry.h"
 #include "snub/motion.h"
 #include "support/near.h"
 #include "support/plain_drive.h"
