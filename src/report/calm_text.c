@@ -140,8 +140,7 @@ snub_status snub_calming_show(const snub_vibration *v, const snub_look *look, sn
                               snub_error *error)
 {
     if (!v->calming->known) {
-        add_sentence(look, SNUB_MESSAGE("Remedies are not known: nothing shakes the belt."),
-                     NULL, 0, out);
+        add_sentence(look, SNUB_MESSAGE("Remedies are not known: nothing shakes the belt."), NULL, 0, out);
         return SNUB_OK;
     }
     snub_text_printf(
