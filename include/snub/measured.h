@@ -155,7 +155,7 @@ typedef struct snub_measured_pluck {
     const char *drive;    /**< path as written; NULL: none */
     double mass;          /**< kg/m, whole belt; NAN: the drive's */
     double mass_error;    /**< kg/m; NAN: SNUB_USUAL_MASS_ERROR of it */
-    double bending;       /**< EI, N m2, whole belt; 0: a string */
+    double bending;       /**< EI, N m2, whole belt; 0: a string; NAN: the drive's */
     double bending_error; /**< N m2; NAN: SNUB_USUAL_BENDING_ERROR of it */
     double length_error;  /**< m */
     snub_span_ends ends;

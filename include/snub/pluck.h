@@ -29,6 +29,7 @@ typedef struct snub_span_rings {
 /** What the drive file expects of the standing belt. */
 typedef struct snub_standing_belt {
     double mass;       /**< kg/m */
+    double bending;    /**< EI, N m2; 0: a string */
     double tension[3]; /**< lowest, nominal, highest, N */
     int count;
     snub_span_rings *spans; /**< from, to, length; the rest is filled by snub_plucks_fit */

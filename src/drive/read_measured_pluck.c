@@ -137,7 +137,7 @@ static void read_all(snub_reader *reader, const snub_node *root, snub_measured_p
     snub_read_choice(reader, root, "units", systems, &system);
     snub_read_text(reader, root, "drive", 500, &m->drive);
     snub_read_number(reader, root, "mass", SNUB_Q_MASS_PER_LENGTH, 0.001, 5, &m->mass);
-    snub_read_number(reader, root, "bending_stiffness", SNUB_Q_NUMBER, 0, 10, &m->bending);
+    snub_read_number(reader, root, "bending_stiffness", SNUB_Q_BENDING, 0, 10, &m->bending);
     snub_read_choice(reader, root, "ends", ends_words, &ends);
     m->ends = (snub_span_ends)ends;
     const snub_node *map = snub_read_map(reader, root, "errors", pluck_error_keys);
@@ -146,7 +146,7 @@ static void read_all(snub_reader *reader, const snub_node *root, snub_measured_p
         given = snub_read_number(reader, map, "frequency", SNUB_Q_FREQUENCY, 0.001, 500, &frequency_error);
         snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 0, 50, &m->length_error);
         snub_read_number(reader, map, "mass", SNUB_Q_MASS_PER_LENGTH, 0, 1, &m->mass_error);
-        snub_read_number(reader, map, "bending_stiffness", SNUB_Q_NUMBER, 0, 10, &m->bending_error);
+        snub_read_number(reader, map, "bending_stiffness", SNUB_Q_BENDING, 0, 10, &m->bending_error);
         snub_leave(reader);
     }
     if (m->drive == NULL && isnan(m->mass) && snub_read_find(root, "mass") == NULL)
@@ -161,6 +161,7 @@ snub_status snub_measured_pluck_read(snub_units *units, snub_arena *arena, snub_
                                .title = "",
                                .mass = NAN,
                                .mass_error = NAN,
+                               .bending = NAN,
                                .bending_error = NAN,
                                .length_error = USUAL_LENGTH_ERROR};
     const snub_reading reading = {.units = units, .arena = arena};

@@ -144,8 +144,8 @@ static bool prepare(fit *f, const snub_measured_pluck *m, const snub_standing_be
     *f = (fit){.m = m, .count = LENGTHS};
     f->first[MASS] = isnan(m->mass) ? belt->mass : m->mass;
     f->error[MASS] = isnan(m->mass_error) ? SNUB_USUAL_MASS_ERROR * f->first[MASS] : m->mass_error;
-    f->first[BENDING] = m->bending;
-    f->error[BENDING] = isnan(m->bending_error) ? SNUB_USUAL_BENDING_ERROR * m->bending : m->bending_error;
+    f->first[BENDING] = !isnan(m->bending) ? m->bending : belt != NULL ? belt->bending : 0.0;
+    f->error[BENDING] = isnan(m->bending_error) ? SNUB_USUAL_BENDING_ERROR * f->first[BENDING] : m->bending_error;
     find_lengths(f, belt, errors);
     double value[UNKNOWNS_MOST], mean = 0.0;
     spread(f, NULL, value);
@@ -303,9 +303,10 @@ double snub_pluck_bending(const snub_measured_pluck *m, const snub_standing_belt
     const int span = belt != NULL ? span_of(belt, p) : -1;
     const double length = isnan(p->length) && span >= 0 ? belt->spans[span].length : p->length;
     const double mass = isnan(m->mass) && belt != NULL ? belt->mass : m->mass;
-    if (!(m->bending > 0.0))
+    const double bending = isnan(m->bending) && belt != NULL ? belt->bending : m->bending;
+    if (!(bending > 0.0))
         return NAN;
-    return SNUB_PI * SNUB_PI * m->bending / (4.0 * mass * length * length * length * length);
+    return SNUB_PI * SNUB_PI * bending / (4.0 * mass * length * length * length * length);
 }
 
 /* ---- the drive --------------------------------------------------------------------------------------------------- */
@@ -316,8 +317,10 @@ bool snub_standing_belt_of(const snub_build *build, const snub_state *state, snu
     const snub_drive *drive = build->drive;
     const int n = drive->pulley_count;
     snub_expectation expect;
-    *belt = (snub_standing_belt){
-        .mass = drive->belt.mass, .count = n, .spans = SNUB_NEW(arena, snub_span_rings, drive->pulley_count)};
+    *belt = (snub_standing_belt){.mass = drive->belt.mass,
+                                 .bending = drive->belt.bending,
+                                 .count = n,
+                                 .spans = SNUB_NEW(arena, snub_span_rings, drive->pulley_count)};
     if (belt->spans == NULL)
         return false;
     snub_expect(build, &expect);

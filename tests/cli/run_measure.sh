@@ -299,8 +299,18 @@ run check "$drive" --rpm 0 --json
 spans=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(s['from'], s['length_mm'], s['frequency_Hz']) for s in json.load(sys.stdin)['spans']])")
 run measure pluck "$work/string.yaml" --json
 json "as a string it is what check says of every span" "[(s['from'], round(s['length_mm'], 6), round(s['expected_Hz'], 6)) for s in d['drive']['spans']] == [(a, round(b, 6), round(c, 6)) for a, b, c in $spans]"
+json "of a belt that bends freely" "d['bending_stiffness_N_m2'] == 0"
 json "and the tension is higher" "d['tension_N'] > $tension + 3"
 json "what all ring at goes with its root" "all(abs((s['rings_Hz'] / s['expected_Hz']) ** 2 - d['tension_N'] / d['drive']['expected_N'][1]) < 1e-2 for s in d['drive']['spans'])"
+# The drive file has it for each rib, the readings for the belt. 7 x 0.003 = 0.021 N m2.
+run measure pluck "$work/string.yaml" --json --set belt.bending_stiffness=0.003
+json "where the readings have no stiffness it is the drive's" "abs(d['bending_stiffness_N_m2'] - 0.021) < 1e-12 and abs(d['tension_N'] - $tension) < 1e-6 * d['tension_N']"
+run check "$drive" --rpm 0 --json --set belt.bending_stiffness=0.003
+spans=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(s['from'], s['frequency_Hz']) for s in json.load(sys.stdin)['spans']])")
+run measure pluck "$work/string.yaml" --json --set belt.bending_stiffness=0.003
+json "and with it what check says of every span" "all(s['from'] == a and abs(s['expected_Hz'] - f) < 1e-6 for s, (a, f) in zip(d['drive']['spans'], $spans))"
+run measure pluck "$pluck" --json --set belt.bending_stiffness=0.01
+json "the readings' own comes first" "d['bending_stiffness_N_m2'] == 0.021"
 run measure pluck "$work/string.yaml" --json --set tensioner.arm.preload=60
 expect_code "a drive that expects another tension" 1
 json "surely" "d['drive']['surely_outside'] and d['verdict'] == 'fail' and d['tension_N'] < d['drive']['expected_N'][0]"
@@ -348,6 +358,9 @@ expect_text "no such span" "$err" "nospan.yaml:11:5: spans: the belt of the driv
 sed -e 's/compressor, crank/crank, compressor/' "$pluck" | sed "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" >"$work/turned.yaml"
 run measure pluck "$work/turned.yaml" --json
 json "named the other way round" "abs(d['tension_N'] - $tension) < 1e-9"
+printf 'snub: 1\nmass: 0.1\nspans: [{span: [a, b], length: 300, frequency: 120}]\n' >"$work/alone.yaml"
+run measure pluck "$work/alone.yaml" --json
+json "no drive, no stiffness: 4 m f2 L2" "abs(d['tension_N'] - 518.4) < 1e-9 and d['bending_stiffness_N_m2'] == 0 and d['drive'] is None"
 printf 'snub: 1\nmass: 0.1\nbending_stiffness: 0.05\nspans: [{span: [a, b], length: 300, frequency: 12}]\n' >"$work/stiff.yaml"
 run measure pluck "$work/stiff.yaml"
 expect_text "bending alone rings higher" "$err" "a - b: bending stiffness alone rings higher than this, without any tension"
