@@ -185,6 +185,14 @@ void snub_read_sort(snub_errors *errors, int first)
     }
 }
 
+snub_status snub_read_end(snub_reader *reader, int first)
+{
+    snub_read_sort(reader->errors, first);
+    if (reader->no_memory)
+        return snub_fail(NULL, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    return reader->wrong > 0 ? SNUB_BAD_INPUT : SNUB_OK;
+}
+
 /* ---- maps and lists ---------------------------------------------------------------------------------------------- */
 
 const snub_node *snub_read_find(const snub_node *map, const char *key)

@@ -97,6 +97,8 @@ const char *snub_read_guess(snub_reader *reader, const char *near);
 void snub_read_no_memory(snub_reader *reader);
 /** Bring mistakes from an index on into the order of lines and columns; those at one place stay in the order found. */
 void snub_read_sort(snub_errors *errors, int first);
+/** The end of a file: its mistakes in order. @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_MEMORY */
+snub_status snub_read_end(snub_reader *reader, int first);
 
 /* ---- getters ----------------------------------------------------------------------------------------------------- */
 

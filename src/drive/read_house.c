@@ -283,11 +283,9 @@ snub_status snub_house_read(const char *from, const char *path, const snub_place
         .document = &house->document, .reading = &reading, .units = units, .arena = arena, .errors = errors};
     const int first = errors->count;
     read_all(&reader, house->document.root, house);
-    snub_read_sort(errors, first);
-    if (reader.no_memory)
-        return snub_fail(NULL, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    if (reader.wrong > 0)
-        return SNUB_BAD_INPUT;
+    status = snub_read_end(&reader, first);
+    if (status != SNUB_OK)
+        return status;
     status = read_logo(shown, files, arena, house, errors);
     snub_digest digest;
     snub_digest_init(&digest);

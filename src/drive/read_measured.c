@@ -386,10 +386,7 @@ snub_status snub_measured_read(snub_units *units, snub_arena *arena, snub_measur
         .document = &measured->document, .reading = &reading, .units = units, .arena = arena, .errors = errors};
     const int first = errors->count;
     read_all(&reader, document.root, measured);
-    snub_read_sort(errors, first);
-    if (reader.no_memory)
-        return snub_fail(NULL, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    return reader.wrong > 0 ? SNUB_BAD_INPUT : SNUB_OK;
+    return snub_read_end(&reader, first);
 }
 
 /* ---- what the drive file knows ----------------------------------------------------------------------------------- */

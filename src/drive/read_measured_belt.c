@@ -138,8 +138,5 @@ snub_status snub_measured_belt_read(snub_units *units, snub_arena *arena, snub_m
         .document = &m->document, .reading = &reading, .units = units, .arena = arena, .errors = errors};
     const int first = errors->count;
     read_all(&reader, document.root, m);
-    snub_read_sort(errors, first);
-    if (reader.no_memory)
-        return snub_fail(NULL, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    return reader.wrong > 0 ? SNUB_BAD_INPUT : SNUB_OK;
+    return snub_read_end(&reader, first);
 }

@@ -236,8 +236,5 @@ snub_status snub_supplier_map_read(const char *name, const char *text, size_t le
         .document = &map->document, .reading = &reading, .units = units, .arena = arena, .errors = errors};
     const int first = errors->count;
     read_all(&reader, map->document.root, map);
-    snub_read_sort(errors, first);
-    if (reader.no_memory)
-        return snub_fail(NULL, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    return reader.wrong > 0 ? SNUB_BAD_INPUT : SNUB_OK;
+    return snub_read_end(&reader, first);
 }
