@@ -59,12 +59,10 @@ static void name_order(const snub_swing *at, snub_finding *f)
 
 static void name_mend(const snub_study *s, const snub_swing *at, snub_finding *f)
 {
-    const bool clutch = at->heavy >= 0 && s->drive->pulleys[at->heavy].overruns;
     snub_finding_words(
         f, "mend",
         at->sticks ? SNUB_MESSAGE("Use a tensioner with less friction, more {pull}, or less inertia on {heavy}.")
-        : clutch   ? SNUB_MESSAGE("Use more {pull}, or less inertia on {heavy}.")
-                   : SNUB_MESSAGE("Use more {pull}, less inertia on {heavy}, or an overrunning pulley there."));
+                   : SNUB_MESSAGE("Use more {pull}, or less inertia on {heavy}."));
     snub_finding_words(f, "pull",
                        s->drive->arm >= 0      ? SNUB_MESSAGE("arm moment")
                        : s->drive->locked >= 0 ? SNUB_MESSAGE("set tension")

@@ -148,10 +148,7 @@ def number(order):
 
 def mend(judge, state, order, pull):
     heavy = state["heavy"][order]
-    clutch = next(p for p in judge.entry["pulleys"] if p["name"] == heavy).get("overruns")
-    words = (f"Use a tensioner with less friction, more {pull}, or less inertia on {heavy}." if state["sticks"]
-             else f"Use more {pull}, or less inertia on {heavy}." if clutch
-             else f"Use more {pull}, less inertia on {heavy}, or an overrunning pulley there.")
+    words = f"Use {'a tensioner with less friction, ' if state['sticks'] else ''}more {pull}, or less inertia on {heavy}."
     return {"order": number(order), "mend": words}
 
 
@@ -260,6 +257,9 @@ ON_STOP = on(ARM, {**ARMED, "engine.irregularity": table(0.1), "tensioner.arm.tr
 LOOSE = on(ARM, {**ARMED, "engine.irregularity": table(1), "tensioner.arm.travel": same, "tensioner.arm.work": [1, 15]})
 ON_REST = on(ARM, {**ARMED, "engine.irregularity": table(0.1), "belt.length": same})
 RINGING = on(ARM, {**ARMED, "engine.irregularity": lambda p: table(p)})
+# As cranks do, it turns more evenly the faster it is: a lighter pulley is met where less shakes it.
+FALLING = on(FIXED, {**PAIR, "engine.irregularity": lambda p: {"speed": [400, 1500, 3000, 6000, 9000], "order": [2],
+                                                              "angle": [[14 * p], [4 * p], [p], [p / 4], [p / 9]]}})
 STIFF = on(ARM, {**ARMED, "pump.inertia": 0.004, "tensioner.arm.damping": 0.9, "engine.irregularity": lambda p: table(p)})
 
 CASES = [
@@ -267,12 +267,14 @@ CASES = [
     case("SWINGS_SLACK", "fail", TWICE, 0.2, 0.1, loose("squares")),
     case("SWINGS_SLACK", "fail", CLUTCHED, 0.25, 0.1, loose("squares")),
     case("SWINGS_SLACK", "fail", STIFF, 0.3, 0.05, loose("squares", "arm moment"), threshold=None),
+    case("SWINGS_SLACK", "fail", FALLING, 0.8, 0.1, loose("squares")),
     # each order by itself, and both by the root of their squares, leave something
     case("MAY_SWING_SLACK", "marginal", TWICE, 0.145, 0.1, loose("added")),
     case("SLIPS_IN_SWING", "fail", SHAKEN, 0.4, 0.2, slips, threshold=None, limit_key=("grip_slip", "NONE"), default=1.0,
          source="a belt slips at 1"),
     case("SLIPS_IN_SWING", "fail", TWICE, 0.4, 0.1, slips, threshold=None),
     case("SLIPS_IN_SWING", "fail", DRIVES, 0.12, 0.05, lambda j: slips(j, "set tension"), threshold=None, silent_on=[LETS_GO(0.12)]),
+    case("SLIPS_IN_SWING", "fail", STIFF, 0.2, 0.05, lambda j: slips(j, "arm moment"), threshold=None),
     # where a span hangs loose the arm is not looked at
     case("SWINGS_ON_STOP", "fail", ON_STOP, 13.38, 14.5, lambda j: ends(j, True), source="arm.travel", silent_on=[LOOSE(16)]),
     case("SWINGS_ON_REST", "fail", ON_REST, 1034.5, 1030, lambda j: ends(j, False), source="arm.travel"),
