@@ -39,8 +39,9 @@ REDLINE = 6000
 def with_inertias(text, rng):
     """The drive with an inertia for all that moves."""
     entry = yaml.safe_load(text)
-    if rng.random() < 0.7:
-        entry["belt"]["bending_stiffness"] = 10 ** rng.uniform(-4, -1.3)
+    own = random.Random(len(text))  # so that the inertias stay those without it
+    if own.random() < 0.7:
+        entry["belt"]["bending_stiffness"] = 10 ** own.uniform(-4, -1.3)
     for pulley in entry["pulleys"]:
         if pulley.get("role") != "crank":
             pulley["inertia"] = 10 ** rng.uniform(-4, -2.3)
