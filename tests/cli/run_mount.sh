@@ -46,6 +46,10 @@ run chart "$drive" --set 'steering.stack.0.length=-43.9'
 expect_text "so does the chart" "$out" "  all: steering: shim pack, 1 x 0.90 mm (0.035 in)"
 run mount "$drive" --set 'steering.stack.0.length=-43.9' --set 'steering.stack.shim pack.length=0.9' --json
 json "what is there and is needed stays" "not d['shims']['wanted'] and d['shims']['passes'] and d['shims']['shims'] == 1 and [p['thickness_mm'] for p in d['shims']['places']] == [0, 0, 0.9]"
+# A bolt whose strengths are loads has no yield: the load that it stands on top is what its most preload leaves of them.
+bolt="mounts.idler bridge.bolts.middle low"
+run mount "$drive" --json --set "$bolt.class=null" --set "$bolt.torque=null" --set "$bolt.condition=null" --set "$bolt.proof_load=24000" --set "$bolt.tensile_load=40000" --set "$bolt.preload=12000" --set "$bolt.scatter=0.1"
+json "of loads: overload by the most preload" "all(abs(b['overload_safety'] - (24000 - 12000 * 1.1) / (b['joint_constant'] * b['pull_N'])) < 1e-6 for b in d['mounts'][0]['bolts'] if b['name'] == 'middle low')"
 run mount "$drive" --set 'steering.stack.0.length=-43.9' --set 'shims=[0.15]' --json
 expect_code "what no shim cures" 1
 json "is judged with the best" "'misalignment' in [f['rule'] for f in d['findings'] if f['level'] == 'fail'] and d['shims']['wanted'] and not d['shims']['passes']"
