@@ -217,12 +217,21 @@ def hostile(server, folder):
     check("the server is there", server.ask("/api/folder")[0] == 200)
 
 
+def kill_all(server):
+    """The work's process, once it is there."""
+    end = time.monotonic() + 20
+    while not children(server) and time.monotonic() < end:
+        time.sleep(0.005)
+    for number in children(server):
+        os.kill(number, signal.SIGKILL)
+
+
 def ends(server):
     """Stopped, killed, or too many."""
     slow = {"file": "kit.yaml", "command": "sheet", "kind": "report", "form": "pdf", "options": {"all-builds": True}}
     state, made = ask(server, lambda job: stop(server, job), **slow)
     check("stopped", state == "stopped", (state, str(made)[:200]))
-    state, made = ask(server, lambda _: [os.kill(number, signal.SIGKILL) for number in children(server)], **slow)
+    state, made = ask(server, lambda _: kill_all(server), **slow)
     check("killed: said in words", state == "failed" and made["type"] == "/problem/no-memory" and "signal 9" in made["detail"], (state, str(made)[:300]))
     slow["etag"] = etag_of(server, "kit.yaml")
     started = [server.ask("/api/paper", slow) for _ in range(3)]
