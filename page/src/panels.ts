@@ -223,7 +223,7 @@ export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cau
     h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
     h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null), remedy(f, `try${i}`)));
-  renew(root, tried, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part in the very case that it was found in." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases."),
+  renew(root, tried, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, motion, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part in the very case that it was found in." : "No findings for belt, arm, slip, motion, air, clearance, fitting and hardware, from idle to redline in all cases."),
     cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
 }
 

@@ -24,6 +24,7 @@ export function sum() { console.log(`${passed} passed, ${failed} failed`); retur
 
 let server = null;
 /** @param {number} port  @param {string} [path]  a folder or a file */
+process.on("exit", () => server?.kill("SIGKILL")); // also where a test falls over: whoever runs it waits for all that it started
 export async function serve(port, path = kit) {
   server = spawn(snub, ["serve", path, "--port", String(port)], {stdio: ["ignore", "pipe", "inherit"]});
   const address = await new Promise((ok, no) => {
