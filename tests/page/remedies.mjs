@@ -50,12 +50,14 @@ for (const [i, [name, , , rule, path, after]] of spoilt.entries()) {
   await axe(page, name);
   await shoot(page, name.replace(/\W+/g, "-"));
   await page.click("#tab-text");
-  await page.waitForFunction((words) => document.querySelector("textarea").value.includes(words), after).catch(() => undefined);
+  await page.waitForFunction((words) => document.querySelector("textarea").value.includes(words), after, {timeout: 15000}).catch(() => undefined);
   const text = await page.locator("textarea").inputValue();
   check(`${name}: the file's text has it`, text.includes(after) && text.includes(change.value), after);
   await page.click("#undo");
   await judged(page);
   await page.click("#tab-findings");
+  await page.waitForFunction(() => !document.querySelector(".tried"), null, {timeout: 5000}).catch(() => undefined);
+  await settled(page);
   same(`${name}: one undo takes it back`, [await verdict(), await page.locator(".tried").count()], [heads[said.verdict], 0]);
 }
 
