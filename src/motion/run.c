@@ -133,6 +133,8 @@ static bool tell_arm(solver *s, double time, const run_view *v, double struck)
     const run *r = s->run;
     const int at = r->model->rig->arm;
     const double engine = v->crank.mean;
+    if (at < 0)
+        return true;
     return run_record_event(s->record, SNUB_RUN_STICKS, at, r->arm == RUN_ARM_STICKS, time, engine, 0.0) &&
            run_record_event(s->record, SNUB_RUN_AT_REST, at, r->arm == RUN_ARM_LOW, time, engine, struck) &&
            run_record_event(s->record, SNUB_RUN_AT_STOP, at, r->arm == RUN_ARM_HIGH, time, engine, struck);
@@ -459,7 +461,7 @@ static snub_status begin(solver *s, const snub_run_start *start, snub_run_energy
     for (int i = 0; i < s->n; i++)
         r->open[i] = i != r->crank && m->rim[i] > 0.0 && view->drives[i] < 0.0;
     energy->stored[0] = run_stored(r, y, N_VGetArrayPointer(s->sums), view);
-    bool well = tell_spans(s, 0.0, view, false) && (m->rig->arm < 0 || tell_arm(s, 0.0, view, 0.0));
+    bool well = tell_spans(s, 0.0, view, false) && tell_arm(s, 0.0, view, 0.0);
     for (int i = 0; i < s->n && well; i++)
         well = run_record_event(s->record, SNUB_RUN_FREEWHEELS, i, r->open[i], 0.0, view->crank.mean, 0.0);
     run_record_moment(s->record, 0.0, y, view);
