@@ -1,4 +1,5 @@
-/* One build judged over all its cases: belt, arm, slip, motion, air, clearance, fitting, hardware. docs/theory/findings.md. */
+/* One build judged over all its cases: belt, arm, slip, motion, air, clearance, fitting, hardware.
+ * docs/theory/findings.md. */
 #include "judge.h"
 
 #include <stdlib.h>
