@@ -77,6 +77,7 @@ same("the example's builds", builds, 28);
 line(`chart of ${builds} builds, made in the page, click to cells, median of 5`, `${middle(times).toFixed(0)} ms; of 36 builds ${(middle(times) * 36 / builds).toFixed(0)} ms`, "36 builds in 300 ms");
 
 await page.click("#tab-drive");
+await settled();
 
 // ---- pointer to painted frame ----------------------------------------------------------------------------------------------
 
