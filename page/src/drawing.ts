@@ -122,7 +122,7 @@ export class Drawing {
         high[axis] = Math.max(high[axis], at[axis] + r);
       }
     });
-    const {width} = this.view, top = Math.max(0, ...this.covers.filter(([left, , right, bottom]) => right - left > width / (width < 500 ? 3 : 2) && bottom < this.view.height / (width < 500 ? 2 : 3)).map((box) => box[3])); // rows of buttons on a phone
+    const {width} = this.view, top = Math.max(0, ...this.covers.filter(([left, , right, bottom]) => right - left > width / (width < 500 ? 3 : 2) && bottom < this.view.height / 3).map((box) => box[3])); // rows of buttons on a phone
     this.view.fit(low, high, width < 500 ? 30 : 40, top);
   }
 
