@@ -63,17 +63,6 @@ static snub_status add_table(const snub_calming *calming, const snub_look *look,
     return snub_table_show(&table, look, out, error);
 }
 
-static void add_sentence(const snub_look *look, const char *english, const snub_named *named, int count, snub_text *out)
-{
-    snub_text words = {0};
-    snub_words_fill(english, named, count, look->locale, &words);
-    snub_text_puts(out, "\n");
-    if (!words.failed)
-        snub_wrap(words.data, 0, 0, look->width, out);
-    out->failed = out->failed || words.failed;
-    snub_text_free(&words);
-}
-
 static const char *span_words(const snub_vibration *v, int i, snub_arena *arena)
 {
     return snub_format(arena, "%s - %s", v->drive->pulleys[i].name,
@@ -88,10 +77,11 @@ static void add_now(const snub_vibration *v, const snub_look *look, snub_arena *
                                 snub_named_number("speed", now->speed, SNUB_UNIT_RPM, 0),
                                 snub_named_number("order", now->order, SNUB_UNIT_NONE, 1),
                                 snub_named_number("arm", now->arm / SNUB_DEG, SNUB_UNIT_NONE, 2)};
-    add_sentence(look,
-                 SNUB_MESSAGE("Worst swing now: {share} % of the mean tension in {span}, order {order} at {speed}; the "
-                              "arm swings by up to {arm} deg."),
-                 named, 5, out);
+    snub_words_paragraph(
+        look,
+        SNUB_MESSAGE("Worst swing now: {share} % of the mean tension in {span}, order {order} at {speed}; the "
+                     "arm swings by up to {arm} deg."),
+        named, 5, out);
 }
 
 /* Findings that come, or that go, "fail slip (blower), marginal ..."; "" for none. */
@@ -122,32 +112,32 @@ static void add_best(const snub_vibration *v, const snub_look *look, snub_arena 
         snub_named_text("go", go != NULL ? go : ""),
     };
     if (v->calming->count == 0 || !c->helps) {
-        add_sentence(look, SNUB_MESSAGE("No single change within these bounds helps."), NULL, 0, out);
+        snub_words_paragraph(look, SNUB_MESSAGE("No single change within these bounds helps."), NULL, 0, out);
         return;
     }
-    add_sentence(
+    snub_words_paragraph(
         look,
         SNUB_MESSAGE("Helps most: `{set}`. The worst swing is then {share} % of the mean tension, the arm's {arm} "
                      "deg. Verdict before: {before}; after: {after}."),
         named, 7, out);
     if (come != NULL && come[0] != '\0')
-        add_sentence(look, SNUB_MESSAGE("It brings: {come}."), named, 7, out);
+        snub_words_paragraph(look, SNUB_MESSAGE("It brings: {come}."), named, 7, out);
     if (go != NULL && go[0] != '\0')
-        add_sentence(look, SNUB_MESSAGE("It takes away: {go}."), named, 7, out);
+        snub_words_paragraph(look, SNUB_MESSAGE("It takes away: {go}."), named, 7, out);
 }
 
 snub_status snub_calming_show(const snub_vibration *v, const snub_look *look, snub_arena *arena, snub_text *out,
                               snub_error *error)
 {
     if (!v->calming->known) {
-        add_sentence(look, SNUB_MESSAGE("Remedies are not known: nothing shakes the belt."), NULL, 0, out);
+        snub_words_paragraph(look, SNUB_MESSAGE("Remedies are not known: nothing shakes the belt."), NULL, 0, out);
         return SNUB_OK;
     }
     snub_text_printf(
         out, "\n%s\n",
         snub_say(look->locale, SNUB_MESSAGE("What calms it: each change by itself, belt and settings as they are")));
     add_now(v, look, arena, out);
-    add_sentence(
+    snub_words_paragraph(
         look,
         SNUB_MESSAGE("Swing and arm: by how many per cent the worst swings go for a tenth more of it (friction "
                      "0.05 more, a place 1 mm further). Then: the worst swing at the best value."),

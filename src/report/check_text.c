@@ -1,6 +1,7 @@
 /* A check for people: the build, pulleys, spans, arm, blower, findings, verdict. */
 #include "cautions.h"
 #include "snub/steps.h"
+#include "table.h"
 #include "words.h"
 
 #include <string.h>
@@ -117,11 +118,6 @@ static void add_heading(const snub_build *build, const snub_state *state, const 
     add_state(drive, state, look, out);
 }
 
-static snub_cell number(double value)
-{
-    return snub_cell_number(value, SNUB_MARK_NONE); /* an infinite grip is left empty; the findings say slack */
-}
-
 static snub_status add_pulleys(const snub_drive *drive, const snub_state *state, const snub_look *look, snub_text *out,
                                snub_error *error)
 {
@@ -140,15 +136,15 @@ static snub_status add_pulleys(const snub_drive *drive, const snub_state *state,
         snprintf(speeds[i], sizeof speeds[i], "%5.0f %s", fabs(p->speed) / SNUB_RPM,
                  state->balance.path.radius[i] > 0 ? "cw" : "ccw");
         *cell++ = snub_cell_text(drive->pulleys[i].name);
-        *cell++ = number(p->wrap / SNUB_DEG);
+        *cell++ = snub_cell_plain(p->wrap / SNUB_DEG);
         *cell++ = snub_cell_text(speeds[i]);
-        *cell++ = number(p->torque);
-        *cell++ = number(p->entry);
-        *cell++ = number(p->exit);
-        *cell++ = number(p->grip_design);
-        *cell++ = number(hypot(p->hub[0], p->hub[1]));
-        *cell++ = number(atan2(p->hub[1], p->hub[0]) / SNUB_DEG);
-        *cell++ = number(p->creep / SNUB_PERCENT);
+        *cell++ = snub_cell_plain(p->torque);
+        *cell++ = snub_cell_plain(p->entry);
+        *cell++ = snub_cell_plain(p->exit);
+        *cell++ = snub_cell_plain(p->grip_design);
+        *cell++ = snub_cell_plain(hypot(p->hub[0], p->hub[1]));
+        *cell++ = snub_cell_plain(atan2(p->hub[1], p->hub[0]) / SNUB_DEG);
+        *cell++ = snub_cell_plain(p->creep / SNUB_PERCENT);
     }
     snub_data_table table = {.name = "pulleys",
                              .column_count = COLUMNS,
@@ -172,9 +168,9 @@ static snub_status add_spans(const snub_drive *drive, const snub_state *state, c
     for (int i = 0; i < drive->pulley_count; i++) {
         *cell++ = snub_cell_text(drive->pulleys[i].name);
         *cell++ = snub_cell_text(drive->pulleys[(i + 1) % drive->pulley_count].name);
-        *cell++ = number(state->balance.path.span[i] / SNUB_MM);
-        *cell++ = number(state->balance.span_tension[i]);
-        *cell++ = number(state->balance.span_frequency[i]);
+        *cell++ = snub_cell_plain(state->balance.path.span[i] / SNUB_MM);
+        *cell++ = snub_cell_plain(state->balance.span_tension[i]);
+        *cell++ = snub_cell_plain(state->balance.span_frequency[i]);
     }
     snub_data_table table = {
         .name = "spans", .column_count = COLUMNS, .columns = columns, .row_count = drive->pulley_count, .cells = cells};

@@ -49,16 +49,8 @@ static void add_missing(const snub_vibration *v, const snub_look *look, snub_tex
 {
     for (int k = 0; k < 2; k++) {
         const snub_named named[] = {snub_named_text("why", v->coupled[k].why.message)};
-        snub_text words = {0};
-        if (v->coupled[k].found || (k == 1 && !v->coupled[0].found))
-            continue;
-        snub_words_fill(SNUB_MESSAGE("No frequencies of arm and spans together: {why}."), named, 1, look->locale,
-                        &words);
-        snub_text_puts(out, "\n");
-        if (!words.failed)
-            snub_wrap(words.data, 0, 0, look->width, out);
-        out->failed = out->failed || words.failed;
-        snub_text_free(&words);
+        if (!v->coupled[k].found && (k == 0 || v->coupled[0].found))
+            snub_words_paragraph(look, SNUB_MESSAGE("No frequencies of arm and spans together: {why}."), named, 1, out);
     }
 }
 

@@ -1,5 +1,6 @@
 /* Spans that flap, for people. */
 #include "snub/flapping.h"
+#include "table.h"
 #include "words.h"
 
 static const snub_cell empty;
@@ -45,29 +46,12 @@ static snub_status show_table(const char *title, snub_data_table *table, const s
                               snub_text *out, snub_error *error)
 {
     snub_column columns[8];
-    snub_data_table shown;
     for (int i = 0; i < table->column_count; i++) {
         columns[i] = table->columns[i];
         columns[i].title = snub_say(look->locale, columns[i].title);
     }
     table->columns = columns;
-    const snub_status status = snub_table_in_units(table, look->locale, arena, &shown, error);
-    if (status != SNUB_OK)
-        return status;
-    snub_text_printf(out, "\n%s\n\n", snub_say(look->locale, title));
-    return snub_table_show(&shown, look, out, error);
-}
-
-static void add_paragraph(const snub_look *look, const char *english, const snub_named *named, int count,
-                          snub_text *out)
-{
-    snub_text words = {0};
-    snub_words_fill(english, named, count, look->locale, &words);
-    snub_text_puts(out, "\n");
-    if (!words.failed)
-        snub_wrap(words.data, 0, 0, look->width, out);
-    out->failed = out->failed || words.failed;
-    snub_text_free(&words);
+    return snub_table_titled(title, table, look, arena, out, error);
 }
 
 /* The swing that comes nearest to what it takes, of those that stay under it. */
@@ -83,10 +67,10 @@ static void add_nearest(const snub_vibration *v, const snub_look *look, snub_are
     }
     const bool alone = v->speeds == 1;
     if (!any)
-        add_paragraph(look,
-                      alone ? SNUB_MESSAGE("No span is made to flap by its tension at this speed.")
-                            : SNUB_MESSAGE("No span is made to flap by its tension between idle and redline."),
-                      NULL, 0, out);
+        snub_words_paragraph(look,
+                             alone ? SNUB_MESSAGE("No span is made to flap by its tension at this speed.")
+                                   : SNUB_MESSAGE("No span is made to flap by its tension between idle and redline."),
+                             NULL, 0, out);
     if (most == NULL)
         return;
     const snub_named named[] = {snub_named_text("span", span_words(v->drive, most->span, arena)),
@@ -95,7 +79,7 @@ static void add_nearest(const snub_vibration *v, const snub_look *look, snub_are
                                 snub_named_text("zone", zone_words(most, arena)),
                                 snub_named_number("swing", most->swing, SNUB_UNIT_N, 0),
                                 snub_named_number("needed", most->needed, SNUB_UNIT_N, 0)};
-    add_paragraph(
+    snub_words_paragraph(
         look,
         SNUB_MESSAGE("Nearest to it of the others: {span} by order {order} at {speed} ({zone}), with {swing} of "
                      "the {needed} that it takes."),

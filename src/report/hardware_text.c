@@ -1,13 +1,9 @@
 /* Hardware for people. */
 #include "cautions.h"
+#include "table.h"
 #include "words.h"
 
 #include <string.h>
-
-static snub_cell number(double value)
-{
-    return snub_cell_number(value, SNUB_MARK_NONE);
-}
 
 static snub_status show(const char *title, const snub_column *columns, int column_count, const snub_cell *cells,
                         int rows, const snub_look *look, snub_text *out, snub_error *error)
@@ -54,15 +50,15 @@ static snub_status planes(const snub_hardware_report *r, const snub_look *look, 
         const snub_plane_result *p = &r->plane[i];
         const bool guides = r->drive->hardware->pulleys[i].guides;
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
-        *cell++ = number(r->drive->pulleys[i].plane / SNUB_MM);
-        *cell++ = number(guides ? p->entry / SNUB_DEG : NAN);
-        *cell++ = number(guides ? p->entry_loaded / SNUB_DEG : NAN);
-        *cell++ = number(guides ? p->rss / SNUB_DEG : NAN);
-        *cell++ = number(guides ? p->worst / SNUB_DEG : NAN);
-        *cell++ = number(guides && r->shims.wanted ? p->unshimmed / SNUB_DEG : NAN);
-        *cell++ = number(p->drift / SNUB_MM);
-        *cell++ = number(p->edge / SNUB_MM);
-        *cell++ = number(r->hub[i].worst_size);
+        *cell++ = snub_cell_plain(r->drive->pulleys[i].plane / SNUB_MM);
+        *cell++ = snub_cell_plain(guides ? p->entry / SNUB_DEG : NAN);
+        *cell++ = snub_cell_plain(guides ? p->entry_loaded / SNUB_DEG : NAN);
+        *cell++ = snub_cell_plain(guides ? p->rss / SNUB_DEG : NAN);
+        *cell++ = snub_cell_plain(guides ? p->worst / SNUB_DEG : NAN);
+        *cell++ = snub_cell_plain(guides && r->shims.wanted ? p->unshimmed / SNUB_DEG : NAN);
+        *cell++ = snub_cell_plain(p->drift / SNUB_MM);
+        *cell++ = snub_cell_plain(p->edge / SNUB_MM);
+        *cell++ = snub_cell_plain(r->hub[i].worst_size);
     }
     return show("Planes: the belt's angle at its entry to each guiding pulley; worst hub load", columns, COLUMNS, cells,
                 r->drive->pulley_count, look, out, error);
@@ -85,14 +81,14 @@ static snub_status standoffs(const snub_hardware_report *r, const snub_look *loo
             continue;
         rows++;
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
-        *cell++ = number(s->moment);
-        *cell++ = number(s->no_gap);
-        *cell++ = number(0.5 * (s->preload_low + s->preload_high) / 1000);
-        *cell++ = number(s->torque);
-        *cell++ = number(s->slope / SNUB_ARCMIN);
-        *cell++ = number(s->stress / 1e6);
-        *cell++ = number(r->clamp[i].given && r->clamp[i].bolt == s->bolt ? NAN : s->slip_use);
-        *cell++ = number(s->fatigue);
+        *cell++ = snub_cell_plain(s->moment);
+        *cell++ = snub_cell_plain(s->no_gap);
+        *cell++ = snub_cell_plain(0.5 * (s->preload_low + s->preload_high) / 1000);
+        *cell++ = snub_cell_plain(s->torque);
+        *cell++ = snub_cell_plain(s->slope / SNUB_ARCMIN);
+        *cell++ = snub_cell_plain(s->stress / 1e6);
+        *cell++ = snub_cell_plain(r->clamp[i].given && r->clamp[i].bolt == s->bolt ? NAN : s->slip_use);
+        *cell++ = snub_cell_plain(s->fatigue);
     }
     return show("Standoffs under the worst hub load", columns, COLUMNS, cells, rows, look, out, error);
 }
@@ -114,11 +110,11 @@ static snub_status slots(const snub_hardware_report *r, const snub_look *look, s
         rows++;
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
         *cell++ = snub_cell_text(c->bolt->name);
-        *cell++ = number(c->torque);
-        *cell++ = number(c->preload / 1000);
-        *cell++ = number(c->load);
-        *cell++ = number(c->slip_use);
-        *cell++ = number(c->screw.proof);
+        *cell++ = snub_cell_plain(c->torque);
+        *cell++ = snub_cell_plain(c->preload / 1000);
+        *cell++ = snub_cell_plain(c->load);
+        *cell++ = snub_cell_plain(c->slip_use);
+        *cell++ = snub_cell_plain(c->screw.proof);
     }
     return show("Bolts that hold sliders in their slots, under the worst load along them", columns, COLUMNS, cells,
                 rows, look, out, error);
@@ -142,11 +138,11 @@ static snub_status strips(const snub_hardware_report *r, const snub_look *look, 
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
         *cell++ = snub_cell_text(r->drive->hardware->mounts[r->drive->hardware->pulleys[i].mount].name);
         *cell++ = snub_cell_text(s->greatest_at_slot ? "end of slot" : "bolt hole");
-        *cell++ = number(s->stress / SNUB_MPA);
-        *cell++ = number(s->strength / SNUB_MPA);
-        *cell++ = number(s->alternating / SNUB_MPA);
-        *cell++ = number(s->mean / SNUB_MPA);
-        *cell++ = number(s->fatigue);
+        *cell++ = snub_cell_plain(s->stress / SNUB_MPA);
+        *cell++ = snub_cell_plain(s->strength / SNUB_MPA);
+        *cell++ = snub_cell_plain(s->alternating / SNUB_MPA);
+        *cell++ = snub_cell_plain(s->mean / SNUB_MPA);
+        *cell++ = snub_cell_plain(s->fatigue);
     }
     return show("Brackets that bend, under each pulley", columns, COLUMNS, cells, rows, look, out, error);
 }
@@ -155,7 +151,7 @@ static snub_status strips(const snub_hardware_report *r, const snub_look *look, 
 static snub_cell torque_cell(double torque, const snub_look *look, snub_arena *arena)
 {
     if (look->locale == NULL || !look->locale->inches || !isfinite(torque))
-        return number(torque);
+        return snub_cell_plain(torque);
     return snub_cell_text(snub_format(arena, "%6.1f / %5.1f", torque / SNUB_LBF_FT, torque));
 }
 
@@ -182,8 +178,8 @@ static snub_status tightening(const snub_mount_result *m, const snub_look *look,
         *cell++ = snub_cell_text(b->bolt->class_);
         *cell++ = snub_cell_text(b->bolt->locates ? "locates" : "follows");
         *cell++ = torque_cell(b->torque, look, &arena);
-        *cell++ = number(b->preload / 1000);
-        *cell++ = number(b->bolt->scatter * 100);
+        *cell++ = snub_cell_plain(b->preload / 1000);
+        *cell++ = snub_cell_plain(b->bolt->scatter * 100);
     }
     const snub_status status =
         show("Bolts in the order of tightening", columns, COLUMNS, cells, m->mount->bolt_count, look, out, error);
@@ -203,13 +199,13 @@ static snub_status bolt_loads(const snub_mount_result *m, const snub_look *look,
     for (int k = 0; k < m->mount->bolt_count && m->carried; k++) {
         const snub_bolt_result *b = &m->bolts[m->tighten[k]];
         *cell++ = snub_cell_text(b->bolt->name);
-        *cell++ = number(b->shear);
-        *cell++ = number(b->pull);
-        *cell++ = number(b->slip_use);
-        *cell++ = number(b->joint.separate);
-        *cell++ = number(b->screw.stress / 1e6);
-        *cell++ = number(b->screw.proof);
-        *cell++ = number(b->joint.fatigue);
+        *cell++ = snub_cell_plain(b->shear);
+        *cell++ = snub_cell_plain(b->pull);
+        *cell++ = snub_cell_plain(b->slip_use);
+        *cell++ = snub_cell_plain(b->joint.separate);
+        *cell++ = snub_cell_plain(b->screw.stress / 1e6);
+        *cell++ = snub_cell_plain(b->screw.proof);
+        *cell++ = snub_cell_plain(b->joint.fatigue);
     }
     return show("Their worst loads", columns, COLUMNS, cells, m->carried ? m->mount->bolt_count : 0, look, out, error);
 }
@@ -291,15 +287,15 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
         rows++;
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
         *cell++ = snub_cell_text(b->bearing->designation);
-        *cell++ = number(b->load);
-        *cell++ = number(b->life / SNUB_HOUR);
-        *cell++ = number(b->life_factor);
-        *cell++ = number(b->life_adjusted / SNUB_HOUR);
-        *cell++ = number(b->grease / SNUB_HOUR);
-        *cell++ = number(b->top_speed / SNUB_RPM);
-        *cell++ = number(b->n_dm);
-        *cell++ = number(b->static_safety);
-        *cell++ = number(b->tilt / SNUB_ARCMIN);
+        *cell++ = snub_cell_plain(b->load);
+        *cell++ = snub_cell_plain(b->life / SNUB_HOUR);
+        *cell++ = snub_cell_plain(b->life_factor);
+        *cell++ = snub_cell_plain(b->life_adjusted / SNUB_HOUR);
+        *cell++ = snub_cell_plain(b->grease / SNUB_HOUR);
+        *cell++ = snub_cell_plain(b->top_speed / SNUB_RPM);
+        *cell++ = snub_cell_plain(b->n_dm);
+        *cell++ = snub_cell_plain(b->static_safety);
+        *cell++ = snub_cell_plain(b->tilt / SNUB_ARCMIN);
     }
     snub_status status = show("Bearings over the duty", columns, COLUMNS, cells, rows, look, out, error);
     if (rows > 0)

@@ -2,11 +2,6 @@
 #include "json_words.h"
 #include "snub/contents.h"
 
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
-
 static void say(json_t *object, const char *key, const char *text)
 {
     snub_json_put(object, key, snub_json_words(text));
@@ -21,7 +16,7 @@ static json_t *cuts_of(const snub_item *item)
         json_t *o = json_object();
         const bool point = cut->from == SNUB_CUT_SIDE && cut->towards == NULL;
         say(o, "from", ends[cut->from]);
-        put(o, "depth_mm", cut->depth / SNUB_MM);
+        snub_json_put_number(o, "depth_mm", cut->depth / SNUB_MM);
         say(o, "towards", cut->towards);
         snub_json_put(o, "towards_mm",
                       point ? snub_json_pair(cut->point[0] / SNUB_MM, cut->point[1] / SNUB_MM) : json_null());
@@ -39,11 +34,11 @@ static json_t *rework_of(const snub_item *item)
         return json_null();
     }
     say(o, "do", r->task);
-    put(o, "remove_mm", r->given ? r->remove / SNUB_MM : NAN);
+    snub_json_put_number(o, "remove_mm", r->given ? r->remove / SNUB_MM : NAN);
     say(o, "where", r->where);
     say(o, "caution", r->caution);
-    put(o, "drill_mm", r->given ? r->drill / SNUB_MM : NAN);
-    put(o, "ream_mm", r->given ? r->ream / SNUB_MM : NAN);
+    snub_json_put_number(o, "drill_mm", r->given ? r->drill / SNUB_MM : NAN);
+    snub_json_put_number(o, "ream_mm", r->given ? r->ream / SNUB_MM : NAN);
     say(o, "tap", r->tap);
     snub_json_put(o, "taken_off", cuts_of(item));
     return o;
@@ -72,10 +67,10 @@ json_t *snub_json_item(const snub_item *item)
     say(o, "supplier", item->supplier);
     say(o, "supplier_number", item->supplier_number);
     const bool bolt = item->kind == SNUB_ITEM_BOLT;
-    put(o, "diameter_mm", bolt ? NAN : item->diameter / SNUB_MM);
-    put(o, "washer_mm", bolt ? item->diameter / SNUB_MM : NAN);
-    put(o, "inside_mm", item->inside / SNUB_MM);
-    put(o, "length_mm", item->length > 0.0 ? item->length / SNUB_MM : NAN);
+    snub_json_put_number(o, "diameter_mm", bolt ? NAN : item->diameter / SNUB_MM);
+    snub_json_put_number(o, "washer_mm", bolt ? item->diameter / SNUB_MM : NAN);
+    snub_json_put_number(o, "inside_mm", item->inside / SNUB_MM);
+    snub_json_put_number(o, "length_mm", item->length > 0.0 ? item->length / SNUB_MM : NAN);
     snub_json_put(o, "ribs", item->ribs > 0 ? json_integer(item->ribs) : json_null());
     say(o, "thread", item->thread);
     say(o, "class", item->class_);
@@ -104,9 +99,9 @@ static json_t *tool_of(const snub_tool *tool)
     for (int i = 0; i < tool->thread_count; i++)
         snub_json_append(threads, snub_json_words(tool->threads[i]));
     say(o, "kind", snub_tool_kind_text(tool->kind));
-    put(o, "size_mm", tool->size / SNUB_MM);
-    put(o, "low_N_m", tool->low);
-    put(o, "high_N_m", tool->high);
+    snub_json_put_number(o, "size_mm", tool->size / SNUB_MM);
+    snub_json_put_number(o, "low_N_m", tool->low);
+    snub_json_put_number(o, "high_N_m", tool->high);
     snub_json_put(o, "bolts", json_integer(tool->bolts));
     snub_json_put(o, "threads", threads);
     return o;

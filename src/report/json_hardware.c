@@ -2,11 +2,6 @@
 #include "json_words.h"
 #include "words.h"
 
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
-
 static void say(json_t *object, const char *key, const char *text)
 {
     snub_json_put(object, key, snub_json_words(text));
@@ -16,69 +11,69 @@ static json_t *plane_of(const snub_hardware_report *r, int i)
 {
     const snub_plane_result *p = &r->plane[i];
     json_t *o = json_object();
-    put(o, "plane_mm", r->drive->pulleys[i].plane / SNUB_MM);
+    snub_json_put_number(o, "plane_mm", r->drive->pulleys[i].plane / SNUB_MM);
     snub_json_put(o, "guides", json_boolean(r->drive->hardware->pulleys[i].guides));
-    put(o, "entry_deg", p->entry / SNUB_DEG);
-    put(o, "entry_loaded_deg", p->entry_loaded / SNUB_DEG);
-    put(o, "tolerance_rss_deg", p->rss / SNUB_DEG);
-    put(o, "tolerance_worst_deg", p->worst / SNUB_DEG);
-    put(o, "entry_unshimmed_deg", r->shims.asked ? p->unshimmed / SNUB_DEG : NAN);
-    put(o, "drift_mm", p->drift / SNUB_MM);
-    put(o, "edge_mm", p->edge / SNUB_MM);
-    put(o, "flange_mm", p->flange / SNUB_MM);
+    snub_json_put_number(o, "entry_deg", p->entry / SNUB_DEG);
+    snub_json_put_number(o, "entry_loaded_deg", p->entry_loaded / SNUB_DEG);
+    snub_json_put_number(o, "tolerance_rss_deg", p->rss / SNUB_DEG);
+    snub_json_put_number(o, "tolerance_worst_deg", p->worst / SNUB_DEG);
+    snub_json_put_number(o, "entry_unshimmed_deg", r->shims.asked ? p->unshimmed / SNUB_DEG : NAN);
+    snub_json_put_number(o, "drift_mm", p->drift / SNUB_MM);
+    snub_json_put_number(o, "edge_mm", p->edge / SNUB_MM);
+    snub_json_put_number(o, "flange_mm", p->flange / SNUB_MM);
     return o;
 }
 
 static json_t *hub_of(const snub_hub_load *h)
 {
     json_t *o = json_object();
-    put(o, "worst_N", h->worst_size);
-    put(o, "worst_deg", atan2(h->worst[1], h->worst[0]) / SNUB_DEG);
-    put(o, "least_N", h->least_size);
-    put(o, "at_rpm", h->worst_at.speed / SNUB_RPM);
+    snub_json_put_number(o, "worst_N", h->worst_size);
+    snub_json_put_number(o, "worst_deg", atan2(h->worst[1], h->worst[0]) / SNUB_DEG);
+    snub_json_put_number(o, "least_N", h->least_size);
+    snub_json_put_number(o, "at_rpm", h->worst_at.speed / SNUB_RPM);
     say(o, "state", snub_condition_text(&h->worst_at));
     say(o, "belt", snub_corner_text(h->worst_at.corner));
-    put(o, "duty_mean_N", h->duty_mean);
-    put(o, "duty_mean_rpm", h->mean_speed / SNUB_RPM);
-    put(o, "top_rpm", h->top_speed / SNUB_RPM);
+    snub_json_put_number(o, "duty_mean_N", h->duty_mean);
+    snub_json_put_number(o, "duty_mean_rpm", h->mean_speed / SNUB_RPM);
+    snub_json_put_number(o, "top_rpm", h->top_speed / SNUB_RPM);
     return o;
 }
 
 static void put_screw(json_t *o, const snub_screw_result *s)
 {
     const bool pressed = s->head_pressure > 0.0;
-    put(o, "stress_MPa", s->stress / 1e6);
-    put(o, "engagement_mm", s->engagement > 0.0 ? s->engagement / SNUB_MM : NAN);
-    put(o, "engagement_needed_mm", s->engagement_needed > 0.0 ? s->engagement_needed / SNUB_MM : NAN);
-    put(o, "head_pressure_MPa", pressed ? s->head_pressure / 1e6 : NAN);
-    put(o, "head_pressure_limit_MPa", pressed ? s->head_limit / 1e6 : NAN);
+    snub_json_put_number(o, "stress_MPa", s->stress / 1e6);
+    snub_json_put_number(o, "engagement_mm", s->engagement > 0.0 ? s->engagement / SNUB_MM : NAN);
+    snub_json_put_number(o, "engagement_needed_mm", s->engagement_needed > 0.0 ? s->engagement_needed / SNUB_MM : NAN);
+    snub_json_put_number(o, "head_pressure_MPa", pressed ? s->head_pressure / 1e6 : NAN);
+    snub_json_put_number(o, "head_pressure_limit_MPa", pressed ? s->head_limit / 1e6 : NAN);
 }
 
 static json_t *standoff_of(const snub_standoff_result *s)
 {
     json_t *o = json_object();
-    put(o, "moment_N_m", s->moment);
-    put(o, "opens_at_N_m", s->no_gap);
-    put(o, "moment_along_slot_N_m", s->over_slot ? s->foot[0] : NAN);
-    put(o, "moment_across_slot_N_m", s->over_slot ? s->foot[1] : NAN);
+    snub_json_put_number(o, "moment_N_m", s->moment);
+    snub_json_put_number(o, "opens_at_N_m", s->no_gap);
+    snub_json_put_number(o, "moment_along_slot_N_m", s->over_slot ? s->foot[0] : NAN);
+    snub_json_put_number(o, "moment_across_slot_N_m", s->over_slot ? s->foot[1] : NAN);
     snub_json_put(o, "opens", json_boolean(s->gap));
-    put(o, "face_touching", s->touching);
+    snub_json_put_number(o, "face_touching", s->touching);
     say(o, "tires", s->bolt_tires ? "bolt" : "standoff");
-    put(o, "preload_low_N", s->preload_low);
-    put(o, "preload_high_N", s->preload_high);
-    put(o, "torque_N_m", s->torque);
-    put(o, "slope_arcmin", s->slope / SNUB_ARCMIN);
-    put(o, "deflection_mm", s->deflection / SNUB_MM);
-    put(o, "bending_MPa", s->stress / 1e6);
-    put(o, "alternating_MPa", s->alternating / 1e6);
-    put(o, "mean_MPa", s->mean / 1e6);
-    put(o, "endurance_MPa", s->endurance / 1e6);
-    put(o, "fatigue_safety", s->fatigue);
-    put(o, "slip_used", s->slip_use);
-    put(o, "friction", s->friction);
-    put(o, "face_pressure_MPa", s->face_pressure > 0.0 ? s->face_pressure / 1e6 : NAN);
-    put(o, "face_pressure_limit_MPa", s->face_pressure > 0.0 ? s->face_limit / 1e6 : NAN);
-    put(o, "proof_safety", s->screw.proof);
+    snub_json_put_number(o, "preload_low_N", s->preload_low);
+    snub_json_put_number(o, "preload_high_N", s->preload_high);
+    snub_json_put_number(o, "torque_N_m", s->torque);
+    snub_json_put_number(o, "slope_arcmin", s->slope / SNUB_ARCMIN);
+    snub_json_put_number(o, "deflection_mm", s->deflection / SNUB_MM);
+    snub_json_put_number(o, "bending_MPa", s->stress / 1e6);
+    snub_json_put_number(o, "alternating_MPa", s->alternating / 1e6);
+    snub_json_put_number(o, "mean_MPa", s->mean / 1e6);
+    snub_json_put_number(o, "endurance_MPa", s->endurance / 1e6);
+    snub_json_put_number(o, "fatigue_safety", s->fatigue);
+    snub_json_put_number(o, "slip_used", s->slip_use);
+    snub_json_put_number(o, "friction", s->friction);
+    snub_json_put_number(o, "face_pressure_MPa", s->face_pressure > 0.0 ? s->face_pressure / 1e6 : NAN);
+    snub_json_put_number(o, "face_pressure_limit_MPa", s->face_pressure > 0.0 ? s->face_limit / 1e6 : NAN);
+    snub_json_put_number(o, "proof_safety", s->screw.proof);
     put_screw(o, &s->screw);
     return o;
 }
@@ -87,13 +82,13 @@ static json_t *clamp_of(const snub_clamp_result *c)
 {
     json_t *o = json_object();
     say(o, "bolt", c->bolt->name);
-    put(o, "load_N", c->load);
-    put(o, "friction", c->friction);
-    put(o, "slip_used", c->slip_use);
-    put(o, "preload_N", c->preload);
-    put(o, "preload_low_N", c->preload_low);
-    put(o, "torque_N_m", c->torque);
-    put(o, "proof_safety", c->screw.proof);
+    snub_json_put_number(o, "load_N", c->load);
+    snub_json_put_number(o, "friction", c->friction);
+    snub_json_put_number(o, "slip_used", c->slip_use);
+    snub_json_put_number(o, "preload_N", c->preload);
+    snub_json_put_number(o, "preload_low_N", c->preload_low);
+    snub_json_put_number(o, "torque_N_m", c->torque);
+    snub_json_put_number(o, "proof_safety", c->screw.proof);
     put_screw(o, &c->screw);
     return o;
 }
@@ -106,42 +101,42 @@ static json_t *bearing_of(const snub_bearing_result *b, const snub_bearing_seat 
     say(o, "seal", b->bearing->seal);
     say(o, "clearance", seat->clearance);
     say(o, "belt", snub_corner_text(b->belt));
-    put(o, "load_N", b->load);
-    put(o, "worst_N", b->worst);
-    put(o, "least_N", isfinite(b->least) ? b->least : NAN);
+    snub_json_put_number(o, "load_N", b->load);
+    snub_json_put_number(o, "worst_N", b->worst);
+    snub_json_put_number(o, "least_N", isfinite(b->least) ? b->least : NAN);
     say(o, "fit", seat->fit);
     say(o, "fit_needed", b->fit_needed);
-    put(o, "load_ratio", b->ratio);
-    put(o, "static_safety", b->static_safety);
-    put(o, "life_basic_h", b->life / 3600.0);
-    put(o, "application_factor", seat->application_factor);
-    put(o, "life_factor", b->life_factor);
-    put(o, "viscosity_mm2_s", b->viscosity * 1e6);
-    put(o, "viscosity_ratio", isfinite(b->film_least) ? b->film_least : NAN);
+    snub_json_put_number(o, "load_ratio", b->ratio);
+    snub_json_put_number(o, "static_safety", b->static_safety);
+    snub_json_put_number(o, "life_basic_h", b->life / 3600.0);
+    snub_json_put_number(o, "application_factor", seat->application_factor);
+    snub_json_put_number(o, "life_factor", b->life_factor);
+    snub_json_put_number(o, "viscosity_mm2_s", b->viscosity * 1e6);
+    snub_json_put_number(o, "viscosity_ratio", isfinite(b->film_least) ? b->film_least : NAN);
     say(o, "cleanliness", snub_cleanliness_text(seat->cleanliness));
-    put(o, "reliability_factor", b->reliability_factor);
-    put(o, "life_h", b->life_adjusted / 3600.0);
-    put(o, "grease_life_h", b->grease / 3600.0);
-    put(o, "n_dm_mm_rpm", b->n_dm);
-    put(o, "top_rpm", b->top_speed / SNUB_RPM);
-    put(o, "limit_rpm", b->limit_speed > 0.0 ? b->limit_speed / SNUB_RPM : NAN);
-    put(o, "moment_N_m", b->moment);
-    put(o, "tilt_arcmin", b->tilt / SNUB_ARCMIN);
-    put(o, "tilt_limit_arcmin", b->tilt_most / SNUB_ARCMIN);
+    snub_json_put_number(o, "reliability_factor", b->reliability_factor);
+    snub_json_put_number(o, "life_h", b->life_adjusted / 3600.0);
+    snub_json_put_number(o, "grease_life_h", b->grease / 3600.0);
+    snub_json_put_number(o, "n_dm_mm_rpm", b->n_dm);
+    snub_json_put_number(o, "top_rpm", b->top_speed / SNUB_RPM);
+    snub_json_put_number(o, "limit_rpm", b->limit_speed > 0.0 ? b->limit_speed / SNUB_RPM : NAN);
+    snub_json_put_number(o, "moment_N_m", b->moment);
+    snub_json_put_number(o, "tilt_arcmin", b->tilt / SNUB_ARCMIN);
+    snub_json_put_number(o, "tilt_limit_arcmin", b->tilt_most / SNUB_ARCMIN);
     return o;
 }
 
 static json_t *strip_of(const snub_strip_result *s)
 {
     json_t *o = json_object();
-    put(o, "stress_MPa", s->stress / SNUB_MPA);
-    put(o, "strength_MPa", s->strength / SNUB_MPA);
+    snub_json_put_number(o, "stress_MPa", s->stress / SNUB_MPA);
+    snub_json_put_number(o, "strength_MPa", s->strength / SNUB_MPA);
     snub_json_put(o, "brittle", json_boolean(s->brittle));
     snub_json_put(o, "stress_at_slot", json_boolean(s->greatest_at_slot));
-    put(o, "alternating_MPa", s->alternating / SNUB_MPA);
-    put(o, "mean_MPa", s->mean / SNUB_MPA);
-    put(o, "endurance_MPa", s->endurance / SNUB_MPA);
-    put(o, "fatigue_safety", s->fatigue);
+    snub_json_put_number(o, "alternating_MPa", s->alternating / SNUB_MPA);
+    snub_json_put_number(o, "mean_MPa", s->mean / SNUB_MPA);
+    snub_json_put_number(o, "endurance_MPa", s->endurance / SNUB_MPA);
+    snub_json_put_number(o, "fatigue_safety", s->fatigue);
     snub_json_put(o, "tires_at_slot", json_boolean(s->tires_at_slot));
     return o;
 }
@@ -173,20 +168,20 @@ static json_t *bolt_of(const snub_bolt_result *b, bool carried)
     say(o, "class", b->bolt->class_);
     snub_json_put(o, "order", json_integer(b->order));
     snub_json_put(o, "locates", json_boolean(b->bolt->locates));
-    put(o, "torque_N_m", b->torque);
+    snub_json_put_number(o, "torque_N_m", b->torque);
     say(o, "torque_source", b->torque_source);
-    put(o, "preload_N", b->preload);
-    put(o, "preload_low_N", b->preload_low);
-    put(o, "preload_high_N", b->preload_high);
-    put(o, "shear_N", carried ? b->shear : NAN);
-    put(o, "pull_N", carried ? b->pull : NAN);
-    put(o, "edge_pull_N", carried ? b->edge_pull : NAN);
-    put(o, "slip_used", carried ? b->slip_use : NAN);
-    put(o, "joint_constant", b->constant);
-    put(o, "separation_safety", carried ? b->joint.separate : NAN);
-    put(o, "proof_safety", b->screw.proof);
-    put(o, "overload_safety", carried ? b->joint.overload : NAN);
-    put(o, "fatigue_safety", carried ? b->joint.fatigue : NAN);
+    snub_json_put_number(o, "preload_N", b->preload);
+    snub_json_put_number(o, "preload_low_N", b->preload_low);
+    snub_json_put_number(o, "preload_high_N", b->preload_high);
+    snub_json_put_number(o, "shear_N", carried ? b->shear : NAN);
+    snub_json_put_number(o, "pull_N", carried ? b->pull : NAN);
+    snub_json_put_number(o, "edge_pull_N", carried ? b->edge_pull : NAN);
+    snub_json_put_number(o, "slip_used", carried ? b->slip_use : NAN);
+    snub_json_put_number(o, "joint_constant", b->constant);
+    snub_json_put_number(o, "separation_safety", carried ? b->joint.separate : NAN);
+    snub_json_put_number(o, "proof_safety", b->screw.proof);
+    snub_json_put_number(o, "overload_safety", carried ? b->joint.overload : NAN);
+    snub_json_put_number(o, "fatigue_safety", carried ? b->joint.fatigue : NAN);
     put_screw(o, &b->screw);
     snub_json_put(o, "pad_assumed", json_boolean(b->pad_assumed));
     return o;
@@ -201,14 +196,15 @@ static json_t *mounts_of(const snub_hardware_report *r)
         say(o, "name", m->mount->name);
         snub_json_put(o, "carried", json_boolean(m->carried));
         snub_json_put(o, "bolts_in_line", json_boolean(m->in_line));
-        put(o, "force_N", m->force);
-        put(o, "moment_N_m", m->moment);
-        put(o, "tilting_N_m", m->overturning);
-        put(o, "turning_friction_used", m->turning_use);
-        put(o, "friction", m->mount->friction);
-        put(o, "mass_kg", m->mount->mass > 0.0 ? m->mount->mass : (double)NAN);
-        put(o, "vibration_g", m->mount->vibration > 0.0 ? m->mount->vibration / SNUB_GRAVITY : (double)NAN);
-        put(o, "bracket_slope_arcmin", m->slope / SNUB_ARCMIN);
+        snub_json_put_number(o, "force_N", m->force);
+        snub_json_put_number(o, "moment_N_m", m->moment);
+        snub_json_put_number(o, "tilting_N_m", m->overturning);
+        snub_json_put_number(o, "turning_friction_used", m->turning_use);
+        snub_json_put_number(o, "friction", m->mount->friction);
+        snub_json_put_number(o, "mass_kg", m->mount->mass > 0.0 ? m->mount->mass : (double)NAN);
+        snub_json_put_number(o, "vibration_g",
+                             m->mount->vibration > 0.0 ? m->mount->vibration / SNUB_GRAVITY : (double)NAN);
+        snub_json_put_number(o, "bracket_slope_arcmin", m->slope / SNUB_ARCMIN);
         for (int k = 0; k < m->mount->bolt_count; k++)
             snub_json_append(bolts, bolt_of(&m->bolts[m->tighten[k]], m->carried));
         snub_json_put(o, "bolts", bolts);
@@ -229,15 +225,15 @@ static json_t *shims_of(const snub_hardware_report *r)
     json_t *o = json_object(), *places = json_array();
     snub_json_put(o, "wanted", json_boolean(a->wanted));
     snub_json_put(o, "passes", json_boolean(a->answer.passes));
-    put(o, "worst_now_deg", a->worst_now / SNUB_DEG);
-    put(o, "worst_deg", a->answer.worst / SNUB_DEG);
+    snub_json_put_number(o, "worst_now_deg", a->worst_now / SNUB_DEG);
+    snub_json_put_number(o, "worst_deg", a->answer.worst / SNUB_DEG);
     snub_json_put(o, "shims", json_integer(a->answer.shims));
     for (int k = 0; k < a->places; k++) {
         json_t *p = json_object(), *pack = json_array();
         say(p, "of", a->owner[k]);
         say(p, "part", a->place[k]->name);
-        put(p, "now_mm", a->place[k]->length / SNUB_MM);
-        put(p, "thickness_mm", a->answer.pack[k] / SNUB_MM);
+        snub_json_put_number(p, "now_mm", a->place[k]->length / SNUB_MM);
+        snub_json_put_number(p, "thickness_mm", a->answer.pack[k] / SNUB_MM);
         for (int i = 0; i < r->drive->hardware->shim_count; i++) {
             for (int c = 0; c < a->answer.count[k][i]; c++)
                 snub_json_append(pack, snub_json_number(r->drive->hardware->shims[i] / SNUB_MM));
@@ -261,16 +257,16 @@ static json_t *conflicts_of(const snub_hardware_report *r)
         say(o, "pulley", c->piece == SNUB_PIECE_BODY ? NULL : r->drive->pulleys[c->index].name);
         say(o, "body", c->piece == SNUB_PIECE_BODY ? c->disc : NULL);
         say(o, "piece", pieces[c->piece]);
-        put(o, "gap_mm", c->gap / SNUB_MM);
-        put(o, "needed_mm", c->needed / SNUB_MM);
-        put(o, "flap_mm", c->flap / SNUB_MM);
-        put(o, "lean_mm", c->shift / SNUB_MM);
+        snub_json_put_number(o, "gap_mm", c->gap / SNUB_MM);
+        snub_json_put_number(o, "needed_mm", c->needed / SNUB_MM);
+        snub_json_put_number(o, "flap_mm", c->flap / SNUB_MM);
+        snub_json_put_number(o, "lean_mm", c->shift / SNUB_MM);
         snub_json_put(o, "at_mm", snub_json_pair(c->at[0] / SNUB_MM, c->at[1] / SNUB_MM));
-        put(o, "relief_mm", c->relief < c->thick ? c->relief / SNUB_MM : NAN);
+        snub_json_put_number(o, "relief_mm", c->relief < c->thick ? c->relief / SNUB_MM : NAN);
         snub_json_put(o, "relief_z_mm", snub_json_pair(c->relief_from / SNUB_MM, c->relief_to / SNUB_MM));
-        put(o, "face_off_mm", c->face_off / SNUB_MM);
-        put(o, "trim_mm", c->trim / SNUB_MM);
-        put(o, "narrower_mm", c->narrower / SNUB_MM);
+        snub_json_put_number(o, "face_off_mm", c->face_off / SNUB_MM);
+        snub_json_put_number(o, "trim_mm", c->trim / SNUB_MM);
+        snub_json_put_number(o, "narrower_mm", c->narrower / SNUB_MM);
         snub_json_append(list, o);
     }
     return list;
@@ -283,9 +279,9 @@ static json_t *limits_of(const snub_drive *drive)
     snub_json_put(o, "slip_used", snub_json_pair(1.0, SNUB_MARGINAL_SLIP));
     snub_json_put(o, "safety", snub_json_pair(1.0, SNUB_MARGINAL_SAFETY));
     snub_json_put(o, "static_safety", snub_json_pair(1.0, SNUB_MARGINAL_STATIC));
-    put(o, "proof_safety", 1.0);
-    put(o, "life_h", drive->limits[SNUB_LIMIT_BEARING_LIFE] / SNUB_HOUR);
-    put(o, "misalignment_deg", drive->limits[SNUB_LIMIT_MISALIGNMENT] / SNUB_DEG);
+    snub_json_put_number(o, "proof_safety", 1.0);
+    snub_json_put_number(o, "life_h", drive->limits[SNUB_LIMIT_BEARING_LIFE] / SNUB_HOUR);
+    snub_json_put_number(o, "misalignment_deg", drive->limits[SNUB_LIMIT_MISALIGNMENT] / SNUB_DEG);
     return o;
 }
 

@@ -3,11 +3,7 @@
 
 #include "json_words.h"
 #include "log_words.h"
-
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
+#include "table.h"
 
 static void count(json_t *object, const char *key, long value)
 {
@@ -30,7 +26,7 @@ static json_t *rows_of(const snub_log_answer *answer)
     count(o, "bad", rows->bad);
     count(o, "time_still", rows->still);
     count(o, "parts", rows->parts);
-    put(o, "seconds", rows->seconds);
+    snub_json_put_number(o, "seconds", rows->seconds);
     count(o, "samples", answer->samples);
     count(o, "unpaired", answer->unpaired);
     count(o, "spikes", answer->spikes);
@@ -83,22 +79,22 @@ static json_t *calibration_of(const snub_log_answer *answer)
     const snub_log_calibration *c = &answer->calibration;
     json_t *o = json_object();
     count(o, "samples", c->samples);
-    put(o, "ratio", c->ratio);
-    put(o, "build_ratio", answer->model->ratio);
-    put(o, "offset_pct", c->offset / SNUB_PERCENT);
+    snub_json_put_number(o, "ratio", c->ratio);
+    snub_json_put_number(o, "build_ratio", answer->model->ratio);
+    snub_json_put_number(o, "offset_pct", c->offset / SNUB_PERCENT);
     say(o, "fits", snub_log_fit_id(c->fit));
     say(o, "fits_option", c->offer);
     snub_json_put(o, "fits_teeth",
                   c->fit == SNUB_LOG_FITS_TEETH ? snub_json_pair(c->teeth[0], c->teeth[1]) : json_null());
-    put(o, "lag_s", c->lag);
-    put(o, "lag_error_s", c->lag_error);
+    snub_json_put_number(o, "lag_s", c->lag);
+    snub_json_put_number(o, "lag_error_s", c->lag_error);
     snub_json_put(o, "lag_taken_out", json_boolean(c->lag_taken));
-    put(o, "noise_pct", c->noise / SNUB_PERCENT);
-    put(o, "mean_noise_pct", c->mean_noise / SNUB_PERCENT);
-    put(o, "samples_per_s", c->rate);
-    put(o, "window_s", c->window);
-    put(o, "threshold_pct", c->threshold / SNUB_PERCENT);
-    put(o, "least_slip_pct", c->least / SNUB_PERCENT);
+    snub_json_put_number(o, "noise_pct", c->noise / SNUB_PERCENT);
+    snub_json_put_number(o, "mean_noise_pct", c->mean_noise / SNUB_PERCENT);
+    snub_json_put_number(o, "samples_per_s", c->rate);
+    snub_json_put_number(o, "window_s", c->window);
+    snub_json_put_number(o, "threshold_pct", c->threshold / SNUB_PERCENT);
+    snub_json_put_number(o, "least_slip_pct", c->least / SNUB_PERCENT);
     snub_json_put(o, "drift_pct", snub_json_pair(c->drift[0] / SNUB_PERCENT, c->drift[1] / SNUB_PERCENT));
     return o;
 }
@@ -108,10 +104,10 @@ static json_t *pulls_of(const snub_log_pull *pulls, int pull_count)
     json_t *list = json_array();
     for (int i = 0; i < pull_count; i++) {
         json_t *o = json_object();
-        put(o, "start_s", pulls[i].start);
-        put(o, "end_s", pulls[i].end);
-        put(o, "start_rpm", pulls[i].engine[0] / SNUB_RPM);
-        put(o, "end_rpm", pulls[i].engine[1] / SNUB_RPM);
+        snub_json_put_number(o, "start_s", pulls[i].start);
+        snub_json_put_number(o, "end_s", pulls[i].end);
+        snub_json_put_number(o, "start_rpm", pulls[i].engine[0] / SNUB_RPM);
+        snub_json_put_number(o, "end_rpm", pulls[i].engine[1] / SNUB_RPM);
         snub_json_append(list, o);
     }
     return list;
@@ -132,20 +128,20 @@ static json_t *slip_of(const snub_log_answer *answer, const snub_log_slip *slip,
     count(o, "line", slip->line);
     count(o, "part", slip->part);
     snub_json_put(o, "runs_on", json_boolean(slip->runs_on));
-    put(o, "start_s", slip->start);
-    put(o, "end_s", slip->end);
-    put(o, "start_rpm", slip->engine[0] / SNUB_RPM);
-    put(o, "end_rpm", slip->engine[1] / SNUB_RPM);
-    put(o, "mean_pct", slip->mean / SNUB_PERCENT);
-    put(o, "worst_pct", slip->worst / SNUB_PERCENT);
-    put(o, "worst_rpm", slip->worst_engine / SNUB_RPM);
-    put(o, "heat_J", slip->heat);
-    put(o, "boost_kPa", slip->boost / SNUB_KPA);
-    put(o, "file_boost_kPa", slip->model_boost / SNUB_KPA);
+    snub_json_put_number(o, "start_s", slip->start);
+    snub_json_put_number(o, "end_s", slip->end);
+    snub_json_put_number(o, "start_rpm", slip->engine[0] / SNUB_RPM);
+    snub_json_put_number(o, "end_rpm", slip->engine[1] / SNUB_RPM);
+    snub_json_put_number(o, "mean_pct", slip->mean / SNUB_PERCENT);
+    snub_json_put_number(o, "worst_pct", slip->worst / SNUB_PERCENT);
+    snub_json_put_number(o, "worst_rpm", slip->worst_engine / SNUB_RPM);
+    snub_json_put_number(o, "heat_J", slip->heat);
+    snub_json_put_number(o, "boost_kPa", slip->boost / SNUB_KPA);
+    snub_json_put_number(o, "file_boost_kPa", slip->model_boost / SNUB_KPA);
     say(o, "state", snub_way_text(slip->way));
     say(o, "likely_pulley", pulley_of(answer, slip));
-    put(o, "crank_grip_used_limit", slip->crank_grip);
-    put(o, "blower_grip_used_limit", slip->blower_grip);
+    snub_json_put_number(o, "crank_grip_used_limit", slip->crank_grip);
+    snub_json_put_number(o, "blower_grip_used_limit", slip->blower_grip);
     say(o, "check_says", snub_log_says_id(slip->says));
     snub_log_slip_words(answer, slip, locale, &words);
     snub_json_put(o, "text", snub_json_grown(&words));
@@ -182,11 +178,6 @@ json_t *snub_json_log(const snub_log_answer *answer, const snub_locale *locale)
 /* ---- CSV ----------------------------------------------------------------------------------------------------------
  */
 
-static snub_cell number(double value)
-{
-    return snub_cell_number(value, SNUB_MARK_NONE);
-}
-
 snub_status snub_log_table(const snub_log_answer *answer, snub_arena *arena, snub_data_table *table, snub_error *error)
 {
     static const snub_column columns[] = {{"line", "", SNUB_CELL_COUNT, 0},
@@ -209,14 +200,14 @@ snub_status snub_log_table(const snub_log_answer *answer, snub_arena *arena, snu
         const snub_log_slip *slip = &answer->slips[i];
         *cell++ = snub_cell_count((double)slip->line);
         *cell++ = snub_cell_count((double)slip->part);
-        *cell++ = number(slip->start);
-        *cell++ = number(slip->end);
-        *cell++ = number(slip->engine[0] / SNUB_RPM);
-        *cell++ = number(slip->engine[1] / SNUB_RPM);
+        *cell++ = snub_cell_plain(slip->start);
+        *cell++ = snub_cell_plain(slip->end);
+        *cell++ = snub_cell_plain(slip->engine[0] / SNUB_RPM);
+        *cell++ = snub_cell_plain(slip->engine[1] / SNUB_RPM);
         *cell++ = snub_cell_truth(slip->runs_on);
-        *cell++ = number(slip->mean / SNUB_PERCENT);
-        *cell++ = number(slip->worst / SNUB_PERCENT);
-        *cell++ = number(slip->heat);
+        *cell++ = snub_cell_plain(slip->mean / SNUB_PERCENT);
+        *cell++ = snub_cell_plain(slip->worst / SNUB_PERCENT);
+        *cell++ = snub_cell_plain(slip->heat);
         *cell++ = snub_cell_text(pulley_of(answer, slip));
         *cell++ = snub_cell_text(snub_log_says_id(slip->says));
     }

@@ -5,11 +5,6 @@
 #include "snub/measure.h"
 #include "words.h"
 
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
-
 static void say(json_t *object, const char *key, const char *text)
 {
     snub_json_put(object, key, snub_json_words(text));
@@ -36,10 +31,10 @@ static json_t *centre_of(const snub_centres *c, int i)
     snub_json_put(o, "centre_mm", mm_pair(p->at));
     snub_json_put(o, "error_mm", mm_pair(p->error));
     snub_json_put(o, "ellipse_mm", mm_pair(p->axis));
-    put(o, "ellipse_deg", p->turn / SNUB_DEG);
+    snub_json_put_number(o, "ellipse_deg", p->turn / SNUB_DEG);
     snub_json_put(o, "given", json_boolean(c->measured->pulleys[i].known));
-    put(o, "diameter_mm", p->diameter / SNUB_MM);
-    put(o, "diameter_error_mm", p->diameter_error / SNUB_MM);
+    snub_json_put_number(o, "diameter_mm", p->diameter / SNUB_MM);
+    snub_json_put_number(o, "diameter_error_mm", p->diameter_error / SNUB_MM);
     say(o, "sets", c->measured->pulleys[i].sets);
     return o;
 }
@@ -48,8 +43,8 @@ static json_t *edge_of(const snub_centres *c, int i)
 {
     json_t *o = json_object();
     say(o, "name", c->measured->edges[i].name);
-    put(o, "normal_deg", c->edge[i].normal / SNUB_DEG);
-    put(o, "distance_mm", c->edge[i].distance / SNUB_MM);
+    snub_json_put_number(o, "normal_deg", c->edge[i].normal / SNUB_DEG);
+    snub_json_put_number(o, "distance_mm", c->edge[i].distance / SNUB_MM);
     return o;
 }
 
@@ -80,14 +75,14 @@ static json_t *reading_of(const snub_centres *c, const snub_read_check *r)
 {
     json_t *o = json_object();
     put_what(o, c, r);
-    put(o, "read_mm", r->value / SNUB_MM);
-    put(o, "error_mm", r->error / SNUB_MM);
-    put(o, "residual_mm", r->residual / SNUB_MM);
-    put(o, "share_checked", r->share);
-    put(o, "against_stated", r->against_stated);
-    put(o, "against_others", r->against_rest);
-    put(o, "others_mm", r->others / SNUB_MM);
-    put(o, "others_error_mm", r->others_error / SNUB_MM);
+    snub_json_put_number(o, "read_mm", r->value / SNUB_MM);
+    snub_json_put_number(o, "error_mm", r->error / SNUB_MM);
+    snub_json_put_number(o, "residual_mm", r->residual / SNUB_MM);
+    snub_json_put_number(o, "share_checked", r->share);
+    snub_json_put_number(o, "against_stated", r->against_stated);
+    snub_json_put_number(o, "against_others", r->against_rest);
+    snub_json_put_number(o, "others_mm", r->others / SNUB_MM);
+    snub_json_put_number(o, "others_error_mm", r->others_error / SNUB_MM);
     snub_json_put(o, "suspect", json_boolean(r->suspect));
     return o;
 }
@@ -97,12 +92,12 @@ static json_t *fit_of(const snub_centres *c)
     json_t *o = json_object();
     snub_json_put(o, "unknowns", json_integer(c->unknowns));
     snub_json_put(o, "redundancy", json_integer(c->redundancy));
-    put(o, "chi_square", c->sum);
-    put(o, "chance", c->chance);
-    put(o, "scatter_over_stated", c->redundancy > 0 ? c->scale : (double)NAN);
-    put(o, "errors_multiplied_by", c->taken);
-    put(o, "stated_limit", c->stated_limit);
-    put(o, "others_limit", c->rest_limit);
+    snub_json_put_number(o, "chi_square", c->sum);
+    snub_json_put_number(o, "chance", c->chance);
+    snub_json_put_number(o, "scatter_over_stated", c->redundancy > 0 ? c->scale : (double)NAN);
+    snub_json_put_number(o, "errors_multiplied_by", c->taken);
+    snub_json_put_number(o, "stated_limit", c->stated_limit);
+    snub_json_put_number(o, "others_limit", c->rest_limit);
     snub_json_put(o, "suspects", json_integer(c->suspects));
     return o;
 }
@@ -128,8 +123,8 @@ static json_t *layout_of(const snub_centres *c)
         settles = json_null();
     } else {
         snub_json_put(settles, "between", two_names(m->pulleys[c->settles.a].name, m->pulleys[c->settles.b].name));
-        put(settles, "here_mm", c->settles.now / SNUB_MM);
-        put(settles, "other_mm", c->settles_other / SNUB_MM);
+        snub_json_put_number(settles, "here_mm", c->settles.now / SNUB_MM);
+        snub_json_put_number(settles, "other_mm", c->settles_other / SNUB_MM);
     }
     snub_json_put(o, "settles", settles);
     return o;
@@ -142,9 +137,9 @@ static json_t *next_of(const snub_centres *c)
         const snub_next_reading *n = &c->next[i];
         json_t *o = json_object();
         snub_json_put(o, "between", two_names(c->measured->pulleys[n->a].name, c->measured->pulleys[n->b].name));
-        put(o, "centres_mm", n->now / SNUB_MM);
-        put(o, "error_mm", n->error / SNUB_MM);
-        put(o, "longest_ellipse_mm", n->worst / SNUB_MM);
+        snub_json_put_number(o, "centres_mm", n->now / SNUB_MM);
+        snub_json_put_number(o, "error_mm", n->error / SNUB_MM);
+        snub_json_put_number(o, "longest_ellipse_mm", n->worst / SNUB_MM);
         snub_json_append(list, o);
     }
     return list;
@@ -155,17 +150,17 @@ static json_t *effect_of(const snub_effect *e)
     json_t *o = json_object(), *pulleys = json_array();
     snub_json_put(o, "runs", json_boolean(e->solved));
     say(o, "designation", e->solved ? e->build->designation : NULL);
-    put(o, "length_mm", e->solved ? e->length.value / SNUB_MM : (double)NAN);
-    put(o, "length_error_mm", e->solved ? e->length.error / SNUB_MM : (double)NAN);
-    put(o, "wind_deg", e->solved ? e->wind.value / SNUB_DEG : (double)NAN);
-    put(o, "wind_error_deg", e->solved ? e->wind.error / SNUB_DEG : (double)NAN);
+    snub_json_put_number(o, "length_mm", e->solved ? e->length.value / SNUB_MM : (double)NAN);
+    snub_json_put_number(o, "length_error_mm", e->solved ? e->length.error / SNUB_MM : (double)NAN);
+    snub_json_put_number(o, "wind_deg", e->solved ? e->wind.value / SNUB_DEG : (double)NAN);
+    snub_json_put_number(o, "wind_error_deg", e->solved ? e->wind.error / SNUB_DEG : (double)NAN);
     for (int i = 0; e->solved && i < e->build->drive->pulley_count; i++) {
         json_t *p = json_object();
         say(p, "name", e->build->drive->pulleys[i].name);
-        put(p, "wrap_deg", e->wrap[i].value / SNUB_DEG);
-        put(p, "wrap_error_deg", e->wrap[i].error / SNUB_DEG);
-        put(p, "mark_mm", e->mark[i].value / SNUB_MM);
-        put(p, "mark_error_mm", e->mark[i].error / SNUB_MM);
+        snub_json_put_number(p, "wrap_deg", e->wrap[i].value / SNUB_DEG);
+        snub_json_put_number(p, "wrap_error_deg", e->wrap[i].error / SNUB_DEG);
+        snub_json_put_number(p, "mark_mm", e->mark[i].value / SNUB_MM);
+        snub_json_put_number(p, "mark_error_mm", e->mark[i].error / SNUB_MM);
         snub_json_append(pulleys, p);
     }
     snub_json_put(o, "pulleys", pulleys);

@@ -79,6 +79,11 @@ void snub_json_put(json_t *object, const char *key, json_t *value)
         json_lost = true;
 }
 
+void snub_json_put_number(json_t *object, const char *key, double value)
+{
+    snub_json_put(object, key, snub_json_number(value));
+}
+
 void snub_json_append(json_t *list, json_t *value)
 {
     if (json_array_append_new(list, value) != 0)

@@ -6,6 +6,8 @@
 #include "snub/json.h"
 #include "snub/report.h"
 
+/** snub_json_put of a number; null where it is not finite. */
+void snub_json_put_number(json_t *object, const char *key, double value);
 /** Note a part that could not be made for other reasons. */
 void snub_json_lose(void);
 /** @return the tree; NULL where it is NULL or a part of it was lost: given back then, and the note is forgotten */
@@ -32,9 +34,9 @@ struct snub_item;
 /** What a part is: all of it but how many there are and where. */
 json_t *snub_json_item(const struct snub_item *item);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
+json_t *snub_json_verdict(const snub_build *build);
 /** Inertias of what moves, with their basis. */
 json_t *snub_json_inertias(const snub_vibration *vibration);
-json_t *snub_json_verdict(const snub_build *build);
 
 /** Why there is nothing to show in a state without a balance. */
 json_t *snub_json_no_balance(const snub_build *build, const snub_finding *why, const snub_locale *locale);

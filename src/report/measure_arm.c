@@ -31,11 +31,6 @@ static const struct {
 };
 enum { REASONS_ = sizeof REASONS / sizeof REASONS[0] };
 
-static snub_cell number(double value)
-{
-    return snub_cell_number(value, SNUB_MARK_NONE);
-}
-
 /* ---- for people -------------------------------------------------------------------------------------------------- */
 
 static void add_result(const snub_look *look, const char *name, const snub_sure *sure, double within, snub_unit unit,
@@ -59,18 +54,16 @@ static snub_status add_readings(const snub_spring *s, const snub_look *look, snu
     snub_cell *cells = SNUB_NEW(arena, snub_cell, m->count * COLUMNS), *cell = cells;
     for (int k = 0; cells != NULL && k < m->count; k++) {
         *cell++ = snub_cell_text(m->readings[k].branch > 0 ? "winding" : "releasing");
-        *cell++ = number(m->readings[k].wind / SNUB_DEG);
-        *cell++ = number(m->readings[k].torque);
-        *cell++ = number(s->check[k].error);
-        *cell++ = number(s->check[k].residual);
-        *cell++ = number(s->check[k].share);
-        *cell++ = number(s->check[k].against_stated);
+        *cell++ = snub_cell_plain(m->readings[k].wind / SNUB_DEG);
+        *cell++ = snub_cell_plain(m->readings[k].torque);
+        *cell++ = snub_cell_plain(s->check[k].error);
+        *cell++ = snub_cell_plain(s->check[k].residual);
+        *cell++ = snub_cell_plain(s->check[k].share);
+        *cell++ = snub_cell_plain(s->check[k].against_stated);
         *cell++ = snub_cell_text(s->check[k].suspect ? "SUSPECT: read it again" : "");
     }
-    const snub_data_table table = {
-        .name = "readings", .column_count = COLUMNS, .columns = columns, .row_count = m->count, .cells = cells};
     snub_text_puts(out, "\n");
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("readings", columns, COLUMNS, m->count, cells, look, out, error);
 }
 
 static void add_agreement(const snub_spring *s, const snub_look *look, snub_text *out)
@@ -100,39 +93,30 @@ snub_status snub_text_spring(const snub_spring *s, const snub_look *look, snub_t
 {
     snub_arena arena;
     snub_arena_init(&arena, 0);
-    if (s->measured->title[0] != '\0')
-        snub_wrapped(look, out, "%s", s->measured->title);
+    snub_readings_title(s->measured->title, look, out);
     add_result(look, "travel", &s->travel, s->within, SNUB_UNIT_DEG, 1, out);
     add_result(look, "preload", &s->preload, s->within, SNUB_UNIT_N_M, 2, out);
     add_result(look, "rate", &s->rate, s->within, SNUB_UNIT_N_M_DEG, 4, out);
     add_result(look, "damping", &s->damping, s->within, SNUB_UNIT_NONE, 3, out);
     add_agreement(s, look, out);
     snub_status status = add_readings(s, look, &arena, out, error);
-    snub_text_printf(out, "\nverdict: %s\n", snub_level_text(snub_spring_level(s)));
-    if (arena.refused || out->failed)
-        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snub_arena_free(&arena);
-    return status;
+    snub_text_puts(out, "\n");
+    return snub_readings_end(status, snub_spring_level(s), &arena, out, error);
 }
 
 /* ---- JSON -------------------------------------------------------------------------------------------------------- */
-
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
 
 static json_t *reading_of(const snub_spring *s, int k)
 {
     json_t *o = json_object();
     snub_json_put(o, "branch", snub_json_words(s->measured->readings[k].branch > 0 ? "winding" : "releasing"));
     snub_json_put(o, "line", json_integer(s->measured->lines[k]));
-    put(o, "wind_deg", s->measured->readings[k].wind / SNUB_DEG);
-    put(o, "read_N_m", s->measured->readings[k].torque);
-    put(o, "error_N_m", s->check[k].error);
-    put(o, "residual_N_m", s->check[k].residual);
-    put(o, "share_checked", s->check[k].share);
-    put(o, "against_stated", s->check[k].against_stated);
+    snub_json_put_number(o, "wind_deg", s->measured->readings[k].wind / SNUB_DEG);
+    snub_json_put_number(o, "read_N_m", s->measured->readings[k].torque);
+    snub_json_put_number(o, "error_N_m", s->check[k].error);
+    snub_json_put_number(o, "residual_N_m", s->check[k].residual);
+    snub_json_put_number(o, "share_checked", s->check[k].share);
+    snub_json_put_number(o, "against_stated", s->check[k].against_stated);
     snub_json_put(o, "suspect", json_boolean(s->check[k].suspect));
     return o;
 }
@@ -142,23 +126,23 @@ json_t *snub_json_spring(const snub_spring *s)
     json_t *o = json_object(), *readings = json_array(), *reasons = json_array();
     snub_json_put(o, "snub", json_integer(1));
     snub_json_put(o, "title", snub_json_words(s->measured->title));
-    put(o, "travel_deg", s->travel.value / SNUB_DEG);
-    put(o, "travel_error_deg", s->travel.error / SNUB_DEG);
-    put(o, "preload_N_m", s->preload.value);
-    put(o, "preload_error_N_m", s->preload.error);
-    put(o, "rate_N_m_deg", s->rate.value / RATE);
-    put(o, "rate_error_N_m_deg", s->rate.error / RATE);
-    put(o, "damping", s->damping.value);
-    put(o, "damping_error", s->damping.error);
-    put(o, "errors_within_95", s->within);
+    snub_json_put_number(o, "travel_deg", s->travel.value / SNUB_DEG);
+    snub_json_put_number(o, "travel_error_deg", s->travel.error / SNUB_DEG);
+    snub_json_put_number(o, "preload_N_m", s->preload.value);
+    snub_json_put_number(o, "preload_error_N_m", s->preload.error);
+    snub_json_put_number(o, "rate_N_m_deg", s->rate.value / RATE);
+    snub_json_put_number(o, "rate_error_N_m_deg", s->rate.error / RATE);
+    snub_json_put_number(o, "damping", s->damping.value);
+    snub_json_put_number(o, "damping_error", s->damping.error);
+    snub_json_put_number(o, "errors_within_95", s->within);
     snub_json_put(o, "redundancy", json_integer(s->redundancy));
-    put(o, "chi_square", s->sum);
-    put(o, "chance", s->chance);
-    put(o, "errors_multiplied_by", s->taken);
-    put(o, "bend_over_error", s->bend);
-    put(o, "drag_over_error", s->drag);
-    put(o, "further_limit", s->further_limit);
-    put(o, "stated_limit", s->stated_limit);
+    snub_json_put_number(o, "chi_square", s->sum);
+    snub_json_put_number(o, "chance", s->chance);
+    snub_json_put_number(o, "errors_multiplied_by", s->taken);
+    snub_json_put_number(o, "bend_over_error", s->bend);
+    snub_json_put_number(o, "drag_over_error", s->drag);
+    snub_json_put_number(o, "further_limit", s->further_limit);
+    snub_json_put_number(o, "stated_limit", s->stated_limit);
     for (int i = 0; i < REASONS_; i++)
         if (s->no_spring & REASONS[i].bit)
             snub_json_append(reasons, snub_json_words(REASONS[i].id));

@@ -7,11 +7,6 @@
 #include "table.h"
 #include "words.h"
 
-static snub_cell number(double value)
-{
-    return snub_cell_number(value, SNUB_MARK_NONE);
-}
-
 static bool is_mark(const snub_fitted_belt *b)
 {
     return !isnan(b->mark);
@@ -44,16 +39,14 @@ static snub_status add_readings(const snub_fitted *s, const snub_look *look, snu
     snub_cell *cells = SNUB_NEW(arena, snub_cell, m->count * COLUMNS), *cell = cells;
     for (int k = 0; cells != NULL && k < m->count; k++) {
         const snub_fitted_belt *b = &m->belts[k];
-        *cell++ = number(b->length / SNUB_MM);
-        *cell++ = number(shown(b, read_of(b)));
-        *cell++ = number(shown(b, s->check[k].expected));
-        *cell++ = number(shown(b, s->check[k].error));
-        *cell++ = number((read_of(b) - s->check[k].expected) / s->check[k].error);
+        *cell++ = snub_cell_plain(b->length / SNUB_MM);
+        *cell++ = snub_cell_plain(shown(b, read_of(b)));
+        *cell++ = snub_cell_plain(shown(b, s->check[k].expected));
+        *cell++ = snub_cell_plain(shown(b, s->check[k].error));
+        *cell++ = snub_cell_plain((read_of(b) - s->check[k].expected) / s->check[k].error);
     }
-    const snub_data_table table = {
-        .name = "belts", .column_count = COLUMNS, .columns = columns, .row_count = m->count, .cells = cells};
     snub_text_puts(out, "\n");
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("belts", columns, COLUMNS, m->count, cells, look, out, error);
 }
 
 static const char *name_of(const snub_fitted *s, const snub_explanation *e)
@@ -77,18 +70,16 @@ static snub_status add_explanations(const snub_fitted *s, const snub_look *look,
     for (int i = 0; cells != NULL && i < s->count; i++) {
         const snub_explanation *e = &s->explanation[i];
         *cell++ = snub_cell_text(name_of(s, e));
-        *cell++ = number(e->size.value / SNUB_MM);
-        *cell++ = number(e->size.error / SNUB_MM);
-        *cell++ = number(e->usual / SNUB_MM);
-        *cell++ = number(isfinite(e->strange) ? e->strange : (double)NAN);
-        *cell++ = number(e->direction / SNUB_DEG);
-        *cell++ = number(100.0 * e->chance);
+        *cell++ = snub_cell_plain(e->size.value / SNUB_MM);
+        *cell++ = snub_cell_plain(e->size.error / SNUB_MM);
+        *cell++ = snub_cell_plain(e->usual / SNUB_MM);
+        *cell++ = snub_cell_plain(isfinite(e->strange) ? e->strange : (double)NAN);
+        *cell++ = snub_cell_plain(e->direction / SNUB_DEG);
+        *cell++ = snub_cell_plain(100.0 * e->chance);
         *cell++ = snub_cell_text(e->fits ? "explains it" : isnan(e->size.value) ? "has no hold" : "no");
     }
-    const snub_data_table table = {
-        .name = "causes", .column_count = COLUMNS, .columns = columns, .row_count = s->count, .cells = cells};
     snub_text_puts(out, "\n");
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("causes", columns, COLUMNS, s->count, cells, look, out, error);
 }
 
 static void add_together(const snub_fitted *s, const snub_look *look, snub_text *out)
@@ -143,25 +134,16 @@ snub_status snub_text_fitted(const snub_fitted *s, const snub_look *look, snub_t
 {
     snub_arena arena;
     snub_arena_init(&arena, 0);
-    if (s->measured->title[0] != '\0')
-        snub_wrapped(look, out, "%s", s->measured->title);
+    snub_readings_title(s->measured->title, look, out);
     snub_status status = add_readings(s, look, &arena, out, error);
     add_verdict(s, look, out);
     if (status == SNUB_OK)
         status = add_explanations(s, look, &arena, out, error);
-    snub_text_printf(out, "\nverdict: %s\n", snub_level_text(snub_fitted_level(s)));
-    if (arena.refused || out->failed)
-        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snub_arena_free(&arena);
-    return status;
+    snub_text_puts(out, "\n");
+    return snub_readings_end(status, snub_fitted_level(s), &arena, out, error);
 }
 
 /* ---- JSON -------------------------------------------------------------------------------------------------------- */
-
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
 
 static json_t *reading_of(const snub_fitted *s, int k)
 {
@@ -169,11 +151,11 @@ static json_t *reading_of(const snub_fitted *s, int k)
     const double off = read_of(b) - s->check[k].expected;
     json_t *o = json_object();
     snub_json_put(o, "line", json_integer(b->place.line));
-    put(o, "length_mm", b->length / SNUB_MM);
-    put(o, is_mark(b) ? "mark_mm" : "wind_deg", shown(b, read_of(b)));
-    put(o, is_mark(b) ? "expected_mm" : "expected_deg", shown(b, s->check[k].expected));
-    put(o, is_mark(b) ? "error_mm" : "error_deg", shown(b, b->error));
-    put(o, "off_in_errors", off / s->check[k].error);
+    snub_json_put_number(o, "length_mm", b->length / SNUB_MM);
+    snub_json_put_number(o, is_mark(b) ? "mark_mm" : "wind_deg", shown(b, read_of(b)));
+    snub_json_put_number(o, is_mark(b) ? "expected_mm" : "expected_deg", shown(b, s->check[k].expected));
+    snub_json_put_number(o, is_mark(b) ? "error_mm" : "error_deg", shown(b, b->error));
+    snub_json_put_number(o, "off_in_errors", off / s->check[k].error);
     return o;
 }
 
@@ -183,12 +165,12 @@ static json_t *explanation_of(const snub_fitted *s, const snub_explanation *e)
     snub_json_put(o, "cause", snub_json_words(snub_cause_text(e->cause)));
     snub_json_put(o, "pulley",
                   e->pulley >= 0 ? snub_json_words(s->build->drive->pulleys[e->pulley].name) : json_null());
-    put(o, "size_mm", e->size.value / SNUB_MM);
-    put(o, "error_mm", e->size.error / SNUB_MM);
-    put(o, "usual_mm", e->usual / SNUB_MM);
-    put(o, "strange", e->strange);
-    put(o, "direction_deg", e->direction / SNUB_DEG);
-    put(o, "chance", e->chance);
+    snub_json_put_number(o, "size_mm", e->size.value / SNUB_MM);
+    snub_json_put_number(o, "error_mm", e->size.error / SNUB_MM);
+    snub_json_put_number(o, "usual_mm", e->usual / SNUB_MM);
+    snub_json_put_number(o, "strange", e->strange);
+    snub_json_put_number(o, "direction_deg", e->direction / SNUB_DEG);
+    snub_json_put_number(o, "chance", e->chance);
     snub_json_put(o, "explains", json_boolean(e->fits));
     return o;
 }
@@ -196,10 +178,10 @@ static json_t *explanation_of(const snub_fitted *s, const snub_explanation *e)
 static json_t *together_of(const snub_fitted *s)
 {
     json_t *o = json_object();
-    put(o, "length_mm", s->length.value / SNUB_MM);
-    put(o, "length_error_mm", s->length.error / SNUB_MM);
-    put(o, "cord_mm", s->cord.value / SNUB_MM);
-    put(o, "cord_error_mm", s->cord.error / SNUB_MM);
+    snub_json_put_number(o, "length_mm", s->length.value / SNUB_MM);
+    snub_json_put_number(o, "length_error_mm", s->length.error / SNUB_MM);
+    snub_json_put_number(o, "cord_mm", s->cord.value / SNUB_MM);
+    snub_json_put_number(o, "cord_error_mm", s->cord.error / SNUB_MM);
     snub_json_put(o, "told_apart", json_boolean(s->apart));
     return o;
 }
@@ -210,9 +192,9 @@ json_t *snub_json_fitted(const snub_fitted *s)
     snub_json_put(o, "snub", json_integer(1));
     snub_json_put(o, "title", snub_json_words(s->measured->title));
     snub_json_put(o, "agrees", json_boolean(s->agrees));
-    put(o, "chi_square", s->sum);
-    put(o, "chance", s->chance);
-    put(o, "length_error_mm", s->length_error / SNUB_MM);
+    snub_json_put_number(o, "chi_square", s->sum);
+    snub_json_put_number(o, "chance", s->chance);
+    snub_json_put_number(o, "length_error_mm", s->length_error / SNUB_MM);
     for (int k = 0; k < s->measured->count; k++)
         snub_json_append(readings, reading_of(s, k));
     for (int i = 0; i < s->count; i++)

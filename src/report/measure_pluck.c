@@ -8,11 +8,6 @@
 #include "table.h"
 #include "words.h"
 
-static snub_cell number(double value)
-{
-    return snub_cell_number(value, SNUB_MARK_NONE);
-}
-
 /* ---- for people -------------------------------------------------------------------------------------------------- */
 
 static snub_status add_readings(const snub_plucks *s, const snub_look *look, snub_arena *arena, snub_text *out,
@@ -34,20 +29,18 @@ static snub_status add_readings(const snub_plucks *s, const snub_look *look, snu
         const snub_pluck_check *c = &s->check[k];
         *cell++ = snub_cell_text(p->from);
         *cell++ = snub_cell_text(p->to);
-        *cell++ = number(c->length / SNUB_MM);
+        *cell++ = snub_cell_plain(c->length / SNUB_MM);
         *cell++ = snub_cell_count(p->harmonic);
-        *cell++ = number(p->frequency);
-        *cell++ = number(p->frequency_error);
-        *cell++ = number(c->tension.value);
-        *cell++ = number(c->tension.error);
-        *cell++ = number(c->as_string);
-        *cell++ = number(c->against_stated);
+        *cell++ = snub_cell_plain(p->frequency);
+        *cell++ = snub_cell_plain(p->frequency_error);
+        *cell++ = snub_cell_plain(c->tension.value);
+        *cell++ = snub_cell_plain(c->tension.error);
+        *cell++ = snub_cell_plain(c->as_string);
+        *cell++ = snub_cell_plain(c->against_stated);
         *cell++ = snub_cell_text(c->suspect ? "SUSPECT: pluck it again" : "");
     }
-    const snub_data_table table = {
-        .name = "readings", .column_count = COLUMNS, .columns = columns, .row_count = m->count, .cells = cells};
     snub_text_puts(out, "\n");
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("readings", columns, COLUMNS, m->count, cells, look, out, error);
 }
 
 static snub_status add_spans(const snub_plucks *s, const snub_look *look, snub_arena *arena, snub_text *out,
@@ -64,15 +57,13 @@ static snub_status add_spans(const snub_plucks *s, const snub_look *look, snub_a
     for (int i = 0; cells != NULL && i < b->count; i++) {
         *cell++ = snub_cell_text(b->spans[i].from);
         *cell++ = snub_cell_text(b->spans[i].to);
-        *cell++ = number(b->spans[i].length / SNUB_MM);
-        *cell++ = number(b->spans[i].expected);
-        *cell++ = number(b->spans[i].rings.value);
-        *cell++ = number(b->spans[i].rings.error);
+        *cell++ = snub_cell_plain(b->spans[i].length / SNUB_MM);
+        *cell++ = snub_cell_plain(b->spans[i].expected);
+        *cell++ = snub_cell_plain(b->spans[i].rings.value);
+        *cell++ = snub_cell_plain(b->spans[i].rings.error);
     }
-    const snub_data_table table = {
-        .name = "spans", .column_count = COLUMNS, .columns = columns, .row_count = b->count, .cells = cells};
     snub_text_puts(out, "\n");
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("spans", columns, COLUMNS, b->count, cells, look, out, error);
 }
 
 static void add_expected(const snub_plucks *s, const snub_look *look, snub_text *out)
@@ -155,8 +146,7 @@ snub_status snub_text_plucks(const snub_plucks *s, const snub_look *look, snub_t
 {
     snub_arena arena;
     snub_arena_init(&arena, 0);
-    if (s->measured->title[0] != '\0')
-        snub_wrapped(look, out, "%s", s->measured->title);
+    snub_readings_title(s->measured->title, look, out);
     snub_text_printf(out, "tension  %s, with 95 %% within +- %s\n", SNUB_SHOWN(look, s->tension.value, SNUB_UNIT_N, 0),
                      SNUB_SHOWN(look, s->within * s->tension.error, SNUB_UNIT_N, 0));
     if (s->belt != NULL)
@@ -166,41 +156,33 @@ snub_status snub_text_plucks(const snub_plucks *s, const snub_look *look, snub_t
     if (status == SNUB_OK && s->belt != NULL)
         status = add_spans(s, look, &arena, out, error);
     add_heard(s, look, out);
-    snub_text_printf(out, "\nverdict: %s\n", snub_level_text(snub_plucks_level(s)));
-    if (arena.refused || out->failed)
-        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snub_arena_free(&arena);
-    return status;
+    snub_text_puts(out, "\n");
+    return snub_readings_end(status, snub_plucks_level(s), &arena, out, error);
 }
 
 /* ---- JSON -------------------------------------------------------------------------------------------------------- */
-
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
 
 static json_t *heard_of(const char *wav, const snub_heard *h)
 {
     json_t *o = json_object(), *tones = json_array();
     snub_json_put(o, "wav", snub_json_words(wav));
-    put(o, "from_s", h->ring.from);
-    put(o, "seconds", h->ring.seconds);
-    put(o, "rate_Hz", h->sound.file_rate);
+    snub_json_put_number(o, "from_s", h->ring.from);
+    snub_json_put_number(o, "seconds", h->ring.seconds);
+    snub_json_put_number(o, "rate_Hz", h->sound.file_rate);
     snub_json_put(o, "channels", json_integer(h->sound.channels));
     snub_json_put(o, "bits", json_integer(h->sound.bits));
     snub_json_put(o, "clipped", json_integer(h->sound.clipped));
     snub_json_put(o, "cut_short", json_boolean(h->sound.cut_short));
     snub_json_put(o, "first_harmonic_heard", json_boolean(h->ring.first_heard));
-    put(o, "needed_over_noise", h->ring.needed);
+    snub_json_put_number(o, "needed_over_noise", h->ring.needed);
     for (int i = 0; i < h->ring.count; i++) {
         const snub_tone *t = &h->ring.tone[i];
         json_t *tone = json_object();
-        put(tone, "Hz", t->frequency);
-        put(tone, "error_Hz", t->error);
-        put(tone, "decay_1_s", t->decay);
-        put(tone, "amplitude", t->amplitude);
-        put(tone, "over_noise", t->over_noise);
+        snub_json_put_number(tone, "Hz", t->frequency);
+        snub_json_put_number(tone, "error_Hz", t->error);
+        snub_json_put_number(tone, "decay_1_s", t->decay);
+        snub_json_put_number(tone, "amplitude", t->amplitude);
+        snub_json_put_number(tone, "over_noise", t->over_noise);
         snub_json_put(tone, "kind", snub_json_words(snub_tone_text(t->kind)));
         snub_json_put(tone, "harmonic", t->kind == SNUB_TONE_SPAN ? json_integer(t->harmonic) : json_null());
         snub_json_append(tones, tone);
@@ -217,16 +199,16 @@ static json_t *reading_of(const snub_plucks *s, int k)
     snub_json_put(o, "from", snub_json_words(p->from));
     snub_json_put(o, "to", snub_json_words(p->to));
     snub_json_put(o, "line", json_integer(p->place.line));
-    put(o, "length_mm", c->length / SNUB_MM);
+    snub_json_put_number(o, "length_mm", c->length / SNUB_MM);
     snub_json_put(o, "harmonic", json_integer(p->harmonic));
-    put(o, "read_Hz", p->frequency);
-    put(o, "error_Hz", p->frequency_error);
-    put(o, "residual_Hz", c->residual);
-    put(o, "tension_N", c->tension.value);
-    put(o, "tension_error_N", c->tension.error);
-    put(o, "tension_as_string_N", c->as_string);
-    put(o, "share_checked", c->share);
-    put(o, "against_stated", c->against_stated);
+    snub_json_put_number(o, "read_Hz", p->frequency);
+    snub_json_put_number(o, "error_Hz", p->frequency_error);
+    snub_json_put_number(o, "residual_Hz", c->residual);
+    snub_json_put_number(o, "tension_N", c->tension.value);
+    snub_json_put_number(o, "tension_error_N", c->tension.error);
+    snub_json_put_number(o, "tension_as_string_N", c->as_string);
+    snub_json_put_number(o, "share_checked", c->share);
+    snub_json_put_number(o, "against_stated", c->against_stated);
     snub_json_put(o, "suspect", json_boolean(c->suspect));
     snub_json_put(o, "heard", s->heard != NULL && s->heard[k].used ? heard_of(p->wav, &s->heard[k]) : json_null());
     return o;
@@ -240,10 +222,10 @@ static json_t *belt_of(const snub_plucks *s)
         json_t *r = json_object();
         snub_json_put(r, "from", snub_json_words(b->spans[i].from));
         snub_json_put(r, "to", snub_json_words(b->spans[i].to));
-        put(r, "length_mm", b->spans[i].length / SNUB_MM);
-        put(r, "expected_Hz", b->spans[i].expected);
-        put(r, "rings_Hz", b->spans[i].rings.value);
-        put(r, "rings_error_Hz", b->spans[i].rings.error);
+        snub_json_put_number(r, "length_mm", b->spans[i].length / SNUB_MM);
+        snub_json_put_number(r, "expected_Hz", b->spans[i].expected);
+        snub_json_put_number(r, "rings_Hz", b->spans[i].rings.value);
+        snub_json_put_number(r, "rings_error_Hz", b->spans[i].rings.error);
         snub_json_append(spans, r);
     }
     for (int i = 0; i < 3; i++)
@@ -260,19 +242,19 @@ json_t *snub_json_plucks(const snub_plucks *s)
     json_t *o = json_object(), *readings = json_array();
     snub_json_put(o, "snub", json_integer(1));
     snub_json_put(o, "title", snub_json_words(s->measured->title));
-    put(o, "tension_N", s->tension.value);
-    put(o, "tension_error_N", s->tension.error);
-    put(o, "errors_within_95", s->within);
-    put(o, "mass_kg_m", s->mass.value);
-    put(o, "mass_error_kg_m", s->mass.error);
-    put(o, "bending_stiffness_N_m2", s->bending.value);
-    put(o, "bending_stiffness_error_N_m2", s->bending.error);
+    snub_json_put_number(o, "tension_N", s->tension.value);
+    snub_json_put_number(o, "tension_error_N", s->tension.error);
+    snub_json_put_number(o, "errors_within_95", s->within);
+    snub_json_put_number(o, "mass_kg_m", s->mass.value);
+    snub_json_put_number(o, "mass_error_kg_m", s->mass.error);
+    snub_json_put_number(o, "bending_stiffness_N_m2", s->bending.value);
+    snub_json_put_number(o, "bending_stiffness_error_N_m2", s->bending.error);
     snub_json_put(o, "ends", snub_json_words(snub_span_ends_text(s->measured->ends)));
     snub_json_put(o, "redundancy", json_integer(s->redundancy));
-    put(o, "chi_square", s->sum);
-    put(o, "chance", s->chance);
-    put(o, "errors_multiplied_by", s->taken);
-    put(o, "stated_limit", s->stated_limit);
+    snub_json_put_number(o, "chi_square", s->sum);
+    snub_json_put_number(o, "chance", s->chance);
+    snub_json_put_number(o, "errors_multiplied_by", s->taken);
+    snub_json_put_number(o, "stated_limit", s->stated_limit);
     for (int k = 0; k < s->measured->count; k++)
         snub_json_append(readings, reading_of(s, k));
     snub_json_put(o, "readings", readings);

@@ -4,7 +4,6 @@
 #include "json_words.h"
 #include "measure_words.h"
 #include "snub/spread.h"
-#include "table.h"
 #include "words.h"
 
 /* By kind: name, unit with decimals, and what one of the unit is. */
@@ -53,9 +52,7 @@ static snub_status add_checks(const snub_spread *s, const snub_look *look, snub_
         *cell++ = snub_cell_text(snub_level_text(c->level));
         *cell++ = snub_cell_text(c->basis);
     }
-    const snub_data_table table = {
-        .name = "checks", .column_count = COLUMNS, .columns = columns, .row_count = s->count, .cells = cells};
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("checks", columns, COLUMNS, s->count, cells, look, out, error);
 }
 
 /* What to do about what is not good: once for each kind. */
@@ -85,32 +82,22 @@ snub_status snub_text_spread(const snub_spread *s, const snub_look *look, snub_t
 {
     snub_arena arena;
     snub_arena_init(&arena, 0);
-    if (s->measured->title[0] != '\0')
-        snub_wrapped(look, out, "%s", s->measured->title);
+    snub_readings_title(s->measured->title, look, out);
     snub_text_puts(out, "\n");
     snub_status status = add_checks(s, look, &arena, out, error);
     snub_text_puts(out, "\n");
     add_advice(s, look, out);
-    snub_text_printf(out, "verdict: %s\n", snub_level_text(snub_spread_level(s)));
-    if (arena.refused || out->failed)
-        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snub_arena_free(&arena);
-    return status;
+    return snub_readings_end(status, snub_spread_level(s), &arena, out, error);
 }
 
 /* ---- JSON -------------------------------------------------------------------------------------------------------- */
-
-static void put(json_t *object, const char *key, double value)
-{
-    snub_json_put(object, key, snub_json_number(value));
-}
 
 json_t *snub_json_spread(const snub_spread *s)
 {
     json_t *o = json_object(), *checks = json_array();
     snub_json_put(o, "snub", json_integer(1));
     snub_json_put(o, "title", snub_json_words(s->measured->title));
-    put(o, "errors_within_95", s->within);
+    snub_json_put_number(o, "errors_within_95", s->within);
     for (int k = 0; k < s->count; k++) {
         const snub_spread_check *c = &s->check[k];
         const double one = KINDS[c->kind].one;
@@ -119,10 +106,10 @@ json_t *snub_json_spread(const snub_spread *s)
         snub_json_put(check, "pulley", c->pulley != NULL ? snub_json_words(c->pulley) : json_null());
         snub_json_put(check, "line", c->line > 0 ? json_integer(c->line) : json_null());
         snub_json_put(check, "unit", snub_json_words(KINDS[c->kind].json));
-        put(check, "value", c->value.value / one);
-        put(check, "error", c->value.error / one);
-        put(check, "expected", c->expected / one);
-        put(check, "limit", c->limit / one);
+        snub_json_put_number(check, "value", c->value.value / one);
+        snub_json_put_number(check, "error", c->value.error / one);
+        snub_json_put_number(check, "expected", c->expected / one);
+        snub_json_put_number(check, "limit", c->limit / one);
         snub_json_put(check, "basis", snub_json_words(c->basis));
         snub_json_put(check, "verdict", snub_json_words(snub_level_text(c->level)));
         snub_json_append(checks, check);

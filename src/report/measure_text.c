@@ -7,11 +7,6 @@
 #include "table.h"
 #include "words.h"
 
-static snub_cell number(double value)
-{
-    return snub_cell_number(value, SNUB_MARK_NONE);
-}
-
 static const char *name_of(const snub_centres *c, int pulley)
 {
     return c->measured->pulleys[pulley].name;
@@ -40,20 +35,15 @@ static snub_status add_centres(const snub_centres *c, const snub_look *look, snu
         const bool sure = !(p->axis[0] > 0.0);
         *cell++ = snub_cell_text(name_of(c, i));
         for (int k = 0; k < 2; k++)
-            *cell++ = number(p->at[k] / SNUB_MM);
+            *cell++ = snub_cell_plain(p->at[k] / SNUB_MM);
         for (int k = 0; k < 2; k++)
-            *cell++ = number(sure ? (double)NAN : p->error[k] / SNUB_MM);
+            *cell++ = snub_cell_plain(sure ? (double)NAN : p->error[k] / SNUB_MM);
         for (int k = 0; k < 2; k++)
-            *cell++ = number(sure ? (double)NAN : p->axis[k] / SNUB_MM);
-        *cell++ = number(sure ? (double)NAN : p->turn / SNUB_DEG);
-        *cell++ = number(p->diameter / SNUB_MM);
+            *cell++ = snub_cell_plain(sure ? (double)NAN : p->axis[k] / SNUB_MM);
+        *cell++ = snub_cell_plain(sure ? (double)NAN : p->turn / SNUB_DEG);
+        *cell++ = snub_cell_plain(p->diameter / SNUB_MM);
     }
-    const snub_data_table table = {.name = "centres",
-                                   .column_count = COLUMNS,
-                                   .columns = columns,
-                                   .row_count = c->measured->pulley_count,
-                                   .cells = cells};
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("centres", columns, COLUMNS, c->measured->pulley_count, cells, look, out, error);
 }
 
 static void add_agreement(const snub_centres *c, const snub_look *look, snub_text *out)
@@ -122,18 +112,16 @@ static snub_status add_readings(const snub_centres *c, const snub_look *look, sn
     for (int k = 0; cells != NULL && k < c->check_count; k++) {
         const snub_read_check *r = &c->check[k];
         *cell++ = snub_cell_text(reading_name(c, r, arena));
-        *cell++ = number(r->value / SNUB_MM);
-        *cell++ = number(r->error / SNUB_MM);
-        *cell++ = number(r->residual / SNUB_MM);
-        *cell++ = number(r->share);
-        *cell++ = number(r->against_stated);
-        *cell++ = number(r->against_rest);
+        *cell++ = snub_cell_plain(r->value / SNUB_MM);
+        *cell++ = snub_cell_plain(r->error / SNUB_MM);
+        *cell++ = snub_cell_plain(r->residual / SNUB_MM);
+        *cell++ = snub_cell_plain(r->share);
+        *cell++ = snub_cell_plain(r->against_stated);
+        *cell++ = snub_cell_plain(r->against_rest);
         *cell++ = snub_cell_text(reading_note(c, r, look, arena));
     }
-    const snub_data_table table = {
-        .name = "readings", .column_count = COLUMNS, .columns = columns, .row_count = c->check_count, .cells = cells};
     snub_text_puts(out, "\n");
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("readings", columns, COLUMNS, c->check_count, cells, look, out, error);
 }
 
 static void add_suspects(const snub_centres *c, const snub_look *look, snub_text *out)
@@ -233,14 +221,12 @@ static snub_status add_wraps(const snub_effect *e, const snub_look *look, snub_a
     snub_cell *cells = SNUB_NEW(arena, snub_cell, drive->pulley_count * COLUMNS), *cell = cells;
     for (int i = 0; cells != NULL && i < drive->pulley_count; i++) {
         *cell++ = snub_cell_text(drive->pulleys[i].name);
-        *cell++ = number(e->wrap[i].value / SNUB_DEG);
-        *cell++ = number(e->wrap[i].error / SNUB_DEG);
-        *cell++ = number(e->mark[i].value / SNUB_MM);
-        *cell++ = number(e->mark[i].error / SNUB_MM);
+        *cell++ = snub_cell_plain(e->wrap[i].value / SNUB_DEG);
+        *cell++ = snub_cell_plain(e->wrap[i].error / SNUB_DEG);
+        *cell++ = snub_cell_plain(e->mark[i].value / SNUB_MM);
+        *cell++ = snub_cell_plain(e->mark[i].error / SNUB_MM);
     }
-    const snub_data_table table = {
-        .name = "drive", .column_count = COLUMNS, .columns = columns, .row_count = drive->pulley_count, .cells = cells};
-    return cells == NULL ? SNUB_NO_MEMORY : snub_table_show(&table, look, out, error);
+    return snub_readings_table("drive", columns, COLUMNS, drive->pulley_count, cells, look, out, error);
 }
 
 static snub_status add_effect(const snub_effect *e, const snub_look *look, snub_arena *arena, snub_text *out,
@@ -275,10 +261,6 @@ snub_status snub_text_centres(const snub_centres *c, const snub_effect *effect, 
     add_next(c, look, out);
     if (status == SNUB_OK && effect != NULL)
         status = add_effect(effect, look, &arena, out, error);
-    if (status == SNUB_OK)
-        snub_text_printf(out, "\nverdict: %s\n", snub_level_text(snub_centres_level(c)));
-    if (arena.refused || out->failed)
-        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snub_arena_free(&arena);
-    return status;
+    snub_text_puts(out, "\n");
+    return snub_readings_end(status, snub_centres_level(c), &arena, out, error);
 }

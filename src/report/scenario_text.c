@@ -1,4 +1,5 @@
 /* A run for people. */
+#include "table.h"
 #include "words.h"
 
 enum { EVENTS_SHOWN = 30 };
@@ -95,7 +96,6 @@ static snub_status add_spans(const snub_scenario_run *run, const snub_look *look
                                          {"at", "s", SNUB_CELL_NUMBER, 3}, {"slack", "%", SNUB_CELL_NUMBER, 1}};
     const int n = run->drive->pulley_count;
     snub_cell *cells = SNUB_NEW(arena, snub_cell, 6 * n);
-    snub_data_table shown;
     if (cells == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int i = 0; i < n; i++) {
@@ -110,9 +110,7 @@ static snub_status add_spans(const snub_scenario_run *run, const snub_look *look
     }
     const snub_data_table table = {
         .name = "spans", .column_count = 6, .columns = metric, .row_count = n, .cells = cells};
-    const snub_status status = snub_table_in_units(&table, look->locale, arena, &shown, error);
-    snub_text_puts(out, "\nTension of the spans\n\n");
-    return status == SNUB_OK ? snub_table_show(&shown, look, out, error) : status;
+    return snub_table_titled("Tension of the spans", &table, look, arena, out, error);
 }
 
 static snub_status add_pulleys(const snub_scenario_run *run, const snub_look *look, snub_arena *arena, snub_text *out,
@@ -124,7 +122,6 @@ static snub_status add_pulleys(const snub_scenario_run *run, const snub_look *lo
         {"slip heat", "J", SNUB_CELL_NUMBER, 1}, {"at most", "kW", SNUB_CELL_NUMBER, 2}};
     const int n = run->drive->pulley_count;
     snub_cell *cells = SNUB_NEW(arena, snub_cell, 6 * n);
-    snub_data_table shown;
     if (cells == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int i = 0; i < n; i++) {
@@ -137,9 +134,8 @@ static snub_status add_pulleys(const snub_scenario_run *run, const snub_look *lo
     }
     const snub_data_table table = {
         .name = "pulleys", .column_count = 6, .columns = metric, .row_count = n, .cells = cells};
-    const snub_status status = snub_table_in_units(&table, look->locale, arena, &shown, error);
-    snub_text_puts(out, "\nPulleys: greatest pull at the hub, share of the time with slip, its heat\n\n");
-    return status == SNUB_OK ? snub_table_show(&shown, look, out, error) : status;
+    return snub_table_titled("Pulleys: greatest pull at the hub, share of the time with slip, its heat", &table, look,
+                             arena, out, error);
 }
 
 static void add_arm(const snub_scenario_run *run, const snub_look *look, snub_text *out)

@@ -29,6 +29,11 @@ snub_cell snub_cell_number(double number, snub_mark mark)
     return (snub_cell){isfinite(number) ? SNUB_CELL_NUMBER : SNUB_CELL_EMPTY, mark, number, NULL};
 }
 
+snub_cell snub_cell_plain(double number)
+{
+    return snub_cell_number(number, SNUB_MARK_NONE);
+}
+
 snub_cell snub_cell_count(double number)
 {
     return (snub_cell){isfinite(number) ? SNUB_CELL_COUNT : SNUB_CELL_EMPTY, SNUB_MARK_NONE, number, NULL};

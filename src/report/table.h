@@ -16,8 +16,15 @@ snub_status snub_table_row_at(const snub_data_table *table, int row, snub_cell *
 /** Room for it, malloc'd; the caller frees it. */
 snub_cell *snub_table_row_room(const snub_data_table *table);
 
+/** A number without a mark; empty where it is not finite. */
+snub_cell snub_cell_plain(double number);
 /** True where the cell shows nothing: empty, NULL text, a number that is not finite, no mark. */
 bool snub_cell_is_empty(const snub_cell *cell);
+
+/** In the look's units, behind an empty line and its title, which is said in the look's language.
+ *  @return as snub_table_show; SNUB_NO_MEMORY */
+snub_status snub_table_titled(const char *title, const snub_data_table *table, const snub_look *look, snub_arena *arena,
+                              snub_text *out, snub_error *error);
 
 /** Append a number in the fewest digits (15 to 17) that read back as the same double. */
 void snub_number_exact(double number, snub_text *out);

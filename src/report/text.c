@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "snub/locale.h"
+
 enum {
     COLUMN_GAP = 2,
     WRAPPED_LEAST = 12 /* columns; narrower than this a wrapped column cannot be read */
@@ -234,4 +236,15 @@ snub_status snub_table_show(const snub_data_table *given, const snub_look *look,
     snub_text_free(&scratch);
     snub_arena_free(&arena);
     return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory") : SNUB_OK;
+}
+
+snub_status snub_table_titled(const char *title, const snub_data_table *table, const snub_look *look, snub_arena *arena,
+                              snub_text *out, snub_error *error)
+{
+    snub_data_table shown;
+    const snub_status status = snub_table_in_units(table, look->locale, arena, &shown, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_text_printf(out, "\n%s\n\n", snub_say(look->locale, title));
+    return snub_table_show(&shown, look, out, error);
 }

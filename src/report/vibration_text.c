@@ -1,4 +1,5 @@
 /* A build in motion for people. */
+#include "table.h"
 #include "words.h"
 
 enum { SPEEDS_SHOWN = 5, ORDERS_SHOWN = 12 };
@@ -260,7 +261,6 @@ static snub_status add_response(const snub_vibration *v, const snub_look *look, 
                                          {"swing", "N", SNUB_CELL_NUMBER, 0},    {"mean", "N", SNUB_CELL_NUMBER, 0},
                                          {"arm", "deg", SNUB_CELL_NUMBER, 3},    {"span", "", SNUB_CELL_TEXT, 0}};
     snub_cell *cells = SNUB_NEW(arena, snub_cell, 6 * v->speeds);
-    snub_data_table shown;
     if (cells == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     const int rows = put_hardest(v, arena, cells);
@@ -268,11 +268,8 @@ static snub_status add_response(const snub_vibration *v, const snub_look *look, 
         .name = "response", .column_count = 6, .columns = metric, .row_count = rows, .cells = cells};
     if (rows == 0)
         return SNUB_OK;
-    const snub_status status = snub_table_in_units(&table, look->locale, arena, &shown, error);
-    if (status != SNUB_OK)
-        return status;
-    snub_text_puts(out, "\nWhat that does: the order that pulls most at each speed, amplitudes\n\n");
-    return snub_table_show(&shown, look, out, error);
+    return snub_table_titled("What that does: the order that pulls most at each speed, amplitudes", &table, look, arena,
+                             out, error);
 }
 
 /* The inertias that the file does not give. */

@@ -140,6 +140,18 @@ void snub_words_fill(const char *english, const snub_named *named, int count, co
     fill(&w, snub_say(locale, english), 0);
 }
 
+void snub_words_paragraph(const snub_look *look, const char *english, const snub_named *named, int count,
+                          snub_text *out)
+{
+    snub_text words = {0};
+    snub_words_fill(english, named, count, look->locale, &words);
+    snub_text_puts(out, "\n");
+    if (!words.failed)
+        snub_wrap(words.data, 0, 0, look->width, out);
+    out->failed = out->failed || words.failed;
+    snub_text_free(&words);
+}
+
 /* ---- what others ask for ----------------------------------------------------------------------------------------- */
 
 /* ", compressor at its torque peak" */

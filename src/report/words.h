@@ -21,6 +21,9 @@ void snub_finding_numbers(const snub_finding *finding, const snub_locale *locale
 /** Words with {places}, translated, their places filled. */
 void snub_words_fill(const char *english, const snub_named *named, int count, const snub_locale *locale,
                      snub_text *out);
+/** The same as a paragraph in the look's language and width, behind an empty line. */
+void snub_words_paragraph(const snub_look *look, const char *english, const snub_named *named, int count,
+                          snub_text *out);
 snub_named snub_named_number(const char *place, double si, snub_unit unit, int decimals);
 /** Text that stands as it is: a name of the file. */
 snub_named snub_named_text(const char *place, const char *text);
