@@ -42,6 +42,8 @@ static bool read_request(cli_run *run, snub_vibration_request *request)
     const char *wrong = request->speed < 0 ? "--rpm must be 0 or more; the file gives the rotation"
                         : cli_has(run, "rpm") && cli_has(run, "remedies")
                             ? "--rpm and --remedies: leave one out; changes are tried from idle to redline"
+                        : request->way == SNUB_SHUT && cli_has(run, "remedies")
+                            ? "--case and --remedies: leave one out; changes are tried at full load"
                         : cli_has(run, "rpm") && cli_has(run, "speeds") ? "--rpm and --speeds: leave one out"
                                                                         : NULL;
     if (wrong)
@@ -67,7 +69,7 @@ static bool run_all(cli_run *run, const cli_drive *loaded, const snub_build *bui
         return cli_usage_error(run, "out of memory"), false;
     snub_status status = snub_vibration_run(build, request, &run->arena, vibration, &error);
     if (status == SNUB_OK)
-        status = snub_flapping_find(build, request->speed, &run->arena, flapping, &error);
+        status = snub_flapping_find(build, request->speed, request->way, &run->arena, flapping, &error);
     vibration->flapping = flapping;
     if (status == SNUB_OK && cli_has(run, "coupled"))
         status = snub_vibration_couple(vibration, &run->arena, &error);
@@ -101,13 +103,15 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_vibration_re
     return told;
 }
 
-/* @return false: an option of --run stands alone, told */
-static bool goes_without_run(const cli_run *run)
+/* @return false: an option that goes with --run stands without it, or the other way round, told */
+static bool agrees_with_run(const cli_run *run)
 {
-    static const char *const with[] = {"seconds", "even", "csv", "plot", "every"};
-    for (size_t i = 0; i < sizeof with / sizeof *with; i++) {
-        if (cli_has(run, with[i])) {
-            cli_usage_error(run, "--%s goes with --run", with[i]);
+    static const char *const with[] = {"seconds", "even", "csv", "plot", "every", NULL};
+    static const char *const without[] = {"case", "speeds", "coupled", "remedies", NULL};
+    const bool runs = cli_has(run, "run");
+    for (const char *const *name = runs ? without : with; *name != NULL; name++) {
+        if (cli_has(run, *name)) {
+            cli_usage_error(run, runs ? "--%s goes without --run" : "--%s goes with --run", *name);
             return false;
         }
     }
@@ -118,7 +122,7 @@ static int run_motion(cli_run *run)
 {
     cli_drive loaded;
     snub_vibration_request request;
-    if (!cli_has(run, "run") && (!goes_without_run(run) || !read_request(run, &request)))
+    if (!agrees_with_run(run) || (!cli_has(run, "run") && !read_request(run, &request)))
         return CLI_BAD;
     int code = CLI_BAD;
     if (cli_load(run, run->operands[0], &loaded))

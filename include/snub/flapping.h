@@ -50,8 +50,9 @@ typedef struct snub_flapping {
 
 /** @param[in] build  settled; one that is not laid has no crossings
  *  @param[in] speed  rad/s, this one alone; NAN: idle to redline
+ *  @param[in] way    SNUB_STEADY, or SNUB_SHUT: throttle closed
  *  @return as snub_vibration_run */
-snub_status snub_flapping_find(const snub_build *build, double speed, snub_arena *arena, snub_flapping *flapping,
-                               snub_error *error);
+snub_status snub_flapping_find(const snub_build *build, double speed, snub_way way, snub_arena *arena,
+                               snub_flapping *flapping, snub_error *error);
 
 #endif

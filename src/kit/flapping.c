@@ -313,7 +313,8 @@ static void look_beside(const snub_drive *drive, const snub_path *path, const sn
     }
 }
 
-static snub_status find_room(const snub_build *build, snub_arena *arena, snub_flapping *result, snub_error *error)
+static snub_status find_room(const snub_build *build, snub_way way, snub_arena *arena, snub_flapping *result,
+                             snub_error *error)
 {
     snub_lie_basis *basis = SNUB_NEW(arena, snub_lie_basis, 1);
     snub_lie *lie = SNUB_NEW(arena, snub_lie, 1);
@@ -322,7 +323,7 @@ static snub_status find_room(const snub_build *build, snub_arena *arena, snub_fl
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     snub_lie_drawn(build->drive, basis);
     for (int i = 0; i < result->spans; i++) {
-        const snub_wanted_state wanted = {.speed = result->span[i].speed};
+        const snub_wanted_state wanted = {.speed = result->span[i].speed, .way = way};
         if (isnan(wanted.speed))
             continue;
         const snub_status status = snub_build_state(build, &wanted, arena, state, error);
@@ -354,10 +355,10 @@ static int all_orders(const snub_vibration *v, double *orders)
     return count;
 }
 
-snub_status snub_flapping_find(const snub_build *build, double speed, snub_arena *arena, snub_flapping *flapping,
-                               snub_error *error)
+snub_status snub_flapping_find(const snub_build *build, double speed, snub_way way, snub_arena *arena,
+                               snub_flapping *flapping, snub_error *error)
 {
-    const snub_vibration_request request = {.speeds = SPEEDS, .speed = speed, .way = SNUB_STEADY};
+    const snub_vibration_request request = {.speeds = SPEEDS, .speed = speed, .way = way};
     snub_vibration *v = SNUB_NEW(arena, snub_vibration, 1);
     double *orders = SNUB_NEW(arena, double, SNUB_TABLE_POINTS_MOST);
     *flapping = (snub_flapping){.spans = build->drive->pulley_count};
@@ -379,5 +380,5 @@ snub_status snub_flapping_find(const snub_build *build, double speed, snub_arena
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int i = 0; i < flapping->spans; i++)
         find_most(v, flapping, i);
-    return find_room(build, arena, flapping, error);
+    return find_room(build, way, arena, flapping, error);
 }

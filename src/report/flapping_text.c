@@ -157,7 +157,7 @@ static snub_status add_room(const snub_vibration *v, const snub_look *look, snub
 snub_status snub_flapping_show(const snub_vibration *v, const snub_look *look, snub_arena *arena, snub_text *out,
                                snub_error *error)
 {
-    if (!v->uneven.known)
+    if (!v->uneven.known || isnan(v->modes_speed))
         return SNUB_OK;
     snub_status status = add_crossings(v, look, arena, out, error);
     add_nearest(v, look, arena, out);

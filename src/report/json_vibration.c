@@ -215,7 +215,8 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     snub_json_put(root, "spans", spans);
     snub_json_put(root, "irregularity", unevenness_of(v));
     snub_json_put(root, "orders", responses_of(v));
-    snub_json_put(root, "flapping", v->flapping != NULL ? snub_json_flapping(v) : json_null());
+    snub_json_put(root, "flapping",
+                  v->flapping != NULL && !isnan(v->modes_speed) ? snub_json_flapping(v) : json_null());
     if (v->coupled != NULL)
         snub_json_put(root, "coupled", snub_json_coupled(v));
     if (v->calming != NULL)

@@ -214,6 +214,25 @@ expect_text "nothing shakes it" "$out" "Remedies are not known"
 run motion "$drive" --remedies --rpm 800
 expect_code "remedies are for the range" 2
 
+# Flapping is that of the case, and there is none to speak of where no belt has a balance.
+for case in steady closed-throttle; do
+    run motion "$drive" --json $rough --case $case
+    read -r rpm swing <<<"$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; c = max((c for c in json.load(sys.stdin)['flapping']['crossings'] if c['span'] == 'compressor - crank'), key=lambda c: c['swing_N']); print(c['meets_it_at_rpm'], c['swing_N'])")"
+    run motion "$drive" --json $rough --case $case --rpm "$rpm"
+    json "$case: the span swings as it does in that case" "abs([o for o in d['orders'] if o['order'] == 3][0]['tension_N']['compressor - crank'] / $swing - 1) < 0.03"
+done
+run motion "$drive" --json --set belt.length=3000 --set belt.stock=null
+json "without a balance no flapping" "d['modes'] == [] and d['flapping'] is None"
+run motion "$drive" --set belt.length=3000 --set belt.stock=null
+expect_no_text "nor words of it" "$out" "flap"
+run motion "$drive" --remedies --case closed-throttle
+expect_code "remedies are of full load" 2
+for other in "--case closed-throttle" "--speeds 5" --coupled --remedies; do
+    run motion "$drive" --run hold $other
+    expect_code "a run, and $other" 2
+    expect_text "said so" "$err" "goes without --run"
+done
+
 run motion "$drive" --rpm -5
 expect_code "a negative speed" 2
 run motion "$drive" --rpm 800 --speeds 4
