@@ -214,6 +214,20 @@ expect_text "nothing shakes it" "$out" "Remedies are not known"
 run motion "$drive" --remedies --rpm 800
 expect_code "remedies are for the range" 2
 
+# Which keys are asked for: the engine's where nothing was measured, those of what is driven, the arm's.
+table='engine.irregularity={speed: [600, 6000], order: [3], angle: [[5], [0.5]]}'
+asks() {
+    name=$1 want=$2
+    shift 2
+    run check "$SNUB_SOURCE_DIR/examples/$name" --json "$@"
+    json "$name $* asks for$want" "[[w[1:-1] for w in f['text'].replace(',', '').split() if w.startswith('\`')] for f in d['findings'] if f['rule'] == 'swing_assumed'] == ['$want'.split()]"
+}
+asks sedgemere-locked.yaml " engine.inertia steering.inertia"
+asks sedgemere-locked.yaml " steering.inertia" --set "$table"
+asks sedgemere-locked.yaml " steering.inertia" --set engine.inertia=0.2
+asks sedgemere.yaml " blower.inertia steering.inertia tensioner.arm.inertia" --set "$table" --set blower.inertia=0
+asks sedgemere-centrifugal.yaml " blower.inertia steering.inertia tensioner.arm.inertia" --set "$table" --set blower.inertia=0
+
 # Flapping is that of the case, and there is none to speak of where no belt has a balance.
 for case in steady closed-throttle; do
     run motion "$drive" --json $rough --case $case

@@ -234,6 +234,8 @@ SLOW = {"engine.accel_rate": None, "engine.decel_rate": None}
 PAIR = {**SLOW, "belt": {"ribs": 6, "length": 1105.0, "tolerance": 0.1}, "pump.inertia": 0.004}
 SHAKEN = on(FIXED, {**PAIR, "engine.irregularity": lambda p: table(p)})
 TWICE = on(FIXED, {**PAIR, "engine.irregularity": lambda p: table(p, 0.6 * p, order=(2, 4))})
+# The fourth order is small beside the second, and alone in meeting the mode below redline.
+SIDE = on(FIXED, {**PAIR, "engine.redline": 3000, "engine.irregularity": lambda p: table(p, 0.12 * p, order=(2, 4))})
 CLUTCHED = on(FIXED, {**PAIR, "pump.overruns": True, "engine.irregularity": lambda p: table(p)})
 # A heavy idler that drives the belt hardest just when it slows down: with an overrunning clutch it cannot.
 DRIVING = {**SLOW, "engine.idle": 5700, "belt.tolerance": 0.1, "idler.inertia": 0.001, "fan.inertia": 0.004,
@@ -284,6 +286,7 @@ CASES = [
     case("RESONANCE_IN_RANGE", "marginal", near_idle(1.153), 0.2, 0.01, meets(False)),
     # an arm that sticks has not the resonance of one that moves, nor the other way round
     case("RESONANCE_IN_RANGE", "marginal", RINGING, 0.12, 0.05, meets(False), subject={}, silent_on=[STIFF(0.3)]),
+    case("RESONANCE_IN_RANGE", "marginal", SIDE, 0.5, 0.1, meets(False)),
     case("RESONANCE_IN_RANGE", "marginal", SHAKEN, 0.15, 0.05, meets(False), limit_key=("resonance_swing", "NONE"), default=0.5),
     case("ARM_HELD", "note", STIFF, 0.3, 0.05, held),
     case("SWING_ASSUMED", "note", GUESSED, 0.4, 0.05,
