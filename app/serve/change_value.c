@@ -83,6 +83,8 @@ static snub_status add_map(snub_text *out, const json_t *map, int depth, const c
     {
         if (serve_controls(key))
             return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a key has a control character");
+        if (strlen(key) > SERVE_PATH_MOST) /* YAML gives up looking for the colon after 1024 bytes */
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a key is longer than %d bytes", SERVE_PATH_MOST);
         snub_text_puts(out, first ? "" : ", ");
         first = false;
         add_words(out, key);

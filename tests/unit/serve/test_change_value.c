@@ -9,6 +9,7 @@
 
 #include "change_value.h"
 #include "drive/tree.h"
+#include "request.h"
 
 static void same(const snub_node *a, const snub_node *b, const char *json)
 {
@@ -125,11 +126,41 @@ static void what_does_not_show_is_refused(void **context)
     }
 }
 
+/* YAML looks no further than 1024 bytes for the colon after a key. */
+static void a_key_that_yaml_would_not_find_is_refused(void **context)
+{
+    static const int lengths[] = {SERVE_PATH_MOST, SERVE_PATH_MOST + 1, 1100};
+    (void)context;
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
+        char key[1101] = "";
+        snub_arena arena;
+        snub_error error = {0};
+        snub_text text = {0};
+        snub_node *parsed = NULL;
+        memset(key, 'a', (size_t)lengths[i]);
+        json_t *value = json_object();
+        assert_int_equal(json_object_set_new(value, key, json_integer(1)), 0);
+        snub_arena_init(&arena, 0);
+        if (lengths[i] > SERVE_PATH_MOST) {
+            assert_int_equal(serve_value_text(value, "p", &text, &error), SNUB_BAD_INPUT);
+            assert_string_equal(error.key, "p");
+        } else {
+            assert_int_equal(serve_value_text(value, "p", &text, &error), SNUB_OK);
+            assert_int_equal(snub_node_from_text(text.data, "t", &arena, &parsed, &error), SNUB_OK);
+            assert_string_equal(parsed->keys[0]->text, key);
+        }
+        json_decref(value);
+        snub_text_free(&text);
+        snub_arena_free(&arena);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_node_is_what_the_text_means),
         cmocka_unit_test(what_does_not_show_is_refused),
+        cmocka_unit_test(a_key_that_yaml_would_not_find_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
