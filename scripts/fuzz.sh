@@ -39,6 +39,8 @@ for target in "${targets[@]}"; do
     else
         failed=$((failed + 1))
         echo "FAILED $name:"
+        input=$(sed -n 's/^.*Test unit written to //p' "$build/$name.log" | head -n 1)
+        [ -f "$input" ] && echo "input through gzip and base64, no more than 1800 letters: $(gzip -9 <"$input" | base64 -w 0 | head -c 1800)"
         grep -E 'ERROR|SUMMARY|runtime error|tests/fuzz/fuzz_|Test unit written|^Base64' "$build/$name.log" | head -n 8
     fi
 done

@@ -54,6 +54,7 @@ def jobs(seconds):
         Job("interrupts", suite("cli/run_interrupts.sh"), lambda seed: {"SNUB_INTERRUPTS": "5", "SNUB_SEED": str(seed)}, {"interrupts": r"^(\d+) interrupts"}),
         Job("many builds", suite("cli/run_many_builds.sh"), lambda seed: {"SNUB_MANY_BUILDS": "1"}, {"builds": r"^ *(\d+) builds,"}, once=True),
         Job("random fronts", suite("doors/run_doors.sh"), lambda seed: {"SNUB_DOORS_COUNT": "40", "SNUB_SEED": str(seed)}, {"drives": r"^(\d+) drives"}),
+        Job("scenes of photos", suite("page/run_photo_scenes.sh"), lambda seed: {"SNUB_SCENES": "60"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("random brackets", suite("reference/run_plate.sh"), lambda seed: {"SNUB_PLATES": "200", "SNUB_SEED": str(seed)}, {"checks": r"^(\d+) passed"}),
     ]
 
