@@ -34,8 +34,8 @@ await page.click("#tab-text");
 await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")).value.length > 100);
 await page.evaluate(() => { const area = /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")); area.value = area.value.replace("ribs: 8", "ribs: eight"); area.dispatchEvent(new Event("input", {bubbles: true})); });
 await page.waitForSelector("#bar-errors");
-await page.click("#tab-hardware");
-await page.waitForFunction(() => !/Checking/.test(document.querySelector("#panel-hardware").textContent)).catch(() => undefined);
+await page.click("#tab-hardware"); // its answer of before stands there until the tab has been drawn
+await page.waitForFunction(() => /errors/.test(document.querySelector("#panel-hardware").textContent), undefined, {timeout: 10000}).catch(() => undefined);
 check("with errors in the file that is the reason", /The file has errors/.test(await said()), await said());
 
 await browser.close();
