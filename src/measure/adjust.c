@@ -1,10 +1,11 @@
 /** Levenberg-Marquardt; each step is solved by QR of the stacked system. */
-#include "adjust.h"
+#include "snub/adjust.h"
 
 #include <lapacke.h>
 #include <math.h>
 #include <string.h>
 
+#include "adjust_step.h"
 #include "snub/distributions.h"
 #include "snub/measure.h"
 
@@ -25,10 +26,12 @@ bool snub_adjuster_make(const snub_adjustment *a, snub_arena *arena, snub_adjust
     w->trial_jacobian = SNUB_NEW(arena, double, m *n);
     w->stacked = SNUB_NEW(arena, double, (m + n) * n);
     w->right = SNUB_NEW(arena, double, m + n);
-    return w->residual && w->jacobian && w->trial && w->trial_residual && w->trial_jacobian && w->stacked && w->right;
+    w->scale = SNUB_NEW(arena, double, n);
+    return w->residual && w->jacobian && w->trial && w->trial_residual && w->trial_jacobian && w->stacked && w->right &&
+           w->scale;
 }
 
-static double squares(const double *v, int n)
+double snub_adjust_squares(const double *v, int n)
 {
     double sum = 0.0;
     for (int i = 0; i < n; i++)
@@ -36,21 +39,34 @@ static double squares(const double *v, int n)
     return sum;
 }
 
-/* The step of one damping, in w->right. */
-static snub_status find_step(const snub_adjustment *a, const snub_adjuster *w, double damping)
+snub_status snub_adjust_step(const snub_adjustment *a, const snub_adjuster *w, double damping)
 {
     const int n = a->unknowns, m = a->equations, rows = m + n;
     memset(w->stacked, 0, (size_t)rows * (size_t)n * sizeof(double));
     for (int i = 0; i < n; i++) {
-        const double *column = &w->jacobian[(size_t)i * (size_t)m];
-        const double length = sqrt(squares(column, m));
-        memcpy(&w->stacked[(size_t)i * (size_t)rows], column, (size_t)m * sizeof(double));
-        w->stacked[(size_t)i * (size_t)rows + (size_t)(m + i)] = sqrt(damping) * (length > 0.0 ? length : 1.0);
+        memcpy(&w->stacked[(size_t)i * (size_t)rows], &w->jacobian[(size_t)i * (size_t)m], (size_t)m * sizeof(double));
+        w->stacked[(size_t)i * (size_t)rows + (size_t)(m + i)] =
+            sqrt(damping) * (w->scale[i] > 0.0 ? w->scale[i] : 1.0);
     }
     for (int k = 0; k < rows; k++)
         w->right[k] = k < m ? -w->residual[k] : 0.0;
     const lapack_int info = LAPACKE_dgels(LAPACK_COL_MAJOR, 'N', rows, n, 1, w->stacked, rows, w->right, rows);
     return info == 0 ? SNUB_OK : info == LAPACK_WORK_MEMORY_ERROR ? SNUB_NO_MEMORY : SNUB_NO_CONVERGENCE;
+}
+
+void snub_adjust_accept(const snub_adjustment *a, const snub_adjuster *w, double *x)
+{
+    const size_t n = (size_t)a->unknowns, m = (size_t)a->equations;
+    memcpy(x, w->trial, n * sizeof(double));
+    memcpy(w->residual, w->trial_residual, m * sizeof(double));
+    memcpy(w->jacobian, w->trial_jacobian, m * n * sizeof(double));
+}
+
+/* Each unknown counts by its effect at the last x. */
+static void scale_by_columns(const snub_adjustment *a, const snub_adjuster *w)
+{
+    for (int i = 0; i < a->unknowns; i++)
+        w->scale[i] = sqrt(snub_adjust_squares(&w->jacobian[(size_t)i * (size_t)a->equations], a->equations));
 }
 
 static double largest(const double *v, int n)
@@ -61,30 +77,23 @@ static double largest(const double *v, int n)
     return most;
 }
 
-static void accept(const snub_adjustment *a, const snub_adjuster *w, double *x)
-{
-    const size_t n = (size_t)a->unknowns, m = (size_t)a->equations;
-    memcpy(x, w->trial, n * sizeof(double));
-    memcpy(w->residual, w->trial_residual, m * sizeof(double));
-    memcpy(w->jacobian, w->trial_jacobian, m * n * sizeof(double));
-}
-
 snub_status snub_adjust(const snub_adjustment *a, const snub_adjuster *w, double *x, double *sum)
 {
     double damping = DAMPING_FIRST;
     a->evaluate(x, w->residual, w->jacobian, a->context);
-    double now = squares(w->residual, a->equations);
+    double now = snub_adjust_squares(w->residual, a->equations);
     for (int step = 0; step < STEPS_MOST && isfinite(now); step++) {
-        const snub_status status = find_step(a, w, damping);
+        scale_by_columns(a, w);
+        const snub_status status = snub_adjust_step(a, w, damping);
         if (status != SNUB_OK)
             return status;
         for (int i = 0; i < a->unknowns; i++)
             w->trial[i] = x[i] + w->right[i];
         a->evaluate(w->trial, w->trial_residual, w->trial_jacobian, a->context);
-        const double then = squares(w->trial_residual, a->equations);
+        const double then = snub_adjust_squares(w->trial_residual, a->equations);
         const bool small = largest(w->right, a->unknowns) <= STEP_LEAST * (largest(x, a->unknowns) + 1e-3);
         if (then <= now) {
-            accept(a, w, x);
+            snub_adjust_accept(a, w, x);
             now = then;
             damping = fmax(DAMPING_LEAST, 0.1 * damping);
         } else {

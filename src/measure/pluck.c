@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "adjust.h"
+#include "snub/adjust.h"
 #include "beam.h"
 #include "snub/distributions.h"
 #include "snub/steps.h"

@@ -1,6 +1,6 @@
-/** Weighted least squares of a model that is not linear. Private to src/measure. docs/theory/measure.md. */
-#ifndef SNUB_MEASURE_ADJUST_H
-#define SNUB_MEASURE_ADJUST_H
+/** snub/adjust.h - weighted least squares of a model that is not linear. Room: measure. docs/theory/measure.md. */
+#ifndef SNUB_ADJUST_H
+#define SNUB_ADJUST_H
 
 #include "snub/base.h"
 
@@ -23,6 +23,7 @@ typedef struct snub_adjuster {
     double *residual, *jacobian; /**< at the last x that was accepted */
     double *trial, *trial_residual, *trial_jacobian;
     double *stacked, *right;
+    double *scale; /**< of each unknown: how much its step costs */
 } snub_adjuster;
 
 /** @return false: memory is out */
@@ -33,6 +34,13 @@ bool snub_adjuster_make(const snub_adjustment *a, snub_arena *arena, snub_adjust
  *  @param[out] sum  of squares there
  *  @return SNUB_OK; SNUB_NO_CONVERGENCE (also where a number is not finite); SNUB_NO_MEMORY */
 snub_status snub_adjust(const snub_adjustment *a, const snub_adjuster *adjuster, double *x, double *sum);
+
+/** The same from a start that may be far off, and where other unknowns have no effect on the way: what an unknown may
+ *  step is held by its size. snub_adjust is for starts that are near: it leaves those that are not without an answer.
+ *  @param[in] size  > 0: about how far each unknown may be off at the start
+ *  @return as snub_adjust */
+snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *adjuster, const double *size, double *x,
+                            double *sum);
 
 /** Singular values and vectors at an x.
  *  @param[out] value   least of unknowns and equations of them, falling
