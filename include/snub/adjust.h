@@ -37,10 +37,11 @@ snub_status snub_adjust(const snub_adjustment *a, const snub_adjuster *adjuster,
 
 /** The same from a start that may be far off, and where other unknowns have no effect on the way: what an unknown may
  *  step is held by its size. snub_adjust is for starts that are near: it leaves those that are not without an answer.
- *  @param[in] size  > 0: about how far each unknown may be off at the start
+ *  @param[in] size   > 0: about how far each unknown may be off at the start
+ *  @param[in] share  steps under this share of each unknown end the search: 1e-13, or what the model is good for
  *  @return as snub_adjust */
-snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *adjuster, const double *size, double *x,
-                            double *sum);
+snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *adjuster, const double *size, double share,
+                            double *x, double *sum);
 
 /** Singular values and vectors at an x.
  *  @param[out] value   least of unknowns and equations of them, falling

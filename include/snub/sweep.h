@@ -38,7 +38,36 @@ typedef struct snub_slip_case {
     double side;        /**< of the arm's friction band */
     double belt_length; /**< as snub_case */
     double friction;    /**< times the limit friction: 1 dry; 1 - belt.wet wet; INFINITY: never slips */
+    double falls;       /**< on ribs the friction goes with exp(-falls x slip speed), s/m; 0: it does not change */
 } snub_slip_case;
+
+/** A settled build, to be asked for one state after another: nominal belt, warm, arm friction at the middle. Stays
+ * where it was made: its drive has its pulleys in it. */
+typedef struct snub_slip_bench {
+    snub_drive drive; /**< the build's, copied: friction, blower and losses may be changed between two states; not what
+                           the belt's path depends on */
+    snub_pulley pulleys[SNUB_PULLEYS_MOST];
+    snub_rig rig;
+    double belt_length; /**< pitch, m */
+    int blower;         /**< index of the first; >= 0 */
+} snub_slip_bench;
+
+/** What it does in a state. */
+typedef struct snub_slip_state {
+    bool solved;        /**< false: no balance; nothing else is valid */
+    double turns;       /**< of the blower over what the ratio of the pitch radii gives: creep and slip counted in */
+    double boost;       /**< of the blower at that speed, Pa */
+    int pulley;         /**< that slips fastest; -1: none slips */
+    double slip;        /**< of the blower's speed that slip takes, fraction */
+    double speed, heat; /**< of the slip there, m/s, W; NAN where it runs on */
+} snub_slip_state;
+
+/** @return SNUB_OK; SNUB_BAD_INPUT: no blower; geometry of snub_rig_prepare_warm */
+snub_status snub_slip_bench_make(const snub_build *build, snub_slip_bench *bench, snub_error *error);
+/** @param[in] asked  its belt_length and side are not read
+ *  @return SNUB_OK, also where there is no balance; what demand says */
+snub_status snub_slip_bench_ask(const snub_slip_bench *bench, const snub_slip_case *asked, snub_slip_state *state,
+                                snub_error *error);
 
 /* ---- sweep ----------------------------------------------------------------------------------------------------- */
 

@@ -47,10 +47,26 @@ static double wrap_of(const slip_search *s, int pulley)
     return rig->path.wrap[pulley];
 }
 
-static double grip_of(const slip_search *s, int pulley)
+/* Speed between belt and pulley at the pitch line. */
+static double slip_speed(const slip_search *s, int pulley)
+{
+    const int crank = s->rig->crank;
+    const double *factor = s->slip->factor, belt = s->asked->engine_speed * fabs(s->rig->path.radius[crank]);
+    return pulley == crank ? belt * (1 - factor[crank]) : belt * factor[crank] * (1 - factor[pulley]);
+}
+
+static double friction_of(const slip_search *s, int pulley)
 {
     const snub_friction *limit = &s->drive->belt.limit;
-    double friction = (s->drive->pulleys[pulley].side == SNUB_RIB ? limit->rib : limit->back) * s->asked->friction;
+    if (s->drive->pulleys[pulley].side != SNUB_RIB)
+        return limit->back * s->asked->friction;
+    const double falls = s->asked->falls != 0 ? exp(-s->asked->falls * slip_speed(s, pulley)) : 1;
+    return limit->rib * s->asked->friction * falls;
+}
+
+static double grip_of(const slip_search *s, int pulley)
+{
+    const double friction = friction_of(s, pulley);
     if (!isfinite(friction))
         return 0;
     const double *rise = s->e->rise;
@@ -171,6 +187,7 @@ static bool crank_over(double factor, double *value, void *context)
         s->wanted->torque[i] = slips ? copysign(fmin(fabs(s->carried[i]), fabs(torque)), torque) : torque;
     }
     s->wanted->engine_speed = factor * s->asked->engine_speed;
+    slip->factor[s->rig->crank] = factor; /* its friction may go with how fast it slips */
     snub_status status = snub_solve(s->rig, s->wanted, s->e, NULL);
     *value = status == SNUB_OK ? grip_of(s, s->rig->crank) - 1 : GRIP_MOST;
     return true;
@@ -311,16 +328,14 @@ static int worst_pulley(const slip_search *s)
 /* Slip speed at the pitch line and what it turns to heat. */
 static void find_heat(slip_search *s)
 {
-    const snub_slip_case *asked = s->asked;
     snub_slip *slip = s->slip;
     int crank = s->rig->crank;
-    double belt = asked->engine_speed * fabs(s->rig->path.radius[crank]);
     for (int i = 0; i < s->rig->n; i++) {
         if (slip->kind[i] == SNUB_SLIP_NONE)
             continue;
         slip->slipping++;
         double force = i == crank ? crank_force(s) : s->wanted->torque[i] / s->rig->path.radius[i];
-        slip->speed[i] = i == crank ? belt * (1 - slip->factor[i]) : belt * slip->factor[crank] * (1 - slip->factor[i]);
+        slip->speed[i] = slip_speed(s, i);
         if (slip->kind[i] == SNUB_SLIP_OVERRUN)
             slip->speed[i] = NAN;
         slip->heat[i] = slip->speed[i] * fabs(force);

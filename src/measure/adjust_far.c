@@ -3,9 +3,9 @@
 
 #include "adjust_step.h"
 
-/* Steps under this share of each unknown end the search; so do two falls of the sum, the one that the step promises and
- * the one that comes, under this share of it. */
-static const double STEP_LEAST = 1e-13, FALL_LEAST = 1e-15;
+/* Two falls of the sum, the one that the step promises and the one that comes, under this share of it end the search.
+ */
+static const double FALL_LEAST = 1e-15;
 /* The damping, as a share of each scale: first, least, and where it has no more effect than standing still. */
 static const double DAMPING_FIRST = 1e-3, DAMPING_LEAST = 1e-15, DAMPING_MOST = 1e20;
 /* Long valleys with a bend take hundreds of steps (tests/published/nonlinear_fits). */
@@ -38,18 +38,19 @@ static double promised(const snub_adjustment *a, const snub_adjuster *w, double 
     return sum;
 }
 
-static bool is_small(const snub_adjustment *a, const snub_adjuster *w, const double *x, const double *size)
+static bool is_small(const snub_adjustment *a, const snub_adjuster *w, const double *x, const double *size,
+                     double share)
 {
     for (int i = 0; i < a->unknowns; i++)
-        if (fabs(w->right[i]) > STEP_LEAST * (fabs(x[i]) + STEP_LEAST * size[i]))
+        if (fabs(w->right[i]) > share * (fabs(x[i]) + share * size[i]))
             return false;
     return true;
 }
 
 /* The damping follows how straight the model is over the step (H. B. Nielsen, Damping parameter in Marquardt's method,
  * IMM-REP-1999-05, Technical University of Denmark). */
-snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *w, const double *size, double *x,
-                            double *sum)
+snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *w, const double *size, double share,
+                            double *x, double *sum)
 {
     double damping = DAMPING_FIRST, growth = 2.0;
     a->evaluate(x, w->residual, w->jacobian, a->context);
@@ -63,7 +64,8 @@ snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *w, co
             w->trial[i] = x[i] + w->right[i];
         a->evaluate(w->trial, w->trial_residual, w->trial_jacobian, a->context);
         const double then = snub_adjust_squares(w->trial_residual, a->equations), fall = promised(a, w, damping);
-        const bool done = is_small(a, w, x, size) || (fall <= FALL_LEAST * now && fabs(now - then) <= FALL_LEAST * now);
+        const bool done =
+            is_small(a, w, x, size, share) || (fall <= FALL_LEAST * now && fabs(now - then) <= FALL_LEAST * now);
         if (then <= now) {
             const double bend = fall > 0.0 ? 2.0 * (now - then) / fall - 1.0 : 0.0;
             snub_adjust_accept(a, w, x);

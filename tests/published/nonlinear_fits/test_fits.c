@@ -110,7 +110,7 @@ static void fit(const published *set, int start)
     for (int i = 0; i < set->unknowns; i++)
         size[i] = fabs(b[i] = set->start[start][i]);
     assert_true(snub_adjuster_make(&a, &arena, &w));
-    const snub_status status = snub_adjust_far(&a, &w, size, b, &sum);
+    const snub_status status = snub_adjust_far(&a, &w, size, 1e-13, b, &sum);
     print_message("%s, start %d\n", set->id, start + 1);
     assert_int_equal(status, SNUB_OK);
     for (int i = 0; i < set->unknowns; i++)
