@@ -1,21 +1,13 @@
 /* snub log FILE DRIVE: the belt's slip in a data log. */
-#include <errno.h>
-#include <fcntl.h>
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #include "commands.h"
 #include "files.h"
 #include "load.h"
 #include "locale_shipped.h"
-#include "progress.h"
+#include "log_file.h"
 #include "snub/json.h"
 #include "snub/trace_report.h"
-
-enum { PIECE = 1 << 18 };
 
 static const cli_option options[] = {
     {"column", 0, "WHAT=NAME", "take this column for time, engine, blower, throttle or boost: its name, or its number",
@@ -43,107 +35,25 @@ typedef struct job {
     snub_log_answer answer;
 } job;
 
-/* ---- what is said of the columns ----------------------------------------------------------------------------------
- */
-
-/* "engine=NAME" into its place. @return false: told */
-static bool read_choice(cli_run *run, const char *option, const char *value, const char **list)
-{
-    const char *sign = strchr(value, '=');
-    for (int c = 0; sign != NULL && sign[1] != '\0' && c < SNUB_LOG_CHANNELS; c++)
-        if (strlen(snub_log_words[c]) == (size_t)(sign - value) &&
-            strncmp(value, snub_log_words[c], (size_t)(sign - value)) == 0) {
-            list[c] = sign + 1;
-            return true;
-        }
-    cli_usage_error(run, "--%s takes time=, engine=, blower=, throttle= or boost= and a %s, not \"%.60s\"", option,
-                    strcmp(option, "unit") == 0 ? "unit" : "name", value);
-    return false;
-}
-
-static bool read_wish(job *j)
-{
-    cli_run *run = j->run;
-    const double most = 100e3;
-    for (int i = 0; i < run->given_count; i++) {
-        const cli_given *given = &run->given[i];
-        const bool column = strcmp(given->option->name, "column") == 0;
-        if ((column || strcmp(given->option->name, "unit") == 0) &&
-            !read_choice(run, given->option->name, given->value, column ? j->wish.column : j->wish.unit))
-            return false;
-    }
-    if (!cli_quantity(run, "rate", SNUB_Q_FREQUENCY, &j->wish.rate))
-        return false;
-    if (cli_has(run, "rate") && !(j->wish.rate > 0.0 && j->wish.rate <= most))
-        return cli_usage_error(run, "--rate is above 0 and at most 100000 rows per second"), false;
-    if (cli_has(run, "rate") && j->wish.column[SNUB_LOG_TIME] != NULL)
-        return cli_usage_error(run, "--rate is for a log without time: leave out --column time= or --rate"), false;
-    return true;
-}
-
 /* ---- reading ------------------------------------------------------------------------------------------------------
  */
-
-static bool told(const snub_error *error)
-{
-    cli_error(error, NULL, 0);
-    return false;
-}
-
-static bool open_failed(const char *path)
-{
-    snub_error error;
-    const snub_place place = {.file = path};
-    snub_fail(&error, SNUB_IO, &place, NULL, "cannot be read: %s", strerror(errno));
-    return told(&error);
-}
-
-static bool feed(job *j, int file, const char *path, char *piece)
-{
-    struct stat is;
-    const long long size = fstat(file, &is) == 0 && S_ISREG(is.st_mode) ? (long long)is.st_size : 0;
-    const long long kilobyte = 1000;
-    long long done = 0;
-    snub_error error;
-    for (;;) {
-        const ssize_t got = read(file, piece, PIECE);
-        if (got < 0 && errno == EINTR)
-            continue;
-        if (got < 0)
-            return open_failed(path);
-        if (got == 0)
-            break;
-        done += got;
-        cli_done(done / kilobyte, size / kilobyte);
-        if (snub_log_feed(j->reader, piece, (size_t)got, &error) != SNUB_OK)
-            return told(&error);
-    }
-    return snub_log_finish(j->reader, &error) == SNUB_OK || told(&error);
-}
 
 static bool read_log(job *j, const char *path)
 {
     snub_error error;
-    const bool standard = strcmp(path, "-") == 0;
-    char *piece = malloc(PIECE);
     bool good = false;
     j->finder = snub_log_finder_open(&j->model, j->offers, j->offer_count);
-    if (piece == NULL || j->finder == NULL)
+    if (j->finder == NULL)
         cli_usage_error(j->run, "out of memory");
     else if (snub_log_open(path, &j->wish, j->run->units, snub_log_finder_row, j->finder, &j->reader, &error) !=
              SNUB_OK)
-        told(&error);
-    else {
-        const int file = standard ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
-        cli_doing("reading the log, in kilobytes");
-        good = file >= 0 ? feed(j, file, path, piece) : open_failed(path);
-        if (file >= 0 && !standard)
-            close(file);
-    }
-    free(piece);
+        cli_error(&error, NULL, 0);
+    else
+        good = cli_log_read(path, j->reader);
     if (good && snub_log_finder_end(j->finder, snub_log_read(j->reader), &j->answer, &error) != SNUB_OK) {
         error.place.file = path;
-        good = told(&error);
+        good = false;
+        cli_error(&error, NULL, 0);
     }
     return good;
 }
@@ -156,7 +66,7 @@ static bool make_model(job *j)
         return false;
     j->wish.ambient = j->build.drive->air.pressure;
     if (snub_log_model_make(&j->build, &j->model, &error) != SNUB_OK)
-        return told(&error);
+        return cli_error(&error, NULL, 0), false;
     if (snub_log_offers_find(&j->loaded.document, &j->loaded.reading, &j->build, j->offers, &j->offer_count) != SNUB_OK)
         return cli_usage_error(run, "out of memory"), false;
     return true;
@@ -254,7 +164,8 @@ static int run_log(cli_run *run)
     if (strcmp(run->operands[0], "-") == 0 && strcmp(run->operands[1], "-") == 0)
         return cli_usage_error(run, "only one of the two files can be standard input");
     int code = CLI_BAD;
-    if (read_wish(j) && cli_reads(run, "log", run->operands[0]) && make_model(j) && read_log(j, run->operands[0]))
+    if (cli_log_wish(run, &j->wish) && cli_reads(run, "log", run->operands[0]) && make_model(j) &&
+        read_log(j, run->operands[0]))
         code = answer(j);
     snub_log_finder_close(j->finder);
     snub_log_close(j->reader);

@@ -240,6 +240,18 @@ typedef struct snub_log_finder snub_log_finder;
 /** @param[in] model, offers  must outlive the finder
  *  @return NULL: memory is out */
 snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_log_offer *offers, int offer_count);
+/** The blower's speed with the engine's at the same moment, lag taken out. */
+typedef struct snub_log_sample {
+    double time;           /**< s of the log */
+    double engine, blower; /**< rad/s */
+    double gain;           /**< d ln engine/dt, 1/s */
+    double boost;          /**< Pa; NAN: not known */
+    bool open;             /**< throttle */
+    long part;
+} snub_log_sample;
+typedef void snub_log_sample_take(void *context, const snub_log_sample *sample);
+/** Have each sample handed on as well, in the order of time. */
+void snub_log_finder_hand_on(snub_log_finder *finder, snub_log_sample_take *take, void *context);
 /** A row; a snub_log_take. @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_log_finder_row(void *finder, const snub_log_row *row);
 /** The end of the log. What the answer points at lives as long as finder and reader.

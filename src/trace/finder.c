@@ -41,6 +41,8 @@ struct snub_log_finder {
     trace_pulls pulls;
     trace_bins bins;
     events slips, pulled, changes;
+    snub_log_sample_take *hand_on;
+    void *hand_on_to;
 };
 
 static void add_event(events *e, const void *item)
@@ -85,6 +87,12 @@ snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_lo
     f->pulled.size = f->changes.size = sizeof(snub_log_pull);
     trace_pulls_init(&f->pulls, model, take_pull, f);
     return f;
+}
+
+void snub_log_finder_hand_on(snub_log_finder *f, snub_log_sample_take *take, void *context)
+{
+    f->hand_on = take;
+    f->hand_on_to = context;
 }
 
 /* ---- calibration --------------------------------------------------------------------------------------------------
@@ -193,6 +201,14 @@ static void judge_sample(void *context, const trace_sample *sample)
     const bool open = trace_is_open(f->model, f->full, sample);
     const double expected = trace_expected(f->model, open, sample);
     trace_pulls_sample(&f->pulls, sample, open);
+    if (f->hand_on != NULL)
+        f->hand_on(f->hand_on_to, &(snub_log_sample){.time = sample->time,
+                                                     .engine = sample->engine,
+                                                     .blower = sample->blower,
+                                                     .gain = sample->rate,
+                                                     .boost = sample->boost,
+                                                     .open = open,
+                                                     .part = sample->part});
     (void)trace_detect_sample(f->detect, sample, expected, &slip);
     trace_bins_add(&f->bins, sample, f->own * expected, slip);
 }

@@ -1,0 +1,490 @@
+/* Friction and losses fitted to logs, and how well the logs tell them. docs/theory/trace.md, "Fit" */
+#include <math.h>
+#include <string.h>
+
+#include "fit_model.h"
+#include "snub/distributions.h"
+#include "snub/linear.h"
+
+/* Frictions among which the search begins: from a belt in oil to one that nothing moves. */
+#define START_LEAST 0.1
+#define START_MOST 3.0
+enum { STARTS = 30, START_READINGS = 60, BOUND_STEPS = 40 };
+/* Steps under this share of a value end the search: the states are good to about 1e-9. */
+#define SHARE 1e-9
+/* Sum by which slip is told from none: 3.5 deviations, since the search may begin the slip anywhere. */
+#define SLIP_SURE 12.0
+/* What a sum rises by at an end that holds with 95 %, one side: chi-square of one unknown at 10 %. */
+#define ONE_SIDE 2.706
+#define NO_EFFECT 1e-6     /* deviations of all readings that a change of a value by itself makes */
+#define ERROR_MOST 0.5     /* of a value, where it is told */
+#define ERROR_GOOD 0.1     /* of a value: to there nobody asks what it hangs on */
+#define TOGETHER_LEAST 0.9 /* correlation */
+#define KEEPS 2.0          /* by which the AICc of one more unknown must be lower */
+
+/* One search. */
+typedef struct search {
+    fit_model *m;
+    snub_arena *arena;
+    double x[FIT_UNKNOWNS_MOST];
+    double sum;
+    int rows, freedom;
+    double *covariance; /* times scatter squared */
+} search;
+
+static bool is_relative(snub_fit_what what)
+{
+    return what != SNUB_FIT_FALLS;
+}
+
+static snub_status no_memory(snub_error *error)
+{
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+static snub_status ended(const fit_model *m, snub_status status, snub_error *error)
+{
+    if (m->stopped)
+        return snub_fail(error, SNUB_STOPPED, NULL, NULL, "stopped");
+    if (m->status != SNUB_OK) {
+        if (error != NULL)
+            *error = m->error;
+        return m->status;
+    }
+    if (status == SNUB_NO_MEMORY)
+        return no_memory(error);
+    return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
+                     "the fit comes to no end: fit less at a time (--fit friction alone first)");
+}
+
+static int row_count(const fit_model *m)
+{
+    int rows = m->count;
+    for (int k = 0; m->with_boost && k < m->count; k++)
+        rows += isfinite(m->readings[k].boost) ? 1 : 0;
+    return rows;
+}
+
+/* ---- search ------------------------------------------------------------------------------------------------------ */
+
+static snub_status run_search(search *s, snub_error *error)
+{
+    fit_model *m = s->m;
+    double size[FIT_UNKNOWNS_MOST];
+    snub_adjuster w;
+    const snub_adjustment a = {
+        .unknowns = fit_unknowns(m), .equations = fit_equations(m), .evaluate = fit_evaluate, .context = m};
+    for (int i = 0; i < a.unknowns; i++)
+        size[i] = i >= m->fitted ? 0.01 : is_relative(m->what[i]) ? 0.3 : 0.02;
+    if (!snub_adjuster_make(&a, s->arena, &w))
+        return no_memory(error);
+    const snub_status status = snub_adjust_far(&a, &w, size, SHARE, s->x, &s->sum);
+    if (status != SNUB_OK || m->stopped || m->status != SNUB_OK)
+        return ended(m, status, error);
+    fit_set(m, s->x);
+    s->rows = row_count(m);
+    s->freedom = s->rows - m->fitted - m->logs; /* a lag brings an equation of its own */
+    return s->freedom > 0
+               ? SNUB_OK
+               : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "more is to be fitted than there are readings");
+}
+
+/* Slip and boost have each the scatter that is found, not the one of neighbours. */
+static void weigh(search *s)
+{
+    fit_model *m = s->m;
+    double sum[2] = {0.0, 0.0};
+    int count[2] = {0, 0};
+    const double *ratio = s->x + m->fitted, *lag = ratio + m->logs;
+    for (int k = 0; k < m->count; k++) {
+        const snub_fit_reading *r = &m->readings[k];
+        sum[0] += pow(
+            (-log(m->now[k].turns) + ratio[r->log] + lag[r->log] * r->gain - r->shortfall) / r->shortfall_error, 2.0);
+        count[0]++;
+        if (isfinite(r->boost)) {
+            sum[1] += pow((m->now[k].boost - r->boost) / r->boost_error, 2.0);
+            count[1]++;
+        }
+    }
+    const double left = (double)s->freedom / (double)s->rows;
+    for (int i = 0; i < 2; i++)
+        if (count[i] > 0)
+            m->weight[i] = fmax(sqrt(sum[i] / (count[i] * left)), 1e-9);
+}
+
+/* Search, and with two kinds of readings once more with each by its own scatter. */
+static snub_status find(search *s, snub_error *error)
+{
+    snub_status status = run_search(s, error);
+    if (status != SNUB_OK || !s->m->with_boost)
+        return status;
+    weigh(s);
+    return run_search(s, error);
+}
+
+/* ---- start ------------------------------------------------------------------------------------------------------- */
+
+/* The friction of the least sum on a grid: where nothing slips yet the sum is flat, and no slope leads down. */
+static double first_friction(fit_model *m)
+{
+    const int step = m->count / START_READINGS > 1 ? m->count / START_READINGS : 1;
+    double best = INFINITY, at = START_MOST;
+    for (int i = 0; i < STARTS && !m->stopped && m->status == SNUB_OK; i++) {
+        const double friction = START_MOST * pow(START_LEAST / START_MOST, (double)i / (STARTS - 1));
+        const double sum = fit_sum_at(m, friction, step);
+        if (sum < best) {
+            best = sum;
+            at = friction;
+        }
+    }
+    return at;
+}
+
+/* Readings at which the build has a balance. */
+static int keep_solved(fit_model *m, snub_fit_reading *kept)
+{
+    int count = 0;
+    (void)fit_sum_at(m, INFINITY, 1);
+    for (int k = 0; k < m->count; k++)
+        if (m->now[k].solved)
+            kept[count++] = m->readings[k];
+    m->readings = kept;
+    return m->count = count;
+}
+
+static void begin(search *s)
+{
+    fit_model *m = s->m;
+    double sum[SNUB_FIT_LOGS_MOST] = {0}, count[SNUB_FIT_LOGS_MOST] = {0};
+    memset(s->x, 0, sizeof s->x);
+    for (int i = 0; i < m->fitted; i++)
+        s->x[i] = is_relative(m->what[i]) ? log(m->value[m->what[i]]) : m->value[m->what[i]];
+    (void)fit_sum_at(m, m->value[SNUB_FIT_FRICTION], 1);
+    for (int k = 0; k < m->count; k++) {
+        sum[m->readings[k].log] += m->readings[k].shortfall + log(m->now[k].turns);
+        count[m->readings[k].log] += 1.0;
+    }
+    for (int l = 0; l < m->logs; l++)
+        s->x[m->fitted + l] = count[l] > 0.0 ? sum[l] / count[l] : 0.0;
+}
+
+static void choose(fit_model *m, const bool asked[SNUB_FIT_WHATS])
+{
+    m->fitted = 0;
+    for (int w = 0; w < SNUB_FIT_WHATS; w++)
+        if (asked[w])
+            m->what[m->fitted++] = (snub_fit_what)w;
+}
+
+static snub_status search_for(search *s, const bool asked[SNUB_FIT_WHATS], snub_error *error)
+{
+    choose(s->m, asked);
+    begin(s);
+    return find(s, error);
+}
+
+/* ---- how well it is told ----------------------------------------------------------------------------------------- */
+
+/* A value that nothing hangs on is no unknown. @return true: one was taken out */
+static bool drop_dead(const search *s, bool asked[SNUB_FIT_WHATS], snub_fit *fit)
+{
+    fit_model *m = s->m;
+    const int rows = fit_equations(m);
+    double residual[2 * SNUB_FIT_LOGS_MOST * SNUB_FIT_READINGS + SNUB_FIT_LOGS_MOST];
+    double *jacobian = SNUB_NEW(s->arena, double, (size_t)rows *(size_t)fit_unknowns(m));
+    bool any = false;
+    if (jacobian == NULL)
+        return false;
+    fit_evaluate(s->x, residual, jacobian, m);
+    for (int i = 0; i < m->fitted; i++) {
+        double length = 0.0;
+        for (int k = 0; k < rows; k++)
+            length = hypot(length, jacobian[snub_at(k, i, rows)]);
+        if (length < NO_EFFECT) {
+            fit->of[m->what[i]].told = SNUB_FIT_TOLD_NOT;
+            fit->of[m->what[i]].value = fit->of[m->what[i]].start;
+            asked[m->what[i]] = false;
+            any = true;
+        }
+    }
+    return any;
+}
+
+static snub_status find_errors(search *s, snub_error *error)
+{
+    const fit_model *m = s->m;
+    const int n = fit_unknowns(m);
+    double value[FIT_UNKNOWNS_MOST];
+    double *right = SNUB_NEW(s->arena, double, (size_t)n *(size_t)n);
+    snub_adjuster w;
+    const snub_adjustment a = {.unknowns = n, .equations = fit_equations(m), .evaluate = fit_evaluate, .context = s->m};
+    s->covariance = SNUB_NEW(s->arena, double, (size_t)n *(size_t)n);
+    if (right == NULL || s->covariance == NULL || !snub_adjuster_make(&a, s->arena, &w))
+        return no_memory(error);
+    const snub_status status = snub_adjust_decompose(&a, &w, s->x, value, NULL, right);
+    if (status != SNUB_OK)
+        return ended(m, status, error);
+    for (int i = 0; i < n; i++)
+        value[i] = fmax(value[i], 1e-12 * value[0]);
+    snub_adjust_covariance(n, value, right, s->covariance);
+    for (int i = 0; i < n * n; i++)
+        s->covariance[i] *= s->sum / s->freedom;
+    return SNUB_OK;
+}
+
+/* Of what is fitted, by shares: values of the covariance are what each combination is known to. */
+static void find_combinations(const search *s, snub_fit *fit)
+{
+    const fit_model *m = s->m;
+    const int n = fit_unknowns(m), p = m->fitted;
+    double matrix[SNUB_FIT_WHATS * SNUB_FIT_WHATS], mass[SNUB_FIT_WHATS], value[SNUB_FIT_WHATS],
+        vector[SNUB_FIT_WHATS * SNUB_FIT_WHATS];
+    for (int i = 0; i < p; i++) {
+        mass[i] = 1.0;
+        for (int k = 0; k < p; k++) {
+            const double c = s->covariance[snub_at(i, k, n)];
+            matrix[i * p + k] = 0.5 * (c + s->covariance[snub_at(k, i, n)]);
+            fit->correlation[m->what[i]][m->what[k]] =
+                c / sqrt(s->covariance[snub_at(i, i, n)] * s->covariance[snub_at(k, k, n)]);
+        }
+    }
+    fit->fitted = p;
+    if (p == 0 || snub_eigen(p, matrix, mass, value, vector) != SNUB_OK)
+        return;
+    for (int i = 0; i < p; i++) {
+        fit->singular[i] = 1.0 / sqrt(fmax(value[i], 1e-30));
+        fit->weakest[m->what[i]] = vector[(p - 1) * p + i];
+    }
+}
+
+/* What an unknown leans on. */
+static void find_partner(const fit_model *m, snub_fit *fit, snub_fit_what what, double share)
+{
+    snub_fit_estimate *e = &fit->of[what];
+    double most = TOGETHER_LEAST;
+    e->told = share > ERROR_MOST ? SNUB_FIT_TOLD_NOT : SNUB_FIT_TOLD;
+    for (int i = 0; i < m->fitted; i++) {
+        const double r = fabs(fit->correlation[what][m->what[i]]);
+        if (m->what[i] != what && r > most && share > ERROR_GOOD) {
+            most = r;
+            e->told = SNUB_FIT_TOLD_TOGETHER;
+            e->partner = m->what[i];
+        }
+    }
+}
+
+static void fill_estimates(const search *s, snub_fit *fit)
+{
+    const fit_model *m = s->m;
+    const int n = fit_unknowns(m);
+    const double t = snub_student_value(0.025, s->freedom);
+    for (int i = 0; i < m->fitted; i++) {
+        snub_fit_estimate *e = &fit->of[m->what[i]];
+        const double error = sqrt(s->covariance[snub_at(i, i, n)]);
+        const bool relative = is_relative(m->what[i]);
+        e->value = relative ? exp(s->x[i]) : s->x[i];
+        e->error = relative ? e->value * error : error;
+        e->low = relative ? exp(s->x[i] - t * error) : s->x[i] - t * error;
+        e->high = relative ? exp(s->x[i] + t * error) : s->x[i] + t * error;
+        find_partner(m, fit, m->what[i], relative ? error : 0.0);
+    }
+}
+
+/* ---- nothing slips ----------------------------------------------------------------------------------------------- */
+
+/* The least friction that the readings do not speak against, one side: the sum rises from where nothing slips. */
+static double least_friction(fit_model *m, double none, double scatter)
+{
+    double low = START_LEAST, high = START_MOST;
+    for (int i = 0; i < BOUND_STEPS; i++) {
+        const double middle = sqrt(low * high);
+        if (fit_sum_at(m, middle, 1) > none + ONE_SIDE * scatter)
+            low = middle;
+        else
+            high = middle;
+    }
+    return high;
+}
+
+/* Does the fitted friction explain more than none that slips? Where not, it is no less than a bound. */
+static bool is_bound(search *s, bool asked[SNUB_FIT_WHATS], snub_fit *fit)
+{
+    fit_model *m = s->m;
+    snub_fit_estimate *e = &fit->of[SNUB_FIT_FRICTION];
+    const double none = fit_sum_at(m, INFINITY, 1), with = fit_sum_at(m, m->value[SNUB_FIT_FRICTION], 1);
+    const double scatter = fmin(with, none) / fmax(m->count - m->logs - 1, 1);
+    if (none - with > SLIP_SURE * scatter)
+        return false;
+    e->low = least_friction(m, none, none / fmax(m->count - m->logs, 1));
+    e->high = INFINITY;
+    e->told = SNUB_FIT_TOLD_BOUND;
+    e->value = fmax(e->start, e->low);
+    e->error = NAN;
+    m->value[SNUB_FIT_FRICTION] = e->value;
+    asked[SNUB_FIT_FRICTION] = asked[SNUB_FIT_FALLS] = false;
+    if (fit->of[SNUB_FIT_FALLS].fitted) {
+        fit->of[SNUB_FIT_FALLS].told = SNUB_FIT_TOLD_NOT;
+        fit->of[SNUB_FIT_FALLS].value = m->value[SNUB_FIT_FALLS] = 0.0;
+    }
+    return true;
+}
+
+/* ---- evidence ---------------------------------------------------------------------------------------------------- */
+
+static snub_fit_evidence evidence_of(const search *s)
+{
+    const double n = s->rows, k = s->m->fitted + 2 * s->m->logs + 1.0;
+    return (snub_fit_evidence){.unknowns = s->m->fitted + 2 * s->m->logs,
+                               .sum = s->sum,
+                               .aicc = n * log(s->sum / n) + 2.0 * k + 2.0 * k * (k + 1.0) / (n - k - 1.0),
+                               .friction = s->m->value[SNUB_FIT_FRICTION]};
+}
+
+/* The friction that does not change is kept unless what it leaves is worth one more unknown. */
+static snub_status compare_frictions(search *s, bool asked[SNUB_FIT_WHATS], snub_fit *fit, snub_error *error)
+{
+    fit->compared = true;
+    fit->constant = evidence_of(s);
+    const search constant = *s;
+    const double friction = s->m->value[SNUB_FIT_FRICTION];
+    asked[SNUB_FIT_FALLS] = true;
+    snub_status status = search_for(s, asked, error);
+    if (status != SNUB_OK)
+        return status;
+    fit->falling = evidence_of(s);
+    fit->falls_kept = fit->falling.aicc < fit->constant.aicc - KEEPS;
+    if (fit->falls_kept)
+        return SNUB_OK;
+    status = find_errors(s, error);
+    if (status != SNUB_OK)
+        return status;
+    fill_estimates(s, fit); /* of the fall, to be said beside */
+    asked[SNUB_FIT_FALLS] = false;
+    choose(s->m, asked);
+    memcpy(s->x, constant.x, sizeof s->x);
+    s->m->value[SNUB_FIT_FALLS] = 0.0;
+    s->m->value[SNUB_FIT_FRICTION] = friction;
+    return run_search(s, error);
+}
+
+/* ---- all --------------------------------------------------------------------------------------------------------- */
+
+static snub_status refuse(const snub_log_model *model, const bool asked[SNUB_FIT_WHATS], snub_error *error)
+{
+    const snub_drive *drive = model->build->drive;
+    const snub_blower *blower = &drive->pulleys[model->blower].blower;
+    const bool turns_out = blower->kind != SNUB_CENTRIFUGAL && blower->map == NULL;
+    if (asked[SNUB_FIT_FALLS] && !asked[SNUB_FIT_FRICTION])
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "how the friction falls is fitted with the friction: add "
+                         "--fit friction");
+    if (asked[SNUB_FIT_LEAKAGE] && (!turns_out || !(blower->leakage_speed > 0.0)))
+        return snub_fail(error, SNUB_BAD_INPUT, &blower->place, "leakage_speed",
+                         turns_out ? "to be fitted, the leakage needs a first value in the file"
+                                   : "a centrifugal or a blower with a map has no leakage that could be fitted");
+    if (asked[SNUB_FIT_COOLER] && !(drive->cooler.pressure_drop > 0.0))
+        return snub_fail(error, SNUB_BAD_INPUT, &drive->cooler.place, "cooler.pressure_drop",
+                         "to be fitted, the drop needs a first value and its flow in the file");
+    if (asked[SNUB_FIT_INLET] && !(drive->cooler.inlet_pressure_drop > 0.0))
+        return snub_fail(error, SNUB_BAD_INPUT, &drive->cooler.place, "cooler.inlet_pressure_drop",
+                         "to be fitted, the drop needs a first value and its flow in the file");
+    return SNUB_OK;
+}
+
+static snub_status need_boost(fit_model *m, const bool asked[SNUB_FIT_WHATS], snub_error *error)
+{
+    int boosts = 0;
+    m->with_boost = asked[SNUB_FIT_LEAKAGE] || asked[SNUB_FIT_COOLER] || asked[SNUB_FIT_INLET];
+    for (int k = 0; k < m->count; k++)
+        boosts += isfinite(m->readings[k].boost) ? 1 : 0;
+    if (m->with_boost && boosts < SNUB_FIT_READINGS_LEAST)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "leakage and losses are told by the boost, and the logs have none at full throttle");
+    return SNUB_OK;
+}
+
+static void fill_rest(const search *s, snub_fit *fit)
+{
+    const fit_model *m = s->m;
+    double sum[2] = {0.0, 0.0};
+    int count[2] = {0, 0};
+    fit->reading_count = m->count;
+    fit->with_boost = m->with_boost;
+    for (int l = 0; l < m->logs; l++) {
+        fit->ratio[l] = exp(-s->x[m->fitted + l]);
+        fit->lag[l] = s->x[m->fitted + m->logs + l];
+    }
+    for (int k = 0; k < m->count; k++) {
+        const snub_fit_reading *r = &m->readings[k];
+        const double off =
+            -log(m->now[k].turns) + s->x[m->fitted + r->log] + s->x[m->fitted + m->logs + r->log] * r->gain;
+        fit->slipping += m->now[k].pulley >= 0 ? 1 : 0;
+        fit->most_slip = fmax(fit->most_slip, m->now[k].slip);
+        sum[0] += pow(off - r->shortfall, 2.0);
+        count[0]++;
+        if (m->with_boost && isfinite(r->boost)) {
+            sum[1] += pow(m->now[k].boost - r->boost, 2.0);
+            count[1]++;
+        }
+    }
+    for (int i = 0; i < 2; i++)
+        fit->scatter[i] = count[i] > 0 ? sqrt(sum[i] / count[i]) : (double)NAN;
+}
+
+static snub_status fit_all(search *s, const bool wanted[SNUB_FIT_WHATS], snub_fit *fit, snub_error *error)
+{
+    fit_model *m = s->m;
+    bool asked[SNUB_FIT_WHATS];
+    memcpy(asked, wanted, sizeof asked);
+    const bool compare = asked[SNUB_FIT_FALLS];
+    asked[SNUB_FIT_FALLS] = false;
+    if (asked[SNUB_FIT_FRICTION])
+        m->value[SNUB_FIT_FRICTION] = first_friction(m);
+    snub_status status = search_for(s, asked, error);
+    if (status == SNUB_OK && asked[SNUB_FIT_FRICTION] && is_bound(s, asked, fit))
+        status = search_for(s, asked, error);
+    if (status == SNUB_OK && drop_dead(s, asked, fit))
+        status = search_for(s, asked, error);
+    if (status == SNUB_OK && compare && asked[SNUB_FIT_FRICTION])
+        status = compare_frictions(s, asked, fit, error);
+    if (status != SNUB_OK)
+        return status;
+    status = find_errors(s, error);
+    if (status == SNUB_OK) {
+        find_combinations(s, fit);
+        fill_estimates(s, fit);
+        fill_rest(s, fit);
+    }
+    return status;
+}
+
+snub_status snub_fit_run(const snub_log_model *model, const snub_fit_reading *readings, int count, int log_count,
+                         const bool asked[SNUB_FIT_WHATS], snub_progress progress, void *context, snub_fit *fit,
+                         snub_error *error)
+{
+    snub_arena arena = {0};
+    search s = {.arena = &arena, .m = SNUB_NEW(&arena, fit_model, 1)};
+    snub_fit_reading *kept = SNUB_NEW(&arena, snub_fit_reading, count);
+    *fit = (snub_fit){.model = model, .log_count = log_count};
+    snub_status status = refuse(model, asked, error);
+    if (status == SNUB_OK && (s.m == NULL || kept == NULL))
+        status = no_memory(error);
+    if (status == SNUB_OK)
+        status = fit_model_make(model, readings, count, log_count, &arena, s.m, error);
+    if (status == SNUB_OK) {
+        s.m->progress = progress;
+        s.m->context = context;
+        for (int w = 0; w < SNUB_FIT_WHATS; w++)
+            fit->of[w] = (snub_fit_estimate){.fitted = asked[w], .start = s.m->value[w], .value = s.m->value[w]};
+        if (keep_solved(s.m, kept) < SNUB_FIT_READINGS_LEAST && s.m->status == SNUB_OK && !s.m->stopped)
+            status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                               "the build has a balance at only %d of the logs' %d readings: see snub check",
+                               s.m->count, count);
+    }
+    if (status == SNUB_OK)
+        status = s.m->stopped || s.m->status != SNUB_OK ? ended(s.m, SNUB_OK, error) : need_boost(s.m, asked, error);
+    if (status == SNUB_OK)
+        status = fit_all(&s, asked, fit, error);
+    snub_arena_free(&arena);
+    return status;
+}

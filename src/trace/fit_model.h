@@ -1,0 +1,47 @@
+/** fit_model.h - what the build does at the readings for given values. Private to src/trace. */
+#ifndef SNUB_TRACE_FIT_MODEL_H
+#define SNUB_TRACE_FIT_MODEL_H
+
+#include "snub/adjust.h"
+#include "snub/trace_fit.h"
+
+enum { FIT_UNKNOWNS_MOST = SNUB_FIT_WHATS + 2 * SNUB_FIT_LOGS_MOST };
+
+/** x: of what is fitted the ln of the value (falls: the value), then of each log ln of its ratio, then its lag. */
+typedef struct fit_model {
+    const snub_log_model *model;
+    snub_slip_bench bench;
+    const snub_fit_reading *readings;
+    int count, logs;
+    bool with_boost;
+    double weight[2];             /**< by which the errors of slip and boost are multiplied */
+    double value[SNUB_FIT_WHATS]; /**< of all, as held */
+    int fitted;
+    snub_fit_what what[SNUB_FIT_WHATS];
+    snub_slip_state *now, *moved; /**< count */
+    snub_status status;           /**< of a state that could not be asked for */
+    snub_error error;
+    snub_progress progress;
+    void *context;
+    int rounds;
+    bool stopped;
+} fit_model;
+
+/** A lag that is left behind after what the calibration has taken out, s. */
+#define FIT_LAG_ERROR 0.005
+
+/** @return SNUB_OK; SNUB_NO_MEMORY; as snub_slip_bench_make */
+snub_status fit_model_make(const snub_log_model *model, const snub_fit_reading *readings, int count, int logs,
+                           snub_arena *arena, fit_model *m, snub_error *error);
+/** Equations of an adjustment: slips, boosts, and what is known of each lag. */
+int fit_equations(const fit_model *m);
+int fit_unknowns(const fit_model *m);
+/** For snub_adjustment; `context` is the model. NAN where a state has no balance. */
+void fit_evaluate(const double *x, double *residual, double *jacobian, void *context);
+/** Values of x into the bench. */
+void fit_set(fit_model *m, const double *x);
+/** Sum of squares of every `step`th slip with the ratios at their best, no lag: the other values as held.
+ *  @param[in] friction  INFINITY: nothing slips */
+double fit_sum_at(fit_model *m, double friction, int step);
+
+#endif
