@@ -14,6 +14,9 @@ static const cli_option options[] = {
      true, false, NULL},
     {"unit", 0, "WHAT=UNIT", "unit of a column, where the log does not say it, as in boost=psi or time=ms", true, false,
      NULL},
+    {"by", 0, "WHAT",
+     "what the blower's speed is taken from: speed or boost (default: speed, without such a column boost)", false,
+     false, snub_log_source_words + 1},
     {"rate", 0, "HZ", "rows per second of a log without time", false, false, NULL},
     {"csv", 0, "FILE", "write the slips as CSV", false, CLI_OUTPUT, NULL},
     {"svg", 0, "FILE", "plot speeds and slip over time as SVG", false, CLI_OUTPUT, NULL},
@@ -30,6 +33,7 @@ typedef struct job {
     snub_log_offer offers[SNUB_LOG_OFFERS_MOST];
     int offer_count;
     snub_log_wish wish;
+    snub_log_source by;
     snub_log_reader *reader;
     snub_log_finder *finder;
     snub_log_answer answer;
@@ -43,6 +47,8 @@ static bool read_log(job *j, const char *path)
     snub_error error;
     bool good = false;
     j->finder = snub_log_finder_open(&j->model, j->offers, j->offer_count);
+    if (j->finder != NULL)
+        snub_log_finder_by(j->finder, j->by);
     if (j->finder == NULL)
         cli_usage_error(j->run, "out of memory");
     else if (snub_log_open(path, &j->wish, j->run->units, snub_log_finder_row, j->finder, &j->reader, &error) !=
@@ -163,6 +169,8 @@ static int run_log(cli_run *run)
     j->run = run;
     if (strcmp(run->operands[0], "-") == 0 && strcmp(run->operands[1], "-") == 0)
         return cli_usage_error(run, "only one of the two files can be standard input");
+    if (cli_has(run, "by"))
+        j->by = (snub_log_source)(cli_word(run, "by", 0) + 1);
     int code = CLI_BAD;
     if (cli_log_wish(run, &j->wish) && cli_reads(run, "log", run->operands[0]) && make_model(j) &&
         read_log(j, run->operands[0]))
@@ -179,7 +187,10 @@ const cli_command cli_log = {
     .operands = "LOG FILE",
     .help =
         "Reads a log with the speeds of engine and blower, plain text or gzip, and finds where the blower turns slower "
-        "than the belt would drive it, or runs on faster. FILE is the drive file; --variant, --set and the like "
+        "than the belt would drive it, or runs on faster. A log without the blower's speed is judged by its boost, "
+        "with "
+        "the file's blower and engine: less surely, since leaks and filters cost boost as well. FILE is the drive "
+        "file; --variant, --set and the like "
         "choose the build that was on the engine.\n"
         "\n"
         "Columns are found by their usual names, English or German, in any order and with any of the usual separators, "

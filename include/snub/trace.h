@@ -105,7 +105,7 @@ void snub_log_close(snub_log_reader *reader);
 /* ---- what the build would do --------------------------------------------------------------------------------------
  */
 
-enum { SNUB_LOG_SPEEDS = 41 };
+enum { SNUB_LOG_SPEEDS = 41, SNUB_LOG_FACTORS = 49 };
 
 /** The build at a speed in a way of running: nominal belt, warm, arm friction at the middle. */
 typedef struct snub_log_point {
@@ -117,6 +117,20 @@ typedef struct snub_log_point {
     double boost;                     /**< Pa; NAN: none */
 } snub_log_point;
 
+/** Boost of the build at open throttle by engine speed and blower speed, for logs that have the one and not the other.
+ *  Engine speeds as `point`; blower speeds from SNUB_LOG_FACTOR_LEAST to SNUB_LOG_FACTOR_MOST times that without slip,
+ *  by even steps of the logarithm. */
+typedef struct snub_log_air {
+    bool given;                                         /**< false: the file says too little of blower and engine */
+    double ambient;                                     /**< Pa */
+    double sharpest;                                    /**< greatest `sharpness` */
+    double pressure[SNUB_LOG_SPEEDS][SNUB_LOG_FACTORS]; /**< ln(manifold over ambient); NAN: no match */
+    double sharpness[SNUB_LOG_SPEEDS];                  /**< d ln manifold/d ln blower speed without slip; NAN: none, or
+                                                             too little of it to tell a speed by */
+} snub_log_air;
+#define SNUB_LOG_FACTOR_LEAST 0.3
+#define SNUB_LOG_FACTOR_MOST 1.4
+
 /** A settled build, as a log is compared with it. */
 typedef struct snub_log_model {
     const snub_build *build;
@@ -127,6 +141,7 @@ typedef struct snub_log_model {
     double steps_per_speed;                           /* s/rad, of `point` */
     bool runs[SNUB_WAYS];                             /**< false: the file gives no rate for it */
     snub_log_point point[SNUB_WAYS][SNUB_LOG_SPEEDS]; /**< idle to redline */
+    snub_log_air air;
 } snub_log_model;
 
 /** @return SNUB_OK; SNUB_BAD_INPUT: no engine, no blower, or no belt that lies; SNUB_NO_MEMORY */
@@ -156,11 +171,26 @@ typedef enum snub_log_fit {
     SNUB_LOG_FITS_NOTHING
 } snub_log_fit;
 
+/** What the blower's speed is taken from. */
+typedef enum snub_log_source {
+    SNUB_LOG_BY_ANY, /**< the blower's speed where the log has one, else boost */
+    SNUB_LOG_BY_SPEED,
+    SNUB_LOG_BY_BOOST,
+    SNUB_LOG_SOURCES
+} snub_log_source;
+/** "any", "speed", "boost"; NULL-terminated. */
+extern const char *const snub_log_source_words[];
+
 /** Found on the first samples, held for all. docs/theory/trace.md */
 typedef struct snub_log_calibration {
+    snub_log_source source; /**< never SNUB_LOG_BY_ANY */
     long samples;
-    double ratio;  /**< of the log where nothing slips, creep taken off */
-    double offset; /**< ratio over the build's, less 1 */
+    double bias;      /**< standard deviation of a mean's slip that no length of it takes off: of boost, how far it
+                           strays from the build's over the speeds; 0 for measured speeds */
+    double usable[2]; /**< of boost: engine speeds between which it tells the blower's, rad/s */
+    long shut, blunt; /**< boosts that were not used: throttle not open for long enough; boost tells too little */
+    double ratio;     /**< of the log where nothing slips, creep taken off */
+    double offset;    /**< ratio over the build's, less 1 */
     snub_log_fit fit;
     const char *offer; /**< of SNUB_LOG_FITS_OFFER */
     int teeth[2];      /**< of SNUB_LOG_FITS_TEETH: read over true */
@@ -183,9 +213,21 @@ typedef enum snub_log_says {
     SNUB_LOG_SAYS_NOTHING
 } snub_log_says;
 
+/** Whether what is taken for slip can be something else. A measured speed is not in question. */
+typedef enum snub_log_alike {
+    SNUB_LOG_ALIKE_NOTHING, /**< the blower's speed was measured */
+    SNUB_LOG_ALIKE_BRIEF,   /**< of boost: the same engine speed was passed without it: no filter, no lasting leak */
+    SNUB_LOG_ALIKE_AIR      /**< of boost: a leak, a filter, an engine that takes more air look the same */
+} snub_log_alike;
+
 typedef struct snub_log_slip {
     bool runs_on; /**< the blower turns faster than the belt */
     long line, part;
+    double elapsed[2]; /**< s from the start of the log, parts put together, as snub_log_bin */
+    double error;      /**< of the mean, standard deviation, fraction */
+    snub_log_alike alike;
+    double leak;                    /**< diameter of a hole behind the blower that would lose as much boost, m; NAN */
+    double filter;                  /**< further loss of pressure before the blower that would, Pa; NAN */
     double start, end;              /**< s of the log */
     double engine[2];               /**< speed at start and end, rad/s */
     double mean, worst;             /**< fraction, >= 0 */
@@ -210,6 +252,7 @@ typedef struct snub_log_bin {
     double time;                              /**< s from the start, parts put together */
     double engine[2], blower[2], expected[2]; /**< rad/s; the build's blower speed with the log's own ratio */
     double slip[2];                           /**< mean over the window, fraction */
+    double boost[2], model_boost[2];          /**< of the log, of the build at open throttle without slip, Pa */
 } snub_log_bin;
 
 /** Why a log without slip is watched all the same. */
@@ -218,7 +261,8 @@ typedef enum snub_log_doubt {
     SNUB_LOG_DOUBT_BLIND = 1 << 1,  /**< slip of 3 % cannot be seen */
     SNUB_LOG_DOUBT_DRIFT = 1 << 2,
     SNUB_LOG_DOUBT_ROWS = 1 << 3, /**< more than 1 % of the rows is bad */
-    SNUB_LOG_DOUBT_RUNS_ON = 1 << 4
+    SNUB_LOG_DOUBT_RUNS_ON = 1 << 4,
+    SNUB_LOG_DOUBT_ALIKE = 1 << 5 /**< what is found may be a leak or a filter */
 } snub_log_doubt;
 
 typedef struct snub_log_answer {
@@ -252,6 +296,8 @@ typedef struct snub_log_sample {
 typedef void snub_log_sample_take(void *context, const snub_log_sample *sample);
 /** Have each sample handed on as well, in the order of time. */
 void snub_log_finder_hand_on(snub_log_finder *finder, snub_log_sample_take *take, void *context);
+/** What to take the blower's speed from; before the first row. */
+void snub_log_finder_by(snub_log_finder *finder, snub_log_source source);
 /** A row; a snub_log_take. @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_log_finder_row(void *finder, const snub_log_row *row);
 /** The end of the log. What the answer points at lives as long as finder and reader.

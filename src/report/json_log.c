@@ -78,6 +78,8 @@ static json_t *calibration_of(const snub_log_answer *answer)
 {
     const snub_log_calibration *c = &answer->calibration;
     json_t *o = json_object();
+    const bool boost = c->source == SNUB_LOG_BY_BOOST;
+    say(o, "from", snub_log_source_words[c->source]);
     count(o, "samples", c->samples);
     snub_json_put_number(o, "ratio", c->ratio);
     snub_json_put_number(o, "build_ratio", answer->model->ratio);
@@ -95,6 +97,11 @@ static json_t *calibration_of(const snub_log_answer *answer)
     snub_json_put_number(o, "window_s", c->window);
     snub_json_put_number(o, "threshold_pct", c->threshold / SNUB_PERCENT);
     snub_json_put_number(o, "least_slip_pct", c->least / SNUB_PERCENT);
+    snub_json_put_number(o, "stray_pct", boost ? c->bias / SNUB_PERCENT : (double)NAN);
+    snub_json_put(o, "engine_rpm",
+                  boost ? snub_json_pair(c->usable[0] / SNUB_RPM, c->usable[1] / SNUB_RPM) : json_null());
+    count(o, "not_open", c->shut);
+    count(o, "tell_nothing", c->blunt);
     snub_json_put(o, "drift_pct", snub_json_pair(c->drift[0] / SNUB_PERCENT, c->drift[1] / SNUB_PERCENT));
     return o;
 }
@@ -130,9 +137,11 @@ static json_t *slip_of(const snub_log_answer *answer, const snub_log_slip *slip,
     snub_json_put(o, "runs_on", json_boolean(slip->runs_on));
     snub_json_put_number(o, "start_s", slip->start);
     snub_json_put_number(o, "end_s", slip->end);
+    snub_json_put(o, "plot_s", snub_json_pair(slip->elapsed[0], slip->elapsed[1]));
     snub_json_put_number(o, "start_rpm", slip->engine[0] / SNUB_RPM);
     snub_json_put_number(o, "end_rpm", slip->engine[1] / SNUB_RPM);
     snub_json_put_number(o, "mean_pct", slip->mean / SNUB_PERCENT);
+    snub_json_put_number(o, "mean_error_pct", slip->error / SNUB_PERCENT);
     snub_json_put_number(o, "worst_pct", slip->worst / SNUB_PERCENT);
     snub_json_put_number(o, "worst_rpm", slip->worst_engine / SNUB_RPM);
     snub_json_put_number(o, "heat_J", slip->heat);
@@ -143,6 +152,9 @@ static json_t *slip_of(const snub_log_answer *answer, const snub_log_slip *slip,
     snub_json_put_number(o, "crank_grip_used_limit", slip->crank_grip);
     snub_json_put_number(o, "blower_grip_used_limit", slip->blower_grip);
     say(o, "check_says", snub_log_says_id(slip->says));
+    say(o, "looks_like", snub_log_alike_id(slip->alike));
+    snub_json_put_number(o, "leak_mm", slip->leak / SNUB_MM);
+    snub_json_put_number(o, "filter_kPa", slip->filter / SNUB_KPA);
     snub_log_slip_words(answer, slip, locale, &words);
     snub_json_put(o, "text", snub_json_grown(&words));
     return o;
@@ -188,10 +200,17 @@ snub_status snub_log_table(const snub_log_answer *answer, snub_arena *arena, snu
                                           {"end speed", "rpm", SNUB_CELL_NUMBER, 0},
                                           {"runs on", "", SNUB_CELL_TRUTH, 0},
                                           {"mean slip", "%", SNUB_CELL_NUMBER, 1},
+                                          {"mean error", "%", SNUB_CELL_NUMBER, 2},
                                           {"worst slip", "%", SNUB_CELL_NUMBER, 1},
+                                          {"worst speed", "rpm", SNUB_CELL_NUMBER, 0},
                                           {"heat", "J", SNUB_CELL_NUMBER, 0},
                                           {"likely pulley", "", SNUB_CELL_TEXT, 0},
-                                          {"check says", "", SNUB_CELL_TEXT, 0}};
+                                          {"crank grip used", "", SNUB_CELL_NUMBER, 2},
+                                          {"blower grip used", "", SNUB_CELL_NUMBER, 2},
+                                          {"check says", "", SNUB_CELL_TEXT, 0},
+                                          {"looks like", "", SNUB_CELL_TEXT, 0},
+                                          {"leak", "mm", SNUB_CELL_NUMBER, 1},
+                                          {"filter", "kPa", SNUB_CELL_NUMBER, 1}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell *cells = SNUB_NEW(arena, snub_cell, (answer->slip_count + 1) * COLUMNS), *cell = cells;
     if (cells == NULL)
@@ -206,10 +225,17 @@ snub_status snub_log_table(const snub_log_answer *answer, snub_arena *arena, snu
         *cell++ = snub_cell_plain(slip->engine[1] / SNUB_RPM);
         *cell++ = snub_cell_truth(slip->runs_on);
         *cell++ = snub_cell_plain(slip->mean / SNUB_PERCENT);
+        *cell++ = snub_cell_plain(slip->error / SNUB_PERCENT);
         *cell++ = snub_cell_plain(slip->worst / SNUB_PERCENT);
+        *cell++ = snub_cell_plain(slip->worst_engine / SNUB_RPM);
         *cell++ = snub_cell_plain(slip->heat);
         *cell++ = snub_cell_text(pulley_of(answer, slip));
+        *cell++ = snub_cell_plain(slip->crank_grip);
+        *cell++ = snub_cell_plain(slip->blower_grip);
         *cell++ = snub_cell_text(snub_log_says_id(slip->says));
+        *cell++ = snub_cell_text(snub_log_alike_id(slip->alike));
+        *cell++ = snub_cell_plain(slip->leak / SNUB_MM);
+        *cell++ = snub_cell_plain(slip->filter / SNUB_KPA);
     }
     *table = (snub_data_table){
         .name = "slips", .column_count = COLUMNS, .columns = columns, .row_count = answer->slip_count, .cells = cells};

@@ -4,7 +4,7 @@
 
 #include "log_words.h"
 
-enum { PANELS = 2, LINES = 3 };
+enum { PANELS = 3, LINES = 3, ENDS = 2 };
 
 typedef struct plotter {
     const snub_log_answer *answer;
@@ -84,12 +84,35 @@ static void slip_panel(plotter *p, snub_panel *panel, snub_series *lines, snub_l
                           .from_zero = true};
 }
 
+static void boost_panel(plotter *p, snub_panel *panel, snub_series *lines)
+{
+    const struct {
+        const char *name;
+        size_t range;
+    } shown[] = {{SNUB_MESSAGE("boost"), RANGE(boost)},
+                 {SNUB_MESSAGE("boost without slip, throttle open"), RANGE(model_boost)}};
+    int count = 0;
+    for (size_t i = 0; i < sizeof shown / sizeof shown[0]; i++)
+        for (int end = 1; end >= 0; end--)
+            lines[count++] =
+                line_of(p, end == 1 ? shown[i].name : NULL, ends_of(p, shown[i].range, end, SNUB_KPA), (int)i);
+    *panel = (snub_panel){.title = SNUB_MESSAGE("boost"),
+                          .unit = "kPa",
+                          .series_count = count,
+                          .series = lines,
+                          .low = NAN,
+                          .high = NAN,
+                          .from_zero = true};
+}
+
 snub_status snub_log_plot(const snub_log_answer *answer, const char *title, const snub_locale *locale,
                           snub_arena *arena, snub_drawing *drawing, snub_error *error)
 {
     plotter p = {.answer = answer, .locale = locale, .arena = arena};
     snub_panel panels[PANELS];
-    snub_series *lines = SNUB_NEW(arena, snub_series, 2 * LINES + 2);
+    const bool boost = answer->rows->column[SNUB_LOG_BOOST].number > 0;
+    const int panel_count = boost ? PANELS : PANELS - 1;
+    snub_series *lines = SNUB_NEW(arena, snub_series, ENDS * LINES + ENDS + 2 * ENDS);
     snub_limit_line limit;
     p.time = numbers(&p);
     if (lines == NULL || p.failed)
@@ -97,7 +120,9 @@ snub_status snub_log_plot(const snub_log_answer *answer, const char *title, cons
     for (int i = 0; i < answer->bin_count; i++)
         p.time[i] = answer->bins[i].time;
     speed_panel(&p, &panels[0], lines);
-    slip_panel(&p, &panels[1], lines + 2 * LINES, &limit);
+    slip_panel(&p, &panels[1], lines + ENDS * LINES, &limit);
+    if (boost)
+        boost_panel(&p, &panels[2], lines + ENDS * LINES + ENDS);
     if (p.failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     const char *note = snub_say(
@@ -108,11 +133,11 @@ snub_status snub_log_plot(const snub_log_answer *answer, const char *title, cons
                             .x_unit = "s",
                             .x_low = NAN,
                             .x_high = NAN,
-                            .panel_count = PANELS,
+                            .panel_count = panel_count,
                             .panels = panels,
                             .note_count = 1,
                             .notes = &note,
                             .width = 190,
-                            .height = 24 + 55.0 * PANELS};
+                            .height = 24 + 55.0 * panel_count};
     return snub_plot_draw(&plot, locale, arena, drawing, error);
 }

@@ -10,7 +10,7 @@
 
 const char *snub_log_doubt_id(int bit)
 {
-    static const char *const ids[] = {"ratio", "noise", "drift", "bad_rows", "runs_on"};
+    static const char *const ids[] = {"ratio", "noise", "drift", "bad_rows", "runs_on", "air"};
     return bit < COUNT_OF(ids) ? ids[bit] : NULL;
 }
 
@@ -18,6 +18,12 @@ const char *snub_log_says_id(snub_log_says says)
 {
     static const char *const ids[] = {"holds", "over_design", "slips", "no_balance"};
     return ids[says];
+}
+
+const char *snub_log_alike_id(snub_log_alike alike)
+{
+    static const char *const ids[] = {NULL, "told_apart", "leak_or_filter"};
+    return ids[alike];
 }
 
 const char *snub_log_fit_id(snub_log_fit fit)
@@ -48,6 +54,27 @@ static const char *says_words(const snub_log_slip *slip)
     return words[slip->says];
 }
 
+/* How sure a slip is that boost tells, and what else it may be. */
+static void boost_words(const snub_log_slip *slip, const snub_locale *locale, snub_text *out)
+{
+    const snub_named named[] = {snub_named_number("error", slip->error, SNUB_UNIT_PERCENT, 1),
+                                snub_named_number("leak", slip->leak, SNUB_UNIT_MM, 0),
+                                snub_named_number("filter", slip->filter, SNUB_UNIT_KPA, 1)};
+    if (slip->alike == SNUB_LOG_ALIKE_NOTHING)
+        return;
+    say(SNUB_MESSAGE("By boost, with a standard deviation of {error}."), named, COUNT_OF(named), locale, out);
+    if (slip->alike == SNUB_LOG_ALIKE_BRIEF)
+        say(SNUB_MESSAGE(
+                "The same engine speed was passed without it, so it is no clogged filter and no lasting leak. A "
+                "bypass that opens looks the same."),
+            NULL, 0, locale, out);
+    else if (isfinite(slip->leak) && isfinite(slip->filter))
+        say(SNUB_MESSAGE(
+                "A leak or a clogged filter looks the same: a hole of {leak} behind the blower, or {filter} more "
+                "loss before it. Check both, and the bypass, or log the blower's speed."),
+            named, COUNT_OF(named), locale, out);
+}
+
 void snub_log_slip_words(const snub_log_answer *answer, const snub_log_slip *slip, const snub_locale *locale,
                          snub_text *out)
 {
@@ -76,7 +103,28 @@ void snub_log_slip_words(const snub_log_answer *answer, const snub_log_slip *sli
     if (isfinite(slip->boost) && isfinite(slip->model_boost) && !slip->runs_on)
         say(SNUB_MESSAGE("Boost was {boost}; without slip the file has {model} at full throttle."), named,
             COUNT_OF(named), locale, out);
+    boost_words(slip, locale, out);
     say(says_words(slip), named, COUNT_OF(named), locale, out);
+}
+
+/* Boost has no ratio: what is off may be the pulley or what the file knows of the engine. */
+static void boost_base_words(const snub_log_calibration *c, const snub_locale *locale, snub_text *out)
+{
+    static const char *const words[] = {
+        [SNUB_LOG_FITS_BUILD] =
+            SNUB_MESSAGE("The blower's speed is taken from boost. Where nothing slips, it differs by "
+                         "{off} from the file's."),
+        [SNUB_LOG_FITS_OFFER] =
+            SNUB_MESSAGE("The blower's speed is taken from boost. Where nothing slips, it differs by {off} from the "
+                         "file's. The blower pulley {offer} of the file's options fits: is it on the engine?"),
+        [SNUB_LOG_FITS_NOTHING] =
+            SNUB_MESSAGE("The blower's speed is taken from boost. Where nothing slips, it differs by {off} from the "
+                         "file's: compare pulley, displacement, volumetric efficiency, air and losses of the file with "
+                         "the engine. A belt that slips all the time looks like this too.")};
+    const snub_named named[] = {snub_named_number("off", c->offset, SNUB_UNIT_PERCENT, 1),
+                                snub_named_text("offer", c->offer != NULL ? c->offer : "")};
+    say(words[c->fit], named, COUNT_OF(named), locale, out);
+    say(SNUB_MESSAGE("Slip is counted from there."), NULL, 0, locale, out);
 }
 
 void snub_log_ratio_words(const snub_log_answer *answer, const snub_locale *locale, snub_text *out)
@@ -103,15 +151,50 @@ void snub_log_ratio_words(const snub_log_answer *answer, const snub_locale *loca
                                 snub_named_text("offer", c->offer != NULL ? c->offer : ""),
                                 snub_named_number("read", c->teeth[0], SNUB_UNIT_COUNT, 0),
                                 snub_named_number("real", c->teeth[1], SNUB_UNIT_COUNT, 0)};
+    if (c->source == SNUB_LOG_BY_BOOST) {
+        boost_base_words(c, locale, out);
+        return;
+    }
     say(words[c->fit], named, COUNT_OF(named), locale, out);
     if (c->fit != SNUB_LOG_FITS_BUILD)
         say(SNUB_MESSAGE("Slip is counted from the log's own ratio."), NULL, 0, locale, out);
+}
+
+static void boost_noise_words(const snub_log_calibration *c, const snub_locale *locale, snub_text *out)
+{
+    const snub_named named[] = {snub_named_number("noise", c->noise, SNUB_UNIT_PERCENT, 2),
+                                snub_named_number("bias", c->bias, SNUB_UNIT_PERCENT, 1),
+                                snub_named_number("rate", c->rate, SNUB_UNIT_NONE, c->rate < 20.0 ? 1 : 0),
+                                snub_named_number("threshold", c->threshold, SNUB_UNIT_PERCENT, 1),
+                                snub_named_number("least", c->least, SNUB_UNIT_PERCENT, 1),
+                                snub_named_number("window", c->window, SNUB_UNIT_NONE, 2),
+                                snub_named_number("from", c->usable[0], SNUB_UNIT_RPM, 0),
+                                snub_named_number("to", c->usable[1], SNUB_UNIT_RPM, 0),
+                                snub_named_number("shut", (double)c->shut, SNUB_UNIT_COUNT, 0),
+                                snub_named_number("blunt", (double)c->blunt, SNUB_UNIT_COUNT, 0)};
+    say(SNUB_MESSAGE(
+            "{rate} boosts a second, engine {from} to {to}; as blower speed their noise is {noise}, and over the "
+            "engine's speeds they stray from the file's by {bias}."),
+        named, COUNT_OF(named), locale, out);
+    say(SNUB_MESSAGE("Slip is reported from {threshold} over {window} s; the least that is found 99 times of 100 is "
+                     "{least} for {window} s. Both are greater where boost depends less on the blower's speed."),
+        named, COUNT_OF(named), locale, out);
+    if (c->shut > 0)
+        say(SNUB_MESSAGE("Left out, with the throttle not open for 0.3 s: {shut} boosts."), named, COUNT_OF(named),
+            locale, out);
+    if (c->blunt > 0)
+        say(SNUB_MESSAGE("Left out, with a boost that tells no blower speed: {blunt} boosts."), named, COUNT_OF(named),
+            locale, out);
 }
 
 void snub_log_noise_words(const snub_log_answer *answer, const snub_locale *locale, snub_text *out)
 {
     const snub_log_calibration *c = &answer->calibration;
     const double ms = 1e-3;
+    if (c->source == SNUB_LOG_BY_BOOST) {
+        boost_noise_words(c, locale, out);
+        return;
+    }
     const snub_named named[] = {snub_named_number("lag", fabs(c->lag) / ms, SNUB_UNIT_NONE, 0),
                                 snub_named_number("noise", c->noise, SNUB_UNIT_PERCENT, 2),
                                 snub_named_number("rate", c->rate, SNUB_UNIT_NONE, c->rate < 20.0 ? 1 : 0),
@@ -167,8 +250,10 @@ void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *local
                                 snub_named_number("spikes", (double)answer->spikes, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("samples", (double)answer->samples, SNUB_UNIT_COUNT, 0),
                                 snub_named_text("lines", lines.data != NULL ? lines.data : "")};
-    say(SNUB_MESSAGE("{read} rows over {seconds} s; {samples} blower speeds compared."), named, COUNT_OF(named), locale,
-        out);
+    const bool boost = answer->calibration.source == SNUB_LOG_BY_BOOST;
+    say(boost ? SNUB_MESSAGE("{read} rows over {seconds} s; {samples} boosts compared.")
+              : SNUB_MESSAGE("{read} rows over {seconds} s; {samples} blower speeds compared."),
+        named, COUNT_OF(named), locale, out);
     if (rows->parts > 1)
         say(SNUB_MESSAGE("The log has {parts} parts, each with a time of its own, and each is taken by itself."), named,
             COUNT_OF(named), locale, out);
@@ -177,23 +262,29 @@ void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *local
     if (rows->still > 0)
         say(SNUB_MESSAGE("Rows with the time of the row before: {still}."), named, COUNT_OF(named), locale, out);
     if (answer->unpaired > 2 * rows->parts) /* one at each end is usual */
-        say(SNUB_MESSAGE(
-                "Left out, with no engine speed on both sides within a second: {unpaired} of the blower speeds."),
-            named, COUNT_OF(named), locale, out);
-    if (answer->spikes > 0)
-        say(SNUB_MESSAGE("Left out, each alone far from those beside it: {spikes} of the blower speeds."), named,
+        say(SNUB_MESSAGE("Left out, with no engine speed on both sides within a second: {unpaired} readings."), named,
             COUNT_OF(named), locale, out);
+    if (answer->spikes > 0)
+        say(SNUB_MESSAGE("Left out, each alone far from those beside it: {spikes} readings."), named, COUNT_OF(named),
+            locale, out);
     out->failed = out->failed || lines.failed;
     snub_text_free(&lines);
 }
 
 void snub_log_doubt_words(const snub_log_answer *answer, const snub_locale *locale, snub_text *out)
 {
-    static const char *const words[] = {
-        SNUB_MESSAGE("The log's ratio is not the file's: check which pulley is on the engine."),
-        SNUB_MESSAGE("The log is too coarse to show 3 % of slip: log faster, or with less noise."),
-        SNUB_MESSAGE("The ratio drifts."), SNUB_MESSAGE("More than 1 % of the rows is bad: check the logger."),
-        SNUB_MESSAGE("The blower runs on when the engine slows: the belt wears, though boost does not suffer.")};
+    const bool boost = answer->calibration.source == SNUB_LOG_BY_BOOST;
+    const char *const words[] = {
+        boost ? SNUB_MESSAGE(
+                    "Boost is not the file's: check which pulley is on the engine, and the file's engine and air.")
+              : SNUB_MESSAGE("The log's ratio is not the file's: check which pulley is on the engine."),
+        boost ? SNUB_MESSAGE(
+                    "Boost is too far from the file's, or too coarse, to show 5 % of slip: log the blower's speed.")
+              : SNUB_MESSAGE("The log is too coarse to show 3 % of slip: log faster, or with less noise."),
+        SNUB_MESSAGE("The ratio drifts."),
+        SNUB_MESSAGE("More than 1 % of the rows is bad: check the logger."),
+        SNUB_MESSAGE("The blower runs on when the engine slows: the belt wears, though boost does not suffer."),
+        SNUB_MESSAGE("Boost falls short as slip would make it, but a leak or a clogged filter would too.")};
     for (int bit = 0; bit < COUNT_OF(words); bit++)
         if (answer->doubts & (1U << bit))
             say(words[bit], NULL, 0, locale, out);

@@ -7,6 +7,8 @@
 /** Ids of the doubts and of what the check says, for JSON and CSV. */
 const char *snub_log_doubt_id(int bit);
 const char *snub_log_says_id(snub_log_says says);
+/** @return NULL: the speed was measured */
+const char *snub_log_alike_id(snub_log_alike alike);
 const char *snub_log_fit_id(snub_log_fit fit);
 /** A slip in a sentence or two. */
 void snub_log_slip_words(const snub_log_answer *answer, const snub_log_slip *slip, const snub_locale *locale,

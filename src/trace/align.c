@@ -20,6 +20,7 @@ typedef struct channel {
 } channel;
 
 struct trace_align {
+    snub_log_channel by;
     double lag;
     trace_take *take;
     void *context;
@@ -35,11 +36,12 @@ struct trace_align {
     double now, elapsed;
 };
 
-trace_align *trace_align_open(double lag, trace_take *take, void *context)
+trace_align *trace_align_open(snub_log_channel by, double lag, trace_take *take, void *context)
 {
     trace_align *a = calloc(1, sizeof *a);
     if (a == NULL)
         return NULL;
+    a->by = by;
     a->lag = lag;
     a->take = take;
     a->context = context;
@@ -145,19 +147,20 @@ void trace_align_row(trace_align *a, const snub_log_row *row)
         add_engine(a, time, row->value[SNUB_LOG_ENGINE]);
         give_until(a, time);
     }
-    if (!is_fresh(&a->blower, time, row->value[SNUB_LOG_BLOWER]))
+    if (!is_fresh(&a->blower, time, row->value[a->by]))
         return;
     if (a->come - a->taken == RING) { /* the engine's speed has not come for so long */
         a->taken++;
         a->unpaired++;
     }
-    a->waiting[a->come++ & (RING - 1)] = (trace_sample){.time = time,
-                                                        .elapsed = a->elapsed,
-                                                        .blower = row->value[SNUB_LOG_BLOWER],
-                                                        .throttle = a->throttle,
-                                                        .boost = a->boost,
-                                                        .line = row->line,
-                                                        .part = row->part};
+    a->waiting[a->come++ & (RING - 1)] =
+        (trace_sample){.time = time,
+                       .elapsed = a->elapsed,
+                       .blower = a->by == SNUB_LOG_BLOWER ? row->value[a->by] : (double)NAN,
+                       .throttle = a->throttle,
+                       .boost = a->boost,
+                       .line = row->line,
+                       .part = row->part};
 }
 
 void trace_align_end(trace_align *a)

@@ -25,6 +25,8 @@ static void join(snub_log_bin *a, const snub_log_bin *b)
         widen(a->blower, b->blower[end]);
         widen(a->expected, b->expected[end]);
         widen(a->slip, b->slip[end]);
+        widen(a->boost, b->boost[end]);
+        widen(a->model_boost, b->model_boost[end]);
     }
 }
 
@@ -40,7 +42,7 @@ static void halve(trace_bins *bins)
     bins->per_second *= 0.5;
 }
 
-void trace_bins_add(trace_bins *bins, const trace_sample *sample, double expected, double slip)
+void trace_bins_add(trace_bins *bins, const trace_sample *sample, double expected, double slip, double model_boost)
 {
     const double nothing[2] = {INFINITY, -INFINITY};
     if (bins->per_second == 0.0)
@@ -54,12 +56,16 @@ void trace_bins_add(trace_bins *bins, const trace_sample *sample, double expecte
                               .engine = {nothing[0], nothing[1]},
                               .blower = {nothing[0], nothing[1]},
                               .expected = {nothing[0], nothing[1]},
-                              .slip = {nothing[0], nothing[1]}};
+                              .slip = {nothing[0], nothing[1]},
+                              .boost = {nothing[0], nothing[1]},
+                              .model_boost = {nothing[0], nothing[1]}};
     bin->count++;
     widen(bin->engine, sample->engine);
     widen(bin->blower, sample->blower);
     widen(bin->expected, expected);
     widen(bin->slip, slip);
+    widen(bin->boost, sample->boost);
+    widen(bin->model_boost, model_boost);
     bins->count = at + 1 > bins->count ? at + 1 : bins->count;
 }
 

@@ -12,8 +12,8 @@ typedef struct trace_bins {
 } trace_bins;
 
 /** @param[in] expected  blower speed without slip, rad/s
- *  @param[in] slip  NAN: not known */
-void trace_bins_add(trace_bins *bins, const trace_sample *sample, double expected, double slip);
+ *  @param[in] slip, model_boost  NAN: not known */
+void trace_bins_add(trace_bins *bins, const trace_sample *sample, double expected, double slip, double model_boost);
 /** Leave out the bins without a sample. */
 void trace_bins_close(trace_bins *bins);
 

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "align.h"
+#include "boost_map.h"
 #include "snub/distributions.h"
 
 enum { PAIRS = 20000, ROUNDS = 8, DENSEST_MOST = 20000, FITTED_MOST = 50000, BLOCKS_LEAST = 10 };
@@ -16,6 +17,7 @@ enum { PAIRS = 20000, ROUNDS = 8, DENSEST_MOST = 20000, FITTED_MOST = 50000, BLO
 #define LAG_LEAST 0.002 /* s */
 #define FOUND 2.326     /* deviations: 99 of 100 */
 #define OFFSET_MOST 0.015
+#define BOOST_OFFSET_MOST 0.05 /* of boost: so far two engines of a kind differ. Rule of thumb, no published source */
 #define OFFER_NEAR 0.01
 #define TEETH_NEAR 0.005
 enum { TEETH_MOST = 6 };
@@ -224,6 +226,16 @@ bool trace_fit(const snub_log_model *model, double full, const trace_sample *sam
     return good;
 }
 
+bool trace_fit_base(const snub_log_model *model, double full, const trace_sample *samples, long count, double *base)
+{
+    fitted f;
+    const bool good = gather(model, full, samples, count, &f) && f.count >= TRACE_SAMPLES_LEAST;
+    if (good)
+        *base = densest(f.y, f.count);
+    fitted_free(&f);
+    return good;
+}
+
 /* ---- noise --------------------------------------------------------------------------------------------------------
  */
 
@@ -233,15 +245,23 @@ typedef struct differences {
     double *apart; /* s between samples */
 } differences;
 
+/* How much blunter the sample is than the log's best: a boost is where the build's boost depends little on speed. */
+static double blur_of(const snub_log_model *model, const snub_log_calibration *c, const trace_sample *sample)
+{
+    return c->source == SNUB_LOG_BY_BOOST
+               ? trace_blur(&model->air, (sample->engine - model->idle) * model->steps_per_speed)
+               : 1.0;
+}
+
 /* Differences of neighbours, in which base, creep and slip that lasts are not. */
-static void differ(const snub_log_model *model, double full, const trace_sample *samples, long count, double window,
-                   differences *d)
+static void differ(const snub_log_model *model, double full, const trace_sample *samples, long count,
+                   const snub_log_calibration *c, double window, differences *d)
 {
     double before = NAN, sum = 0.0, mean_before = NAN, began = NAN;
     long in = 0;
     d->ones = d->means = 0;
     for (long i = 0; i < count; i++) {
-        const double y = shortfall(model, full, &samples[i]);
+        const double y = shortfall(model, full, &samples[i]), blur = blur_of(model, c, &samples[i]);
         const double step =
             i > 0 && samples[i].part == samples[i - 1].part ? samples[i].time - samples[i - 1].time : 1e9;
         if (isnan(y) || step > 1.0) {
@@ -253,7 +273,7 @@ static void differ(const snub_log_model *model, double full, const trace_sample 
             continue;
         if (!isnan(before)) {
             d->apart[d->ones] = step;
-            d->one[d->ones++] = fabs(y - before);
+            d->one[d->ones++] = fabs(y - before) / blur;
         }
         before = y;
         if (isnan(began))
@@ -261,7 +281,7 @@ static void differ(const snub_log_model *model, double full, const trace_sample 
         if (window > 0.0 && samples[i].time - began >= window && in >= TRACE_WINDOW_LEAST) {
             const double mean = sum / (double)in;
             if (!isnan(mean_before))
-                d->mean[d->means++] = fabs(mean - mean_before);
+                d->mean[d->means++] = fabs(mean - mean_before) / blur;
             mean_before = mean;
             sum = 0.0;
             in = 0;
@@ -272,14 +292,49 @@ static void differ(const snub_log_model *model, double full, const trace_sample 
     }
 }
 
+static double least_of(const snub_log_calibration *c)
+{
+    return c->source == SNUB_LOG_BY_BOOST ? fmax(TRACE_BOOST_LEAST, KEPT * c->bias) : TRACE_THRESHOLD_LEAST;
+}
+
+/* How far boost strays from the build's over the speeds, by the middle of each speed's samples: the deviation of those,
+ * which slip at under half of the speeds does not move far. */
+static bool find_bias(const snub_log_model *model, double full, const trace_sample *samples, long count, double base,
+                      snub_log_calibration *c)
+{
+    enum { LEAST = 5, SPEEDS_LEAST = 5 };
+    double *values = malloc((size_t)(count > 0 ? count : 1) * sizeof *values), middles[SNUB_LOG_SPEEDS];
+    int speeds = 0;
+    if (values == NULL)
+        return false;
+    c->usable[0] = INFINITY;
+    for (int k = 0; k < SNUB_LOG_SPEEDS; k++) {
+        long in = 0;
+        for (long i = 0; i < count; i++)
+            if (lround((samples[i].engine - model->idle) * model->steps_per_speed) == k)
+                values[in++] = shortfall(model, full, &samples[i]) - base;
+        if (in < LEAST)
+            continue;
+        const double engine = model->idle + k / model->steps_per_speed;
+        c->usable[0] = fmin(c->usable[0], engine);
+        c->usable[1] = fmax(c->usable[1], engine);
+        middles[speeds++] = fabs(median(values, in));
+    }
+    free(values);
+    c->bias = speeds >= SPEEDS_LEAST ? MAD * median(middles, speeds) : TRACE_BOOST_LEAST / KEPT;
+    return true;
+}
+
 bool trace_noise(const snub_log_model *model, double full, const trace_sample *samples, long count, double base,
                  snub_log_calibration *c)
 {
     const size_t room = (size_t)(count > 0 ? count : 1);
     differences d = {malloc(room * sizeof(double)), malloc(room * sizeof(double)), 0, 0, malloc(room * sizeof(double))};
     bool good = d.one != NULL && d.mean != NULL && d.apart != NULL;
+    if (good && c->source == SNUB_LOG_BY_BOOST)
+        good = find_bias(model, full, samples, count, base, c);
     if (good)
-        differ(model, full, samples, count, 0.0, &d);
+        differ(model, full, samples, count, c, 0.0, &d);
     good = good && d.ones >= TRACE_SAMPLES_LEAST / 2;
     if (good) {
         const double step = median(d.apart, d.ones);
@@ -287,11 +342,11 @@ bool trace_noise(const snub_log_model *model, double full, const trace_sample *s
         c->window = fmax(TRACE_WINDOW, TRACE_WINDOW_LEAST * step);
         c->noise = MAD * median(d.one, d.ones) / sqrt(2.0);
         c->mean_noise = c->noise / sqrt(fmax(c->window * c->rate, 1.0));
-        differ(model, full, samples, count, c->window, &d);
+        differ(model, full, samples, count, c, c->window, &d);
         if (d.means >= BLOCKS_LEAST) /* noise that neighbours share: a speed that comes more slowly than the other */
             c->mean_noise = fmax(c->mean_noise, MAD * median(d.mean, d.means) / sqrt(2.0));
         const double chance = fmin(0.5 / (TRACE_QUIET * c->rate), 0.1);
-        c->threshold = fmax(TRACE_THRESHOLD_LEAST, snub_normal_value(chance) * c->mean_noise);
+        c->threshold = fmax(least_of(c), snub_normal_value(chance) * c->mean_noise);
         c->least = c->threshold + FOUND * c->mean_noise;
         c->samples = count;
         c->ratio = model->ratio * exp(-base);
@@ -323,8 +378,9 @@ void trace_name_offset(const snub_log_model *model, const snub_log_offer *offers
 {
     const double step_up = model->build->drive->pulleys[model->blower].blower.step_up;
     double nearest = OFFER_NEAR;
+    const bool boost = c->source == SNUB_LOG_BY_BOOST;
     c->fit = SNUB_LOG_FITS_BUILD;
-    if (fabs(c->offset) <= OFFSET_MOST)
+    if (fabs(c->offset) <= (boost ? BOOST_OFFSET_MOST : OFFSET_MOST))
         return;
     c->fit = SNUB_LOG_FITS_NOTHING;
     for (int i = 0; i < offer_count; i++) {
@@ -335,6 +391,8 @@ void trace_name_offset(const snub_log_model *model, const snub_log_offer *offers
             c->offer = offers[i].value;
         }
     }
+    if (boost)
+        return; /* no teeth in boost */
     if (c->fit == SNUB_LOG_FITS_NOTHING && step_up > 1.0 && fabs((1.0 + c->offset) / step_up - 1.0) < OFFER_NEAR)
         c->fit = SNUB_LOG_FITS_STEP_UP;
     if (c->fit == SNUB_LOG_FITS_NOTHING && near_teeth(1.0 + c->offset, c->teeth))

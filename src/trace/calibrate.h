@@ -9,6 +9,9 @@
 /** Least slip that is ever called one: under it belts differ from one another by creep and by pitch radius. Rule of
  *  thumb, no published source. */
 #define TRACE_THRESHOLD_LEAST 0.015
+/** The same from boost, where the build's air is not the engine's to the last percent. Rule of thumb, no published
+ *  source. */
+#define TRACE_BOOST_LEAST 0.025
 #define TRACE_WINDOW 0.2 /* s */
 /** Samples that a window must have for its mean to say anything. */
 enum { TRACE_WINDOW_LEAST = 3 };
@@ -24,6 +27,9 @@ double trace_expected(const snub_log_model *model, bool open, const trace_sample
  *  @return false: too few samples, or memory is out (count tells) */
 bool trace_fit(const snub_log_model *model, double full, const trace_sample *samples, long count, double *base,
                double *lag, double *error);
+
+/** The base alone, with no lag looked for. @return as trace_fit */
+bool trace_fit_base(const snub_log_model *model, double full, const trace_sample *samples, long count, double *base);
 
 /** Noise, rate and threshold of paired samples. @return as trace_fit */
 bool trace_noise(const snub_log_model *model, double full, const trace_sample *samples, long count, double base,

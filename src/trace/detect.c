@@ -4,7 +4,11 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "boost_map.h"
+
 enum { WINDOW_RING = 8192, HELD = 5, SIDES = 2, LATEST = 3 };
+/* Steps of engine speed in which it is kept when boost was not short; a pull passes some between two readings. */
+enum { FINER = 8, STEPS = (SNUB_LOG_SPEEDS - 1) * FINER + 1, PASSED = 3 };
 #define APART_MOST 1.0   /* s between samples: what was is over */
 #define SPIKE_LEAST 0.05 /* a sample that is further from its neighbours' middle, and lasts for no three */
 #define STANDS 3.0       /* ln of how much too slow a blower is at most: one that stands still */
@@ -51,6 +55,7 @@ struct trace_detect {
     bool any;
     side sides[SIDES];
     long samples, spikes;
+    double calm[STEPS][2]; /* elapsed: first and last that nothing was short at that engine speed */
 };
 
 trace_detect *trace_detect_open(const snub_log_model *model, const snub_log_calibration *calibration, double base,
@@ -69,6 +74,10 @@ trace_detect *trace_detect_open(const snub_log_model *model, const snub_log_cali
     d->take = take;
     d->context = context;
     d->mean = NAN;
+    for (int k = 0; k < STEPS; k++) {
+        d->calm[k][0] = INFINITY;
+        d->calm[k][1] = -INFINITY;
+    }
     return d;
 }
 
@@ -83,6 +92,13 @@ static snub_log_says says_of(const snub_log_model *model, const snub_log_point *
                                                                                        : SNUB_LOG_SAYS_HOLDS;
 }
 
+/* Of the mean over the slip: noise as over the window, less as it lasts longer. */
+static double mean_error(const trace_detect *d, const snub_log_slip *slip)
+{
+    const double windows = (slip->end - slip->start) / d->calibration->window;
+    return d->calibration->mean_noise / sqrt(fmax(windows, 1.0));
+}
+
 /* What the build says of it, at its worst. */
 static void explain(const trace_detect *d, side *s)
 {
@@ -94,6 +110,10 @@ static void explain(const trace_detect *d, side *s)
     slip->blower_grip = point.solved ? point.blower_grip : (double)NAN;
     slip->at_crank = point.solved && point.crank_grip > point.blower_grip;
     slip->says = says_of(d->model, &point);
+    slip->error = hypot(mean_error(d, slip), d->calibration->bias);
+    slip->leak = slip->filter = NAN;
+    if (d->calibration->source == SNUB_LOG_BY_BOOST)
+        trace_alike(d->model, slip->worst_engine, slip->mean, &slip->leak, &slip->filter);
     d->take(d->context, slip);
 }
 
@@ -125,6 +145,7 @@ static void begin_side(side *s, const trace_sample *sample, bool runs_on)
                              .line = sample->line,
                              .part = sample->part,
                              .start = sample->time,
+                             .elapsed = {sample->elapsed, sample->elapsed},
                              .engine = {sample->engine, sample->engine}};
     s->worst_at = *sample;
 }
@@ -148,6 +169,7 @@ static void add_to_side(const trace_detect *d, side *s, const trace_sample *samp
         s->worst_at = *sample;
     }
     s->now.end = sample->time;
+    s->now.elapsed[1] = sample->elapsed;
     s->now.engine[1] = sample->engine;
     s->now.mean = s->mean_sum / (double)s->count;
     s->now.heat = s->heat;
@@ -221,6 +243,26 @@ static void follow(trace_detect *d, double value, double threshold, double step)
     d->high = d->drift > d->high ? d->drift : d->high;
 }
 
+static void note_calm(trace_detect *d, const trace_sample *sample, double at, double threshold)
+{
+    const long k = lround(FINER * at);
+    if (k < 0 || k >= STEPS || !(fabs(d->mean) < 0.5 * threshold))
+        return;
+    d->calm[k][0] = fmin(d->calm[k][0], sample->elapsed);
+    d->calm[k][1] = fmax(d->calm[k][1], sample->elapsed);
+}
+
+bool trace_detect_was_calm(const trace_detect *d, const snub_log_slip *slip)
+{
+    const double middle = 0.5 * (slip->engine[0] + slip->engine[1]);
+    const long at = lround(FINER * (middle - d->model->idle) * d->model->steps_per_speed);
+    for (long k = at - PASSED; k <= at + PASSED; k++)
+        if (k >= 0 && k < STEPS &&
+            (d->calm[k][0] < slip->elapsed[0] - APART_MOST || d->calm[k][1] > slip->elapsed[1] + APART_MOST))
+            return true;
+    return false;
+}
+
 static void judge(trace_detect *d, const held *h)
 {
     const double step = d->any ? h->sample.time - d->last_time : 0.0;
@@ -231,9 +273,15 @@ static void judge(trace_detect *d, const held *h)
     d->last_part = h->sample.part;
     const double value = h->value - d->drift;
     add_to_window(d, &h->sample, value);
-    const double threshold = d->calibration->threshold + d->slack * d->rate_sum * d->share;
+    const bool boost = d->calibration->source == SNUB_LOG_BY_BOOST;
+    const double at = (h->sample.engine - d->model->idle) * d->model->steps_per_speed;
+    const double threshold =
+        d->calibration->threshold * (boost ? trace_blur(&d->model->air, at) : 1.0) + d->slack * d->rate_sum * d->share;
     step_side(d, &d->sides[0], false, &h->sample, value, d->mean, threshold, step);
-    step_side(d, &d->sides[1], true, &h->sample, -value, -d->mean, threshold, step);
+    if (boost)
+        note_calm(d, &h->sample, at, threshold);
+    else
+        step_side(d, &d->sides[1], true, &h->sample, -value, -d->mean, threshold, step);
     follow(d, value, threshold, step);
 }
 

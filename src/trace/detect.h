@@ -18,6 +18,8 @@ trace_detect *trace_detect_open(const snub_log_model *model, const snub_log_cali
 bool trace_detect_sample(trace_detect *d, const trace_sample *sample, double expected, double *slip);
 /** The end of the log. */
 void trace_detect_end(trace_detect *d);
+/** Of boost: was the engine speed in the middle of a slip passed without it, over a second before or after it? */
+bool trace_detect_was_calm(const trace_detect *d, const snub_log_slip *slip);
 long trace_detect_samples(const trace_detect *d);
 long trace_detect_spikes(const trace_detect *d);
 /** By how much the log's own ratio has moved, least and greatest. */

@@ -5,13 +5,18 @@
 
 #include "align.h"
 #include "bins.h"
+#include "boost.h"
 #include "calibrate.h"
 #include "detect.h"
 #include "pulls.h"
 
+const char *const snub_log_source_words[] = {"any", "speed", "boost", NULL};
+
 enum { HELD_MOST = 200000, REFINED = 3, THROTTLES = 20000 };
 #define DRIFT_MOST 0.005
 #define LEAST_WANTED 0.03
+#define BOOST_LEAST_WANTED 0.05
+#define BOOST_LATE 0.1 /* s that boost may come late: it is not told from a build whose air is off. Rule of thumb */
 #define BAD_MOST 0.01
 #define FULL_SHARE 0.99 /* of the throttle's values lie under what is taken for full */
 
@@ -27,6 +32,8 @@ struct snub_log_finder {
     const snub_log_model *model;
     const snub_log_offer *offers;
     int offer_count;
+    snub_log_source by; /* as the user has it */
+    trace_boost boost;
     snub_log_row *held;
     long held_count, held_room;
     trace_sample *samples; /* of the held rows */
@@ -95,12 +102,25 @@ void snub_log_finder_hand_on(snub_log_finder *f, snub_log_sample_take *take, voi
     f->hand_on_to = context;
 }
 
+void snub_log_finder_by(snub_log_finder *f, snub_log_source source)
+{
+    f->by = source;
+}
+
+static bool by_boost(const snub_log_finder *f)
+{
+    return f->calibration.source == SNUB_LOG_BY_BOOST;
+}
+
 /* ---- calibration --------------------------------------------------------------------------------------------------
  */
 
 static void keep_sample(void *context, const trace_sample *sample)
 {
     snub_log_finder *f = context;
+    trace_sample known = *sample;
+    if (by_boost(f) && !trace_boost_infer(&f->boost, &known))
+        return;
     if (f->sample_count == f->sample_room) {
         const long room = f->sample_room > 0 ? 2 * f->sample_room : 1024;
         trace_sample *grown = realloc(f->samples, (size_t)room * sizeof *grown);
@@ -110,12 +130,18 @@ static void keep_sample(void *context, const trace_sample *sample)
         f->samples = grown;
         f->sample_room = room;
     }
-    f->samples[f->sample_count++] = *sample;
+    f->samples[f->sample_count++] = known;
+}
+
+static trace_align *open_align(snub_log_finder *f, double lag, trace_take *take)
+{
+    trace_boost_init(&f->boost, f->model, f->full);
+    return trace_align_open(by_boost(f) ? SNUB_LOG_BOOST : SNUB_LOG_BLOWER, lag, take, f);
 }
 
 static bool pair_up(snub_log_finder *f, double lag)
 {
-    trace_align *align = trace_align_open(lag, keep_sample, f);
+    trace_align *align = open_align(f, lag, keep_sample);
     f->sample_count = 0;
     if (align == NULL)
         return false;
@@ -165,6 +191,11 @@ static double row_step(const snub_log_finder *f)
 
 static snub_status too_few(const snub_log_finder *f, snub_error *error)
 {
+    if (!f->failed && by_boost(f))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "only %ld boosts of the log tell a blower speed; %d are needed: %ld were logged before the "
+                         "throttle had been open for 0.3 s, %ld where boost depends too little on the blower's speed",
+                         f->sample_count, TRACE_SAMPLES_LEAST, f->boost.shut, f->boost.blunt);
     return f->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
                      : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
                                  "only %ld blower speeds of the log have an engine speed above half of idle beside "
@@ -197,11 +228,15 @@ static snub_status find_lag(snub_log_finder *f, snub_error *error)
 static void judge_sample(void *context, const trace_sample *sample)
 {
     snub_log_finder *f = context;
-    double slip;
+    double slip = NAN;
+    trace_sample known = *sample;
     const bool open = trace_is_open(f->model, f->full, sample);
     const double expected = trace_expected(f->model, open, sample);
+    const double boost = open ? trace_point(f->model, SNUB_STEADY, sample->engine).boost : (double)NAN;
     trace_pulls_sample(&f->pulls, sample, open);
-    if (f->hand_on != NULL)
+    if (!by_boost(f) || trace_boost_infer(&f->boost, &known))
+        (void)trace_detect_sample(f->detect, &known, expected, &slip);
+    if (f->hand_on != NULL && !by_boost(f))
         f->hand_on(f->hand_on_to, &(snub_log_sample){.time = sample->time,
                                                      .engine = sample->engine,
                                                      .blower = sample->blower,
@@ -209,8 +244,44 @@ static void judge_sample(void *context, const trace_sample *sample)
                                                      .boost = sample->boost,
                                                      .open = open,
                                                      .part = sample->part});
-    (void)trace_detect_sample(f->detect, sample, expected, &slip);
-    trace_bins_add(&f->bins, sample, f->own * expected, slip);
+    trace_bins_add(&f->bins, &known, f->own * expected, slip, boost);
+}
+
+static bool has(const snub_log_finder *f, snub_log_channel channel)
+{
+    for (long i = 0; i < f->held_count; i++)
+        if (!isnan(f->held[i].value[channel]))
+            return true;
+    return false;
+}
+
+/* What the blower's speed is taken from: as the user says, else what the log has. */
+static snub_status find_source(snub_log_finder *f, snub_error *error)
+{
+    const bool speed = has(f, SNUB_LOG_BLOWER), boost = has(f, SNUB_LOG_BOOST);
+    const snub_log_source by = f->by != SNUB_LOG_BY_ANY ? f->by : speed ? SNUB_LOG_BY_SPEED : SNUB_LOG_BY_BOOST;
+    f->calibration.source = by;
+    if (by == SNUB_LOG_BY_SPEED ? !speed : !boost)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the log has no %s to take the blower's speed from",
+                         by == SNUB_LOG_BY_SPEED ? "blower speed" : "boost");
+    if (by == SNUB_LOG_BY_BOOST && !f->model->air.given)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "blower",
+                         "the blower's speed can only be taken from boost where the file says enough of engine and "
+                         "blower for snub sweep to give boost");
+    if (by == SNUB_LOG_BY_BOOST && !(f->model->air.sharpest > 0.0))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "blower",
+                         "by the file the blower makes no boost that depends on its speed: log the blower's speed");
+    return SNUB_OK;
+}
+
+/* With boost no lag is looked for: a build whose fill of the engine is off a little looks the same. */
+static snub_status find_base(snub_log_finder *f, snub_error *error)
+{
+    if (!by_boost(f))
+        return find_lag(f, error);
+    if (!pair_up(f, 0.0) || !trace_fit_base(f->model, f->full, f->samples, f->sample_count, &f->base))
+        return too_few(f, error);
+    return SNUB_OK;
 }
 
 static snub_status calibrate(snub_log_finder *f, snub_error *error)
@@ -218,7 +289,9 @@ static snub_status calibrate(snub_log_finder *f, snub_error *error)
     f->ready = true;
     if (!find_full(f))
         f->failed = true;
-    const snub_status status = find_lag(f, error);
+    snub_status status = find_source(f, error);
+    if (status == SNUB_OK)
+        status = find_base(f, error);
     if (status != SNUB_OK)
         return status;
     if (!trace_noise(f->model, f->full, f->samples, f->sample_count, f->base, &f->calibration))
@@ -228,8 +301,9 @@ static snub_status calibrate(snub_log_finder *f, snub_error *error)
     free(f->samples);
     f->samples = NULL;
     f->sample_room = 0;
-    f->align = trace_align_open(f->calibration.lag, judge_sample, f);
-    f->detect = trace_detect_open(f->model, &f->calibration, f->base, f->full, row_step(f), take_slip, f);
+    f->align = open_align(f, f->calibration.lag, judge_sample);
+    f->detect = trace_detect_open(f->model, &f->calibration, f->base, f->full,
+                                  row_step(f) + (by_boost(f) ? BOOST_LATE : 0.0), take_slip, f);
     if (f->align == NULL || f->detect == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (long i = 0; i < f->held_count; i++)
@@ -265,20 +339,34 @@ snub_status snub_log_finder_row(void *finder, const snub_log_row *row)
     return f->status == SNUB_NO_MEMORY ? SNUB_NO_MEMORY : SNUB_OK;
 }
 
+/* A filter or a leak is there whenever the engine turns so fast; without a throttle a foot that lifts is as well. */
+static void find_alike(const snub_log_finder *f, snub_log_answer *answer)
+{
+    const bool throttle = answer->rows->column[SNUB_LOG_THROTTLE].number > 0;
+    for (int i = 0; i < answer->slip_count && by_boost(f); i++)
+        answer->slips[i].alike =
+            throttle && trace_detect_was_calm(f->detect, &answer->slips[i]) ? SNUB_LOG_ALIKE_BRIEF : SNUB_LOG_ALIKE_AIR;
+}
+
 static void doubt(snub_log_answer *answer)
 {
     const snub_log_calibration *c = &answer->calibration;
+    const bool boost = c->source == SNUB_LOG_BY_BOOST;
     bool slips = answer->more_slips > 0;
     if (c->fit != SNUB_LOG_FITS_BUILD)
         answer->doubts |= SNUB_LOG_DOUBT_OFFSET;
-    if (c->least > LEAST_WANTED)
+    if (c->least > (boost ? BOOST_LEAST_WANTED : LEAST_WANTED))
         answer->doubts |= SNUB_LOG_DOUBT_BLIND;
-    if (c->drift[1] - c->drift[0] > DRIFT_MOST)
+    if (!boost && c->drift[1] - c->drift[0] > DRIFT_MOST)
         answer->doubts |= SNUB_LOG_DOUBT_DRIFT;
     if ((double)answer->rows->bad > BAD_MOST * (double)answer->rows->read)
         answer->doubts |= SNUB_LOG_DOUBT_ROWS;
     for (int i = 0; i < answer->slip_count; i++) {
-        slips = slips || !answer->slips[i].runs_on;
+        const snub_log_slip *slip = &answer->slips[i];
+        const bool unsure = slip->alike == SNUB_LOG_ALIKE_AIR && slip->says != SNUB_LOG_SAYS_SLIPS;
+        slips = slips || (!slip->runs_on && !unsure);
+        if (unsure)
+            answer->doubts |= SNUB_LOG_DOUBT_ALIKE;
         if (answer->slips[i].runs_on)
             answer->doubts |= SNUB_LOG_DOUBT_RUNS_ON;
     }
@@ -331,6 +419,9 @@ snub_status snub_log_finder_end(snub_log_finder *f, const snub_log_rows *rows, s
                                 .changes = f->changes.items,
                                 .bin_count = f->bins.count,
                                 .bins = f->bins.bin};
+    answer->calibration.shut = f->boost.shut;
+    answer->calibration.blunt = f->boost.blunt;
+    find_alike(f, answer);
     doubt(answer);
     return SNUB_OK;
 }

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "boost_map.h"
+
 #define OPEN_SHARE 0.6  /* of the greatest throttle */
 #define BOOST_SHARE 0.5 /* of the build's boost at that speed */
 #define RISES 0.03      /* 1/s: an engine that gains more is taken to be at open throttle where nothing says it */
@@ -64,6 +66,7 @@ snub_status snub_log_model_make(const snub_build *build, snub_log_model *model, 
     model->idle = drive->engine.idle;
     model->redline = drive->engine.redline;
     model->steps_per_speed = (SNUB_LOG_SPEEDS - 1) / (model->redline - model->idle);
+    trace_air_fill(model);
     snub_arena outer = {0}, arena = {0};
     snub_state *state = SNUB_NEW(&outer, snub_state, 1);
     snub_status status = state != NULL ? SNUB_OK : SNUB_NO_MEMORY;

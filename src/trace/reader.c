@@ -74,10 +74,14 @@ static bool is_comment(const snub_log_reader *r, const char *line, const char *e
     return *line == '#' || (*line == ';' && !semicolons) || (end - line >= 2 && line[0] == '/' && line[1] == '/');
 }
 
-/* What all rows hang on: time or a rate, and both speeds. */
+/* What all rows hang on: time or a rate, the engine's speed and the blower's or boost; and what the user names. */
 static bool is_header(const snub_log_reader *r, const snub_log_column *columns)
 {
-    return columns[SNUB_LOG_ENGINE].number > 0 && columns[SNUB_LOG_BLOWER].number > 0 &&
+    for (int c = 0; c < SNUB_LOG_CHANNELS; c++)
+        if (r->wish->column[c] != NULL && columns[c].number == 0)
+            return false;
+    return columns[SNUB_LOG_ENGINE].number > 0 &&
+           (columns[SNUB_LOG_BLOWER].number > 0 || columns[SNUB_LOG_BOOST].number > 0) &&
            (columns[SNUB_LOG_TIME].number > 0 || r->wish->rate > 0.0);
 }
 
@@ -146,8 +150,8 @@ static snub_status no_header(snub_log_reader *r)
     snub_text_safe(&shown, r->heading, strlen(r->heading));
     (void)snprintf(
         message, sizeof message,
-        "no line names time, engine speed and blower speed as expected (nearest: %.120s): choose the columns by "
-        "--column engine=NAME, --column blower=NAME%s",
+        "no line names time, engine speed and blower speed or boost as expected (nearest: %.120s): choose the columns "
+        "by --column engine=NAME, --column blower=NAME or boost=NAME%s",
         shown.data != NULL ? shown.data : "", r->wish->rate > 0.0 ? "" : " and --column time=NAME, or give --rate");
     snub_text_free(&shown);
     return fail(r, SNUB_BAD_INPUT, r->header_line, "columns", message);

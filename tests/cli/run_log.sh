@@ -43,6 +43,32 @@ expect_code "a V8 in inches" 1
 run log "$log" "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml"
 expect_code "a drive without a blower" 2
 
+# Without the blower's speed: by boost, as where it is asked for.
+cut -d, -f1,2,4,5 "$log" >"$work/boost.csv"
+run log "$work/boost.csv" "${kit[@]}" --json
+expect_code "by boost: another engine than the file's" 0
+json "from boost" "d['calibration']['from'] == 'boost' and [s['looks_like'] for s in d['slips']] == ['leak_or_filter'] * 2"
+json "where the blower's speed has them" "all(abs(s['start_s'] - t - 0.02) < 0.1 for s, t in zip(d['slips'], (13.5, 17.6)))"
+json "its doubts" "d['doubts'] == ['ratio', 'air'] and d['verdict'] == 'marginal' and all(s['leak_mm'] > 3 and s['filter_kPa'] > 2 for s in d['slips'])"
+alone=$(printf '%s' "$out" | /usr/bin/python3 -c 'import json, sys
+for s in json.load(sys.stdin)["slips"]:
+    print(round(s["start_s"], 2), round(s["mean_pct"], 3), round(s["mean_error_pct"], 2), round(s["leak_mm"], 1))')
+run log "$log" "${kit[@]}" --by boost --csv "$work/boost-slips.csv"
+expect_text "says so" "$out" "The blower's speed is taken from boost."
+expect_same "the same by --by, in CSV" "$(/usr/bin/python3 -c 'import csv, sys
+for s in csv.DictReader(open(sys.argv[1])):
+    print(round(float(s["start [s]"]), 2), round(float(s["mean slip [%]"]), 3), round(float(s["mean error [%]"]), 2), round(float(s["leak [mm]"]), 1))' "$work/boost-slips.csv")" "$alone"
+run log "$log" "${kit[@]}" --by boost --language de
+expect_text "in German" "$out" "Ladedruck bestimmt"
+run log "$work/boost.csv" "${kit[@]}" --by speed
+expect_code "no speed to go by" 2
+run log "$log" "${kit[@]}" --by boost --column boost=load
+expect_code "a column that the log has not" 2
+run log "$log" "$SNUB_SOURCE_DIR/examples/ironbrook-v8.yaml" --by boost --json
+json "a V8 in inches, by boost" "d['calibration']['from'] == 'boost'"
+run log "$log" "$SNUB_SOURCE_DIR/examples/ironbrook-v8.yaml" --by boost
+expect_text "its hole in inches" "$(printf '%s' "$out" | tr -s ' \n' ' ')" " in behind the blower, or 0."
+
 # Where nothing slips.
 head -500 "$log" >"$work/quiet.csv"
 run log "$work/quiet.csv" "${kit[@]}"

@@ -90,4 +90,5 @@ def main():
     return 1 if failed or passed == 0 else 0
 
 
-sys.exit(main())
+if __name__ == "__main__":
+    sys.exit(main())
