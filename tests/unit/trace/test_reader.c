@@ -132,6 +132,8 @@ static void chosen(void **state)
 static void by_number(void **state)
 {
     (void)state;
+    /* without a blower speed boost will do: kPa, above ambient */
+    (void)expect_rows("time,rpm,boost\n1,2000,50\n", NULL, "2/1: 1 2000 - - 50000\n");
     (void)expect_rows("2000,3600\n2010,3610\n", &(snub_log_wish){.column = {NULL, "1", "2"}, .rate = 100},
                       "1/1: 0 2000 3600 - -\n2/1: 0.01 2010 3610 - -\n");
     (void)expect_rows("rpm,sc rpm\n2000,3600\n2010,3610\n", &(snub_log_wish){.rate = 50},
@@ -169,7 +171,9 @@ static void refusals(void **state)
     (void)state;
     REFUSED("", NULL, 0, "empty");
     REFUSED("time,rpm,blower\n", NULL, 1, "no rows");
-    REFUSED("time,rpm,boost\n1,2,3\n", NULL, 1, "--column blower=NAME");
+    REFUSED("time,rpm,load\n1,2,3\n", NULL, 1, "--column blower=NAME or boost=NAME");
+    REFUSED("time,boost,blower\n1,2,3\n", NULL, 1, "--column engine=NAME");
+    REFUSED("time,rpm,blower\n1,2,3\n", (&(snub_log_wish){.column = {[SNUB_LOG_THROTTLE] = "pedal"}}), 1, "no line");
     REFUSED("rpm,blower\n1,2\n", NULL, 1, "--rate");
     REFUSED("time,rpm [kPa],blower\n1,2,3\n", NULL, 1, "--unit engine=UNIT");
     REFUSED("time,rpm,blower\n1,x,3\n2,x,4\n", NULL, 2, "no row");
