@@ -207,7 +207,8 @@ serve_route serve_route_of(const char *path, const char **methods)
         {"/api/save", "POST", SERVE_ROUTE_SAVE},         {"/api/chart", "POST", SERVE_ROUTE_CHART},
         {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},    {"/api/keys", "GET", SERVE_ROUTE_KEYS},
         {"/api/entries", "POST", SERVE_ROUTE_ENTRIES},   {"/api/begin", "GET, POST", SERVE_ROUTE_BEGIN},
-        {"/api/papers", "GET", SERVE_ROUTE_PAPERS},      {"/api/paper", "POST", SERVE_ROUTE_PAPER},
+        {"/api/log", "POST", SERVE_ROUTE_LOG},           {"/api/papers", "GET", SERVE_ROUTE_PAPERS},
+        {"/api/paper", "POST", SERVE_ROUTE_PAPER},
     };
     const char *none = "GET";
     serve_route route = SERVE_ROUTE_NONE;

@@ -62,6 +62,12 @@ void serve_keys(const serve_language *language, serve_answer *answer);
 void serve_entries(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** Curves over the rev range. */
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);
+/** A data log against the build: {"log":{…},"curves":{…}}. `log` is what `snub log --json` says, `curves` what its plot
+ *  draws. The body has, beside what a request has, "log": {"name","data": base64 of the file,
+ * "by","column":{},"unit":{}, "rate"}, the last four as the options of the command. Nothing of it is kept.
+ *  @param[in] body  of which the request was read */
+void serve_log(serve_worker *worker, const serve_request *request, const char *body, size_t length,
+               serve_answer *answer);
 /** The text as a snapshot for the core in the browser (snub/snapshot.h): {"snapshot":"base64","asked":N}, where N
  *  counts what came from a catalogue or another file. Changes do not count.
  */

@@ -243,6 +243,8 @@ static void answer_post(serve_lane *lane, struct MHD_Connection *connection, ser
         serve_sweep(worker, &request, &one->answer);
     } else if (route == SERVE_ROUTE_SNAPSHOT) {
         serve_snapshot(worker, &request, &one->answer);
+    } else if (route == SERVE_ROUTE_LOG) {
+        serve_log(worker, &request, one->body.data, one->body.length, &one->answer);
     } else if (route == SERVE_ROUTE_APPLY) {
         serve_apply(worker, &request, &one->answer);
     } else {

@@ -16,7 +16,7 @@ const dashes = [[], [7, 4], [2, 3], [10, 3, 2, 3], [4, 2], [12, 5], [1, 4]];
 
 let tries = 0;
 /** Under another name each time: a browser does not ask again for a script that it once could not have. */
-async function plotLibrary(): Promise<typeof uPlot> { return ((await import(`/plot.js${tries++ ? `?${tries}` : ""}`)) as {default: typeof uPlot}).default; }
+export async function plotLibrary(): Promise<typeof uPlot> { return ((await import(`/plot.js${tries++ ? `?${tries}` : ""}`)) as {default: typeof uPlot}).default; }
 
 export class CurvesPanel {
   readonly element = h("div", {class: "curves"});

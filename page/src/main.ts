@@ -1,8 +1,8 @@
 // The page of snub serve: wires the parts together.
-import {ask as askCore, call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
+import {ask as askCore, call, failureOf, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
 import {Begin} from "./begin";
 import {ChartPanel} from "./chart";
-import {CurvesPanel} from "./curves";
+import {CurvesPanel, plotLibrary} from "./curves";
 import {announce, byId, em, h, s} from "./dom";
 import {DrawParts} from "./draw-parts";
 import {bindEdits} from "./edits";
@@ -16,6 +16,7 @@ import {SideView} from "./side-view";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
 import {bindLegend} from "./legend";
+import {isLog, LogTab} from "./log-tab";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {bindBeltOrder} from "./belt-order";
@@ -29,7 +30,7 @@ import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
 import type {Case, Caution, Change, FileError, Finding, Hardware, Lay, Level, Measure, Pick, Problem, Saved, Thing} from "./types";
-import {changesInFile, noteFileUnits, parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
+import {changesInFile, noteFileUnits, parse, serverUnits, setUnitSystem, show, unit, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
 /** `of` are the changes that were asked for, by identity; `settle`: the hand rests, and what the file leaves open is chosen anew. Both are not sent. */
@@ -247,7 +248,7 @@ function askWhole(): void {
   showGlance();
   document.body.dataset.rest = "false";
   clearTimeout(wholeTimer);
-  wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.update(); }, 140);
+  wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.update(); log.update(); }, 140);
 }
 
 function askBefore(): void {
@@ -293,7 +294,7 @@ function setSpeed(rpm: number, settle = true, ofCase = false): void {
   if (document.activeElement !== byId("rpm")) byId<HTMLInputElement>("rpm").value = show("rpm", rpm);
   byId("rpm-rail").setAttribute("aria-valuetext", `${show("rpm", rpm)} rpm`);
   askLive();
-  if (settle) { curves.point(rpm); if (store.showBefore) askBefore(); }
+  if (settle) { curves.point(rpm); log.point(rpm); if (store.showBefore) askBefore(); }
 }
 
 function showRail(): void {
@@ -480,6 +481,7 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
   store.commit({changes: withChanges(store.now.changes, changes)}, what);
 });
 const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
+const log = new LogTab({ask: () => ask(), call: (body) => call("POST", "/api/log", body), failure: failureOf, plots: plotLibrary, moved: (rpm) => setSpeed(rpm, false), chosen: (rpm) => setSpeed(rpm), unit, show});
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 bindEdits(() => ask(store.now.changes));
 bindBeltOrder(() => lay?.geometry ?? null);
@@ -500,7 +502,7 @@ const begin = new Begin(dialog, async (file, fromPhoto) => {
 });
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
-  {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},
+  {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element},
   {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: panels.hardware}, {id: "photo", name: "Photo", element: photo.element},
   {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
@@ -508,10 +510,12 @@ const tabs = new Tabs([
 ], (id) => setTimeout(() => {
   document.body.dataset.tab = id;
   curves.shown = id === "curves";
+  log.shown = id === "log";
   text.shown = id === "text";
   entries.shown = id === "entries";
   if (id === "entries") entries.update();
   if (id === "curves") curves.update();
+  if (id === "log") void log.show();
   if (id === "papers") void papers.show();
   if (id === "chart") chart.follows(true);
   if (id === "text") text.update();
@@ -547,6 +551,7 @@ byId("units").addEventListener("click", () => {
   showFrame();
   photo.draw();
   curves.restyle();
+  log.restyle();
   askWhole(); // the server's sentences as well
   chart.draw();
 });
@@ -557,9 +562,10 @@ function theme(name: string): void {
   byId("theme").textContent = `Theme: ${name}`;
   byId("theme").setAttribute("aria-label", `Theme: ${name}. Switch`);
   curves.restyle();
+  log.restyle();
 }
 byId("theme").addEventListener("click", () => theme(themes[(themes.indexOf(document.documentElement.dataset.theme ?? "auto") + 1) % 3]));
-for (const media of ["(forced-colors: active)", "(prefers-color-scheme: dark)"]) matchMedia(media).addEventListener("change", () => curves.restyle());
+for (const media of ["(forced-colors: active)", "(prefers-color-scheme: dark)"]) matchMedia(media).addEventListener("change", () => { curves.restyle(); log.restyle(); });
 byId("rpm-rail").addEventListener("input", (event) => setSpeed(Number((event.target as HTMLInputElement).value)));
 byId("rpm").addEventListener("change", (event) => {
   const input = event.target as HTMLInputElement, value = parse("rpm", input.value);
@@ -595,7 +601,8 @@ for (const name of ["dragover", "drop"]) {
   document.addEventListener(name, (event) => {
     event.preventDefault();
     const file = (event as DragEvent).dataTransfer?.files[0];
-    if (name === "drop" && file) { tabs.show("photo"); void photo.load(file); }
+    if (name === "drop" && file && isLog(file)) { tabs.show("log"); void log.show(file); }
+    else if (name === "drop" && file) { tabs.show("photo"); void photo.load(file); }
   });
 }
 new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));

@@ -160,6 +160,23 @@ static json_t *slip_of(const snub_log_answer *answer, const snub_log_slip *slip,
     return o;
 }
 
+/* What stands above the slips and below them in the text. */
+static json_t *words_of(const snub_log_answer *answer, const snub_locale *locale)
+{
+    static void (*const parts[])(const snub_log_answer *, const snub_locale *, snub_text *) = {
+        snub_log_rows_words, snub_log_ratio_words, snub_log_noise_words, snub_log_doubt_words};
+    json_t *list = json_array();
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        snub_text words = {0};
+        parts[i](answer, locale, &words);
+        if (words.length > 0)
+            snub_json_append(list, snub_json_grown(&words));
+        else
+            snub_text_free(&words);
+    }
+    return list;
+}
+
 json_t *snub_json_log(const snub_log_answer *answer, const snub_locale *locale)
 {
     const snub_build *build = answer->model->build;
@@ -184,6 +201,7 @@ json_t *snub_json_log(const snub_log_answer *answer, const snub_locale *locale)
         if (answer->doubts & (1U << bit))
             snub_json_append(doubts, snub_json_words(snub_log_doubt_id(bit)));
     snub_json_put(o, "doubts", doubts);
+    snub_json_put(o, "words", words_of(answer, locale));
     return snub_json_whole(o);
 }
 

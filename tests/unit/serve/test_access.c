@@ -205,8 +205,9 @@ static void routes(void **state)
     assert_int_equal(serve_route_of("api/lay", &methods), SERVE_ROUTE_NONE);
     static const char *const open[] = {"/", "/page.js", "/problem/no-key", "/anything"};
     static const char *const shut[] = {
-        "/api/folder", "/api/drive", "/api/lay",   "/api/sweep",  "/api/apply", "/api/save", "/api/chart", "/api/job",
-        "/api/x",      "/api/",      "/api/begin", "/api/papers", "/api/paper", "api/lay",   "",           "*"};
+        "/api/folder", "/api/drive", "/api/lay", "/api/sweep", "/api/apply", "/api/save",
+        "/api/chart",  "/api/job",   "/api/x",   "/api/",      "/api/begin", "/api/papers",
+        "/api/paper",  "/api/log",   "api/lay",  "",           "*"};
     for (size_t i = 0; i < sizeof open / sizeof *open; i++)
         assert_false(serve_route_needs_key(serve_route_of(open[i], NULL)));
     for (size_t i = 0; i < sizeof shut / sizeof *shut; i++)
