@@ -208,7 +208,7 @@ serve_route serve_route_of(const char *path, const char **methods)
         {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},    {"/api/keys", "GET", SERVE_ROUTE_KEYS},
         {"/api/entries", "POST", SERVE_ROUTE_ENTRIES},   {"/api/begin", "GET, POST", SERVE_ROUTE_BEGIN},
         {"/api/log", "POST", SERVE_ROUTE_LOG},           {"/api/papers", "GET", SERVE_ROUTE_PAPERS},
-        {"/api/paper", "POST", SERVE_ROUTE_PAPER},
+        {"/api/paper", "POST", SERVE_ROUTE_PAPER},       {"/api/motion", "POST", SERVE_ROUTE_MOTION},
     };
     const char *none = "GET";
     serve_route route = SERVE_ROUTE_NONE;

@@ -10,6 +10,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "motion.h"
 #include "own_process.h"
 
 enum {
@@ -56,6 +57,20 @@ static bool take_body(snub_text *body)
     }
 }
 
+static void make(const char *word, const snub_text *body, serve_worker *worker, const serve_request *request,
+                 serve_answer *answer)
+{
+    const serve_progress progress = {tell_progress, NULL};
+    serve_motion_request wanted;
+    snub_error error = {0};
+    if (strcmp(word, SERVE_CHART_WORD) == 0)
+        serve_chart(worker, request, &progress, answer);
+    else if (serve_motion_read(body->data, body->length, &wanted, &error) != SNUB_OK)
+        serve_answer_error(answer, SERVE_BAD_REQUEST, &error, NULL, 0);
+    else
+        serve_motion(worker, request, &wanted, &progress, answer);
+}
+
 int serve_chart_process(int count, char **arguments, int bad)
 {
     if (count != ARGUMENTS)
@@ -66,7 +81,6 @@ int serve_chart_process(int count, char **arguments, int bad)
     serve_worker worker = {0};
     serve_request request;
     serve_answer answer = {0};
-    const serve_progress progress = {tell_progress, NULL};
     snub_text body = {0};
     snub_error error = {0};
     if (!take_body(&body))
@@ -77,7 +91,7 @@ int serve_chart_process(int count, char **arguments, int bad)
     else if (serve_request_read(body.data, body.length, &worker.arena, &request, &error) != SNUB_OK)
         serve_answer_error(&answer, SERVE_BAD_REQUEST, &error, NULL, 0);
     else
-        serve_chart(&worker, &request, &progress, &answer);
+        make(arguments[1], &body, &worker, &request, &answer);
     char line[LINE_ROOM];
     const int length = snprintf(line, sizeof line, "A %u %zu\n", answer.status, answer.body.length);
     const bool whole = answer.status && answer.body.data && !answer.body.failed && !worker.arena.refused;
@@ -90,15 +104,17 @@ int serve_chart_process(int count, char **arguments, int bad)
 
 /* ---- in the server ----------------------------------------------------------------------------------------------- */
 
-snub_status serve_chart_start(const serve_folder *folder, const char *catalogue, serve_chart_link *link,
-                              snub_error *error)
+snub_status serve_chart_start(const char *word, const serve_folder *folder, const char *catalogue,
+                              serve_chart_link *link, snub_error *error)
 {
-    char number[SERVE_OWN_NUMBER_ROOM], word[] = SERVE_CHART_WORD, program[] = "snub-full", none[] = "";
+    char number[SERVE_OWN_NUMBER_ROOM], program[] = "snub-full", none[] = "";
     int body[2] = {-1, -1}, answers[2] = {-1, -1}, reason = 0;
     snprintf(number, sizeof number, "%ld", (long)getpid());
-    char *arguments[ARGUMENTS + 1] = {program, word, number, folder->path, none, NULL};
+    char *arguments[ARGUMENTS + 1] = {program, (char *)(size_t)word, number, folder->path, none,
+                                      NULL}; /* none is written to */
     if (catalogue)
         arguments[ARGUMENTS - 1] = (char *)(size_t)catalogue; /* not written to: posix_spawn takes no const */
+    link->what = strcmp(word, SERVE_CHART_WORD) == 0 ? "The chart" : "The run";
     if (pipe2(body, O_CLOEXEC) != 0 || pipe2(answers, O_CLOEXEC) != 0)
         reason = errno;
     const int moves[][2] = {{body[0], STDIN_FILENO}, {answers[1], STDOUT_FILENO}, {folder->descriptor, FOLDER_AT}};
@@ -107,8 +123,8 @@ snub_status serve_chart_start(const serve_folder *folder, const char *catalogue,
     if (reason) {
         serve_own_close(body);
         serve_own_close(answers);
-        return snub_fail(error, reason == ENOMEM ? SNUB_NO_MEMORY : SNUB_IO, NULL, NULL,
-                         "The chart could not be started: %s.", strerror(reason));
+        return snub_fail(error, reason == ENOMEM ? SNUB_NO_MEMORY : SNUB_IO, NULL, NULL, "%s could not be started: %s.",
+                         link->what, strerror(reason));
     }
     close(body[0]);
     close(answers[1]);
@@ -165,19 +181,18 @@ static void feed(serve_chart_link *link, const char **body, size_t *length)
     }
 }
 
-static snub_status no_answer(int ended, snub_error *error)
+static snub_status no_answer(const char *what, int ended, snub_error *error)
 {
     const double most = (double)serve_own_memory() / (1 << 30);
     if (WIFSIGNALED(ended))
-        return snub_fail(
-            error, SNUB_NO_MEMORY, NULL, NULL,
-            "The chart was not finished: its process was ended by signal %d (%s). Most likely the computer "
-            "ran out of memory. A chart may take %.1f GiB here. Close other programs, or use fewer options.",
-            WTERMSIG(ended), strsignal(WTERMSIG(ended)), most);
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL,
+                         "%s was not finished: its process was ended by signal %d (%s). Most likely the computer "
+                         "ran out of memory. It may take %.1f GiB here. Close other programs, or use fewer options.",
+                         what, WTERMSIG(ended), strsignal(WTERMSIG(ended)), most);
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL,
-                     "The chart was not finished: it ran out of memory. A chart may take %.1f GiB here. Close other "
+                     "%s was not finished: it ran out of memory. It may take %.1f GiB here. Close other "
                      "programs, or use fewer options.",
-                     most);
+                     what, most);
 }
 
 snub_status serve_chart_wait(serve_chart_link *link, const char *body, size_t length, const serve_progress *progress,
@@ -205,12 +220,12 @@ snub_status serve_chart_wait(serve_chart_link *link, const char *body, size_t le
     }
     const int ended = serve_own_end(link->process, (const int[2]){link->to, link->from}, !go_on || !good);
     const bool whole = good && in.answering && in.text.length - in.at == in.length;
-    snub_status status = !go_on ? SNUB_STOPPED : whole ? SNUB_OK : no_answer(ended, error);
+    snub_status status = !go_on ? SNUB_STOPPED : whole ? SNUB_OK : no_answer(link->what, ended, error);
     if (status == SNUB_OK) {
         snub_text_add(&answer->body, in.text.data + in.at, in.length);
         answer->status = in.status;
         if (answer->body.failed)
-            status = no_answer(0, error);
+            status = no_answer(link->what, 0, error);
     }
     snub_text_free(&in.text);
     return status;

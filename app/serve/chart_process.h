@@ -1,5 +1,5 @@
-/** A chart in a process of its own. The server stays whatever becomes of the chart: a library that aborts, a chart that
- *  needs more memory than there is, or the system that ends the largest process.
+/** A chart, or the drive in motion, in a process of its own. The server stays whatever becomes of the chart: a library
+ * that aborts, a chart that needs more memory than there is, or the system that ends the largest process.
  *
  *  The process is the same program, started anew with a word that no user needs. It reads the request's body from its
  *  standard input and writes frames: "P done of\n" as it goes, at last "A status bytes\n" and the answer's body. It is
@@ -12,20 +12,24 @@
 #include "handlers.h"
 
 #define SERVE_CHART_WORD "serve-chart"
+#define SERVE_MOTION_WORD "serve-motion"
 
-/** The one side: what the program does when its first word is SERVE_CHART_WORD.
+/** The one side: what the program does when its first word is one of these.
  *  @return exit code: 0 where an answer was written, `bad` else */
 int serve_chart_process(int count, char **arguments, int bad);
 
 /** The other side. */
 typedef struct serve_chart_link {
     pid_t process;
-    int to, from; /**< to its standard input; from its standard output */
+    int to, from;     /**< to its standard input; from its standard output */
+    const char *what; /**< "The chart", "The run" */
 } serve_chart_link;
 
-/** Start it. @return SNUB_OK; SNUB_NO_MEMORY; SNUB_IO with the system's reason */
-snub_status serve_chart_start(const serve_folder *folder, const char *catalogue, serve_chart_link *link,
-                              snub_error *error);
+/** Start it.
+ *  @param[in] word  one of the two
+ *  @return SNUB_OK; SNUB_NO_MEMORY; SNUB_IO with the system's reason */
+snub_status serve_chart_start(const char *word, const serve_folder *folder, const char *catalogue,
+                              serve_chart_link *link, snub_error *error);
 /** Give it the body, pass its progress on, and wait for its end. The link is closed.
  *  @param[in] progress  asked at least 5 times a second; false: end it
  *  @return SNUB_OK with the answer; SNUB_STOPPED; SNUB_NO_MEMORY with words: it ended without an answer, or there is no

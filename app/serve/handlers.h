@@ -97,6 +97,12 @@ typedef struct serve_progress {
 /** Every build of the options: the chart's own JSON. */
 void serve_chart(serve_worker *worker, const serve_request *request, const serve_progress *progress,
                  serve_answer *answer);
+struct serve_motion_request;
+/** The build in motion, over its speeds or in time: {"motion":{…},"columns":{…},"places":[…]}. "motion" is what `snub
+ * motion --json` says; "columns", of a run, its rows as `--csv` has them, else null; "places" where the belt runs over
+ * the arm's travel, to draw it. */
+void serve_motion(serve_worker *worker, const serve_request *request, const struct serve_motion_request *wanted,
+                  const serve_progress *progress, serve_answer *answer);
 
 /** 200 with a JSON value, whose reference is taken; 500 where it is NULL (no memory). */
 void serve_answer_json(serve_answer *answer, struct json_t *json);

@@ -8,6 +8,7 @@
 #include "accept.h"
 #include "assets.h"
 #include "begin.h"
+#include "chart_process.h"
 #include "received.h"
 #include "refused.h"
 #include "snub/cautions.h"
@@ -218,8 +219,9 @@ static void make_files(serve_server *server, serve_worker *worker, serve_route r
 static void answer_post(serve_lane *lane, struct MHD_Connection *connection, serve_route route, exchange *one)
 {
     serve_server *server = lane->server;
-    if (route == SERVE_ROUTE_CHART) {
-        serve_job_start(&server->jobs, one->body.data ? one->body.data : "", one->body.length, &one->answer);
+    if (route == SERVE_ROUTE_CHART || route == SERVE_ROUTE_MOTION) {
+        serve_job_start(&server->jobs, route == SERVE_ROUTE_CHART ? SERVE_CHART_WORD : SERVE_MOTION_WORD,
+                        one->body.data ? one->body.data : "", one->body.length, &one->answer);
         return;
     }
     serve_worker *worker = &lane->worker;
@@ -295,6 +297,8 @@ static void answer_folder(serve_server *server, serve_answer *answer)
         serve_json_text(out, server->folder.first);
     else
         snub_text_puts(out, "null");
+    snub_text_puts(out, ",\"language\":");
+    serve_json_text(out, server->language.code);
     snub_text_puts(out, ",\"cautions\":");
     add_cautions(out);
     snub_text_puts(out, "}");

@@ -19,12 +19,12 @@ static bool going(void *context, int done, int of)
     return !atomic_load(&job->stop);
 }
 
-static serve_answer make_chart(serve_job *job, const serve_progress *progress)
+static serve_answer make_of_body(serve_job *job, const serve_progress *progress)
 {
     snub_error error = {0};
     serve_answer answer = {0};
     serve_chart_link link;
-    snub_status status = serve_chart_start(job->folder, job->catalogue, &link, &error);
+    snub_status status = serve_chart_start(job->word, job->folder, job->catalogue, &link, &error);
     if (!status)
         status = serve_chart_wait(&link, job->body, job->body_length, progress, &answer, &error);
     if (status) {
@@ -42,7 +42,7 @@ static void run(serve_job *job)
     if (job->paper)
         serve_paper_answer(job->paper, job->folder, &progress, &answer);
     else
-        answer = make_chart(job, &progress);
+        answer = make_of_body(job, &progress);
     job->answer = answer;
 }
 
@@ -124,7 +124,8 @@ static serve_job *place_for_job(serve_jobs *jobs)
 }
 
 /* Body or paper are the job's from here on. */
-static void start(serve_jobs *jobs, char *body, size_t length, serve_paper *paper, serve_answer *answer)
+static void start(serve_jobs *jobs, const char *word, char *body, size_t length, serve_paper *paper,
+                  serve_answer *answer)
 {
     ending *end = malloc(sizeof *end);
     pthread_mutex_lock(&jobs->lock);
@@ -133,6 +134,7 @@ static void start(serve_jobs *jobs, char *body, size_t length, serve_paper *pape
     if (job && end && (body || paper)) {
         clear(job);
         job->paper = paper;
+        job->word = word;
         job->body = body;
         job->body_length = length;
         job->id = ++jobs->last_id;
@@ -160,7 +162,7 @@ static void start(serve_jobs *jobs, char *body, size_t length, serve_paper *pape
         free(body);
         serve_paper_free(paper);
         serve_answer_problem(answer, SERVE_BUSY,
-                             "Two charts or papers are already being made. Stop one, or wait for it to finish.");
+                             "Two charts, runs or papers are already being made. Stop one, or wait for it to finish.");
         return;
     }
     answer->status = 202;
@@ -173,19 +175,19 @@ static void start(serve_jobs *jobs, char *body, size_t length, serve_paper *pape
     }
 }
 
-void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer)
+void serve_job_start(serve_jobs *jobs, const char *word, const char *body, size_t length, serve_answer *answer)
 {
     char *copy = malloc(length + 1);
     if (copy) {
         memcpy(copy, body, length);
         copy[length] = '\0';
     }
-    start(jobs, copy, length, NULL, answer);
+    start(jobs, word, copy, length, NULL, answer);
 }
 
 void serve_job_paper(serve_jobs *jobs, serve_paper *paper, serve_answer *answer)
 {
-    start(jobs, NULL, 0, paper, answer);
+    start(jobs, NULL, NULL, 0, paper, answer);
 }
 
 static serve_job *find(serve_jobs *jobs, unsigned id)

@@ -22,7 +22,8 @@ typedef struct serve_job {
     atomic_bool stop;
     atomic_int done, of;
     atomic_llong looked; /**< monotonic seconds of the last look */
-    serve_paper *paper;  /**< to be made; NULL: a chart for the body */
+    serve_paper *paper;  /**< to be made; NULL: what `word` makes of the body */
+    const char *word;    /**< of serve_chart_start */
     char *body;
     size_t body_length;
     serve_answer answer;
@@ -41,8 +42,10 @@ void serve_jobs_init(serve_jobs *jobs);
 void serve_jobs_stop(serve_jobs *jobs);
 /** Stop all, wait for them. */
 void serve_jobs_destroy(serve_jobs *jobs);
-/** Start a chart for a body. Answers 202 {"job":id}; 503 where too many run. */
-void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer);
+/** Start a chart or a motion for a body.
+ *  @param[in] word  SERVE_CHART_WORD or SERVE_MOTION_WORD
+ *  Answers 202 {"job":id}; 503 where too many run. */
+void serve_job_start(serve_jobs *jobs, const char *word, const char *body, size_t length, serve_answer *answer);
 /** The same for a paper, which is taken over and freed. */
 void serve_job_paper(serve_jobs *jobs, serve_paper *paper, serve_answer *answer);
 /** {"job":id,"state":"running"|"done"|"failed"|"stopped","done":n,"of":n,"result":…}; the result is given once the work

@@ -268,7 +268,7 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
 {
     static const char *const known[] = {"file",   "text",  "changes", "rpm",         "rate",  "whole", "points",
                                         "way",    "units", "base",    "picks",       "exact", "case",  "edits",
-                                        "review", "mount", "measure", "builds_only", "part",  "log"};
+                                        "review", "mount", "measure", "builds_only", "part",  "log",   "motion"};
     enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;

@@ -25,7 +25,7 @@ static json_t *number(double value)
     return snub_json_number(value);
 }
 
-static json_t *point(const double at[2])
+json_t *serve_point(const double at[2])
 {
     return snub_json_pair(at[0] / SNUB_MM, at[1] / SNUB_MM);
 }
@@ -38,7 +38,7 @@ static json_t *given(double value)
 
 static json_t *arm_shape(const snub_arm *arm)
 {
-    return json_pack("{s:o, s:o, s:o, s:i, s:o, s:[o, o]}", "pivot_mm", point(arm->pivot), "length_mm",
+    return json_pack("{s:o, s:o, s:o, s:i, s:o, s:[o, o]}", "pivot_mm", serve_point(arm->pivot), "length_mm",
                      number(arm->length / SNUB_MM), "rest_deg", number(arm->free / SNUB_DEG), "winds",
                      arm->loads > 0 ? 1 : -1, "travel_deg", number(arm->travel / SNUB_DEG), "work_deg",
                      number(arm->work[0] / SNUB_DEG), number(arm->work[1] / SNUB_DEG));
@@ -48,10 +48,10 @@ static json_t *slot_shape(const snub_pulley *pulley, double setting, bool open)
 {
     const snub_slot *slot = &pulley->slot;
     return json_pack("{s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:b}", "curved", slot->curved, "from_mm",
-                     point(slot->from), "to_mm", point(slot->to), "centre_mm", point(slot->centre), "radius_mm",
-                     number(slot->radius / SNUB_MM), "start_deg", number(slot->start / SNUB_DEG), "sweep_deg",
-                     number(slot->sweep / SNUB_DEG), "length_mm", number(slot->length / SNUB_MM), "setting_mm",
-                     number(setting / SNUB_MM), "lock", pulley->fixed_tension > 0, "open", open);
+                     serve_point(slot->from), "to_mm", serve_point(slot->to), "centre_mm", serve_point(slot->centre),
+                     "radius_mm", number(slot->radius / SNUB_MM), "start_deg", number(slot->start / SNUB_DEG),
+                     "sweep_deg", number(slot->sweep / SNUB_DEG), "length_mm", number(slot->length / SNUB_MM),
+                     "setting_mm", number(setting / SNUB_MM), "lock", pulley->fixed_tension > 0, "open", open);
 }
 
 /* How the file measures the diameter: "effective", "outside", "balls". */
@@ -79,19 +79,20 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
 {
     const snub_pulley *pulley = &drive->pulleys[i];
     const char *sits = pulley->sits == SNUB_ON_ARM ? "arm" : pulley->sits == SNUB_ON_SLOT ? "slot" : "fixed";
-    json_t *shape = json_pack(
-        "{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:s, s:o, s:o, s:i, s:b, s:b, s:o, s:o}", "name", pulley->name,
-        "role",
-        pulley->is_crank     ? "crank"
-        : pulley->has_blower ? "blower"
-        : pulley->load.n     ? "accessory"
-                             : "idler",
-        "side", pulley->side == SNUB_RIB ? "rib" : "back", "sits", sits, "centre_mm", point(centre), "pitch_radius_mm",
-        number(radius / SNUB_MM), "rim_radius_mm", number(pulley->rim_radius / SNUB_MM), "diameter_mm",
-        number(pulley->diameter / SNUB_MM), "diameter_file_mm", number(diameter_in_file(pulley, units) / SNUB_MM),
-        "diameter_over", over_of(pulley), "plane_mm", number(pulley->plane / SNUB_MM), "width_mm",
-        number(pulley->width / SNUB_MM), "line", pulley->place.line, "blower", pulley->has_blower, "load",
-        pulley->load.n > 0, "max_hub_N", given(pulley->max_hub), "max_speed_rpm", given(pulley->max_speed / SNUB_RPM));
+    json_t *shape =
+        json_pack("{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:s, s:o, s:o, s:i, s:b, s:b, s:o, s:o}", "name",
+                  pulley->name, "role",
+                  pulley->is_crank     ? "crank"
+                  : pulley->has_blower ? "blower"
+                  : pulley->load.n     ? "accessory"
+                                       : "idler",
+                  "side", pulley->side == SNUB_RIB ? "rib" : "back", "sits", sits, "centre_mm", serve_point(centre),
+                  "pitch_radius_mm", number(radius / SNUB_MM), "rim_radius_mm", number(pulley->rim_radius / SNUB_MM),
+                  "diameter_mm", number(pulley->diameter / SNUB_MM), "diameter_file_mm",
+                  number(diameter_in_file(pulley, units) / SNUB_MM), "diameter_over", over_of(pulley), "plane_mm",
+                  number(pulley->plane / SNUB_MM), "width_mm", number(pulley->width / SNUB_MM), "line",
+                  pulley->place.line, "blower", pulley->has_blower, "load", pulley->load.n > 0, "max_hub_N",
+                  given(pulley->max_hub), "max_speed_rpm", given(pulley->max_speed / SNUB_RPM));
     if (!shape)
         return NULL;
     if (pulley->sits == SNUB_ON_ARM)
@@ -166,7 +167,7 @@ static json_t *cuts_shape(const snub_drive *drive, const snub_obstacle *file, do
         if (file->cuts[i].from != SNUB_CUT_SIDE)
             continue;
         snub_cut_at(drive, file, i, wind, line);
-        snub_json_append(list, json_pack("[o, o]", point(line[0]), point(line[1])));
+        snub_json_append(list, json_pack("[o, o]", serve_point(line[0]), serve_point(line[1])));
     }
     return list;
 }
@@ -180,11 +181,11 @@ static json_t *obstacle_shape(const snub_drive *drive, const snub_obstacle *file
     static const char *const shapes[] = {"circle", "polygon", "stadium"};
     json_t *corners = json_array();
     for (int i = 0; i < obstacle->corners; i++)
-        snub_json_append(corners, point(obstacle->corner[i]));
+        snub_json_append(corners, serve_point(obstacle->corner[i]));
     return json_pack("{s:s, s:s, s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "",
-                     "shape", shapes[obstacle->shape], "moves", file->on_arm, "from_mm", point(obstacle->from), "to_mm",
-                     point(obstacle->to), "radius_mm", number(obstacle->radius / SNUB_MM), "corners_mm", corners,
-                     "low_mm", number(left[0] / SNUB_MM), "high_mm", number(left[1] / SNUB_MM), "cuts_mm",
+                     "shape", shapes[obstacle->shape], "moves", file->on_arm, "from_mm", serve_point(obstacle->from),
+                     "to_mm", serve_point(obstacle->to), "radius_mm", number(obstacle->radius / SNUB_MM), "corners_mm",
+                     corners, "low_mm", number(left[0] / SNUB_MM), "high_mm", number(left[1] / SNUB_MM), "cuts_mm",
                      cuts_shape(drive, file, wind));
 }
 
@@ -205,7 +206,7 @@ static json_t *near_one(const snub_drive *drive, const snub_conflict *c)
     const snub_finding f = snub_conflict_finding(drive, c);
     return json_pack("{s:s, s:o, s:s, s:o, s:o, s:o, s:o}", "obstacle", c->obstacle->name, "what",
                      snub_json_words(f.pulley), "level", f.level == SNUB_FAIL ? "fail" : "marginal", "from_mm",
-                     point(c->on_piece), "to_mm", point(c->on_obstacle), "gap_mm", number(c->gap / SNUB_MM),
+                     serve_point(c->on_piece), "to_mm", serve_point(c->on_obstacle), "gap_mm", number(c->gap / SNUB_MM),
                      "needed_mm", number(c->needed / SNUB_MM));
 }
 
@@ -229,7 +230,7 @@ static json_t *overlaps_shape(const snub_drive *drive, const drawn *d)
         const snub_overlap *o = &d->overlaps[i];
         snub_json_append(list, json_pack("{s:[s, s], s:o, s:o}", "pulleys", drive->pulleys[o->a].name,
                                          drive->pulleys[o->b].name, "by_mm", number(o->depth / SNUB_MM), "at_mm",
-                                         point(o->at)));
+                                         serve_point(o->at)));
     }
     return list;
 }
@@ -245,22 +246,19 @@ static json_t *end_shape(const snub_drive *drive, const snub_travel_end *end)
                      number(end->by / SNUB_MM));
 }
 
-/* Where the belt meets and leaves each pulley; null where no belt can be laid. */
-static json_t *path_shape(const drawn *d)
+json_t *serve_path_shape(const snub_path *path)
 {
-    if (!d->laid)
-        return json_null();
     json_t *enter = json_array(), *leave = json_array(), *wrap = json_array();
-    for (int i = 0; i < d->path.n; i++) {
+    for (int i = 0; i < path->n; i++) {
         double at[2];
-        snub_path_enter(&d->path, i, at);
-        snub_json_append(enter, point(at));
-        snub_path_leave(&d->path, i, at);
-        snub_json_append(leave, point(at));
-        snub_json_append(wrap, number(d->path.wrap[i] / SNUB_DEG));
+        snub_path_enter(path, i, at);
+        snub_json_append(enter, serve_point(at));
+        snub_path_leave(path, i, at);
+        snub_json_append(leave, serve_point(at));
+        snub_json_append(wrap, number(path->wrap[i] / SNUB_DEG));
     }
     return json_pack("{s:o, s:o, s:o, s:o}", "enter_mm", enter, "leave_mm", leave, "wrap_deg", wrap, "length_mm",
-                     number(d->path.length / SNUB_MM));
+                     number(path->length / SNUB_MM));
 }
 
 /* Left to snub by the file. */
@@ -321,10 +319,10 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, const serv
             pulleys, pulley_shape(drive, i, d->path.centre[i], setting, d->path.radius[i], is_open(build, i), units));
     }
     return json_pack("{s:b, s:o, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid,
-                     "path", path_shape(d), "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
-                     laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "end", end_shape(drive, &d->end),
-                     "pulleys", pulleys, "obstacles", obstacles_shape(drive, wind), "near", near_shape(build, d),
-                     "overlaps", overlaps_shape(drive, d), "belt", belt_shape(build), "engine",
+                     "path", d->laid ? serve_path_shape(&d->path) : json_null(), "turn", drive->turn > 0 ? 1 : -1,
+                     "wind_deg", laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "end",
+                     end_shape(drive, &d->end), "pulleys", pulleys, "obstacles", obstacles_shape(drive, wind), "near",
+                     near_shape(build, d), "overlaps", overlaps_shape(drive, d), "belt", belt_shape(build), "engine",
                      engine_shape(&drive->engine), "limits", limits_shape(drive), "side", serve_side(build, &section),
                      "mounts", serve_mounts(drive), "measured",
                      serve_measured(measure, drive, &d->path, d->laid, wind, &section, arena));

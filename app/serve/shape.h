@@ -16,4 +16,9 @@ struct json_t;
 struct json_t *serve_shape(const snub_build *build, const snub_state *state, const serve_measure *measure,
                            snub_units *units, snub_arena *arena);
 
+/** Where the belt meets and leaves each pulley, with wraps and length. */
+struct json_t *serve_path_shape(const snub_path *path);
+/** [x, y] in mm. */
+struct json_t *serve_point(const double at[2]);
+
 #endif

@@ -31,7 +31,7 @@ json_t *snub_json_inertias(const snub_vibration *v)
 
 static json_t *mode_of(const snub_vibration *v, const snub_mode *mode, bool held)
 {
-    json_t *object = json_object(), *shares = json_object();
+    json_t *object = json_object(), *shares = json_object(), *shape = json_object();
     snub_json_put(object, "frequency_Hz", snub_json_number(mode->frequency));
     snub_json_put(object, "crank", snub_json_words(held ? "held" : "free"));
     snub_json_put(object, "firing_meets_it_at_rpm", snub_json_number(mode->frequency * SNUB_MINUTE / v->firing));
@@ -40,13 +40,16 @@ static json_t *mode_of(const snub_vibration *v, const snub_mode *mode, bool held
         if (held && i == v->motion->crank)
             continue;
         snub_mover_words(v, i, &name);
-        if (name.failed)
+        if (name.failed) {
             snub_json_lose();
-        else
+        } else {
             snub_json_put(shares, name.data, snub_json_number(mode->energy[i]));
+            snub_json_put(shape, name.data, snub_json_number(mode->shape[i]));
+        }
         snub_text_free(&name);
     }
     snub_json_put(object, "energy_share", shares);
+    snub_json_put(object, "shape", shape);
     return object;
 }
 

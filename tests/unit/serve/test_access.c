@@ -207,7 +207,7 @@ static void routes(void **state)
     static const char *const shut[] = {
         "/api/folder", "/api/drive", "/api/lay", "/api/sweep", "/api/apply", "/api/save",
         "/api/chart",  "/api/job",   "/api/x",   "/api/",      "/api/begin", "/api/papers",
-        "/api/paper",  "/api/log",   "api/lay",  "",           "*"};
+        "/api/paper",  "/api/log",   "api/lay",  "",           "*",          "/api/motion"};
     for (size_t i = 0; i < sizeof open / sizeof *open; i++)
         assert_false(serve_route_needs_key(serve_route_of(open[i], NULL)));
     for (size_t i = 0; i < sizeof shut / sizeof *shut; i++)
