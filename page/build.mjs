@@ -1,4 +1,4 @@
-// build.mjs OUT [CORE [ZOPFLI]]: bundles the page into OUT: one script, one for its workers, one for its curves, one for logs, one style sheet, one document,
+// build.mjs OUT [CORE [ZOPFLI]]: bundles the page into OUT: one script, one for its workers, one for its curves, one for logs, one and a style sheet for its view of motion, one style sheet, one document,
 // one mark, and the core where there is one; each also as it is sent, compressed: by zopfli where it is there (a twentieth smaller).
 import {build} from "esbuild";
 import {execFileSync} from "node:child_process";
@@ -12,7 +12,7 @@ const out = process.argv[2] ?? join(here, "dist");
 mkdirSync(out, {recursive: true});
 await build({
   absWorkingDir: here,
-  entryPoints: {page: "src/main.ts", "chart-worker": "src/chart-worker.ts", plot: "src/plot.ts", log: "src/log.ts", style: "src/style.css"},
+  entryPoints: {page: "src/main.ts", "chart-worker": "src/chart-worker.ts", plot: "src/plot.ts", log: "src/log.ts", motion: "src/motion.ts", style: "src/style.css"},
   bundle: true, minify: true, target: ["es2022"], format: "esm", charset: "utf8", legalComments: "none",
   outdir: out, logLevel: "warning",
 });

@@ -129,14 +129,37 @@ static json_t *column(const snub_run_result *run, int each, of_sample of, int i,
     return list;
 }
 
+/* Has the span carried no more than what turns the running belt around, since the sample before? */
+static bool is_loose(const snub_drive *drive, const snub_run_sample *sample, int span)
+{
+    static const double NOTHING = 1e-6; /* N: rounding */
+    const double speed = sample->engine * drive->pulleys[drive->crank].pitch_radius;
+    return sample->low[span] <= drive->belt.mass * speed * speed + NOTHING;
+}
+
+/* 1 in the rows in which a span hangs loose, else 0. */
+static json_t *loose_column(const snub_scenario_run *run, int each, int span)
+{
+    const snub_run_result *r = &run->result;
+    json_t *list = json_array();
+    for (int k = 0; k < r->sample_count; k += each) {
+        bool loose = false;
+        for (int m = k; m < k + each && m < r->sample_count; m++)
+            loose = loose || is_loose(run->drive, &r->samples[m], span);
+        snub_json_append(list, json_integer(loose));
+    }
+    return list;
+}
+
 static json_t *columns_of(const snub_scenario_run *run)
 {
     const snub_run_result *r = &run->result;
     const int n = run->drive->pulley_count, each = (r->sample_count - 1) / SERVE_MOTION_ROWS_MOST + 1;
     json_t *spans = json_array(), *pulleys = json_array();
     for (int i = 0; i < n; i++) {
-        snub_json_append(spans, json_pack("{s:o, s:o, s:o}", "tension_N", column(r, each, tension_of, i, 0), "low_N",
-                                          column(r, each, low_of, i, -1), "high_N", column(r, each, high_of, i, 1)));
+        snub_json_append(spans, json_pack("{s:o, s:o, s:o, s:o}", "loose", loose_column(run, each, i), "tension_N",
+                                          column(r, each, tension_of, i, 0), "low_N", column(r, each, low_of, i, -1),
+                                          "high_N", column(r, each, high_of, i, 1)));
         snub_json_append(pulleys, json_pack("{s:o, s:o}", "rpm", column(r, each, speed_of, i, 0), "slip_m_s",
                                             column(r, each, slip_of, i, 0)));
     }

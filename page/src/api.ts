@@ -75,7 +75,7 @@ export async function call<T>(method: string, path: string, body?: unknown, head
 export function readDrive(file: string, etag?: string): Promise<Answer<DriveFile>> {
   return call<DriveFile>("GET", `/api/drive?file=${encodeURIComponent(file)}`, undefined, etag ? {"If-None-Match": etag} : {});
 }
-export function readFolder(): Promise<Answer<{files: string[]; first: string | null; cautions: Caution[]}>> { return call("GET", "/api/folder"); }
+export function readFolder(): Promise<Answer<{files: string[]; first: string | null; language: string; cautions: Caution[]}>> { return call("GET", "/api/folder"); }
 
 export interface Ask { file: string; text: string; changes: Change[]; units?: "us" | "metric" }
 

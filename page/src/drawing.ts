@@ -58,6 +58,7 @@ export class Drawing {
   readonly overlay = s("g", {class: "photo-marks"});
   readonly hardware = s("g", {class: "fasteners"});
   readonly ruler = s("g", {class: "ruler-line"});
+  readonly motion = s("g", {class: "motion"}); // the drive in motion lies over it all
   readonly over = s("g", {class: "shapes"}); // what is drawn by hand, and its handles; on the screen
   held = false; // a hand moves one of them
   private drag: {target: Target; start: Vec; grab: Vec; base: Picture; moved: boolean; changes: Change[]} | null = null;
@@ -185,7 +186,7 @@ export class Drawing {
         over.push(arm.arm);
       }
     });
-    this.world.append(this.obstacles, this.hardware, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.marks.world, this.overlay, this.ruler);
+    this.world.append(this.obstacles, this.hardware, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.marks.world, this.overlay, this.ruler, this.motion);
     // Labels must not catch the pointer; pivots lie above pulleys.
     this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), this.labels.node, this.over);
   }

@@ -15,6 +15,7 @@ import {keepFocus} from "./focus";
 import {SideView} from "./side-view";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
+import {MotionTab} from "./motion-tab";
 import {bindLegend} from "./legend";
 import {isLog, LogTab} from "./log-tab";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
@@ -30,7 +31,7 @@ import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
 import type {Case, Caution, Change, FileError, Finding, Hardware, Lay, Level, Measure, Pick, Problem, Saved, Thing} from "./types";
-import {changesInFile, noteFileUnits, parse, serverUnits, setUnitSystem, show, unit, unitsOfFile, unitSystem} from "./units";
+import {changesInFile, noteFileUnits, parse, serverUnits, setUnitSystem, show, showUnit, unit, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
 /** `of` are the changes that were asked for, by identity; `settle`: the hand rests, and what the file leaves open is chosen anew. Both are not sent. */
@@ -416,6 +417,7 @@ async function fillFiles(first?: string): Promise<string | null> {
   const {body} = await readFolder();
   byId("file").replaceChildren(...[...new Set([...body.files, ...(first ? [first] : [])])].map((name) => h("option", {value: name}, name)));
   always = body.cautions;
+  motion.language = body.language;
   if (!cautions.length) { cautions = always; showCaution(); }
   const {file} = readFragment(location.hash);
   return first ?? (body.files.includes(file) ? file : body.first ?? body.files[0] ?? null); // one may have come after the server began
@@ -482,6 +484,7 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
 });
 const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
 const log = new LogTab({ask: () => ask(), call: (body) => call("POST", "/api/log", body), failure: failureOf, plots: plotLibrary, moved: (rpm) => setSpeed(rpm, false), chosen: (rpm) => setSpeed(rpm), unit, show});
+const motion = new MotionTab({call, failureOf, ask: () => ask(), shape: () => lay?.geometry ?? null, show, showUnit, setSpeed: (rpm) => setSpeed(Math.round(rpm)), layer: drawing.motion, front: () => { if (side.shown) look("front"); }});
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 bindEdits(() => ask(store.now.changes));
 bindBeltOrder(() => lay?.geometry ?? null);
@@ -502,7 +505,7 @@ const begin = new Begin(dialog, async (file, fromPhoto) => {
 });
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
-  {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element},
+  {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element}, {id: "motion", name: "Motion", element: motion.element},
   {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: panels.hardware}, {id: "photo", name: "Photo", element: photo.element},
   {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
@@ -516,6 +519,7 @@ const tabs = new Tabs([
   if (id === "entries") entries.update();
   if (id === "curves") curves.update();
   if (id === "log") void log.show();
+  motion.show(id === "motion");
   if (id === "papers") void papers.show();
   if (id === "chart") chart.follows(true);
   if (id === "text") text.update();
@@ -525,7 +529,7 @@ const tabs = new Tabs([
 }));
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
-store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); entries.update(); chart.follows(tabs.current === "chart"); showFrame(); });
+store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); motion.changed(); text.update(); entries.update(); chart.follows(tabs.current === "chart"); showFrame(); });
 store.onSelect(() => { hand.selected(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
@@ -552,6 +556,7 @@ byId("units").addEventListener("click", () => {
   photo.draw();
   curves.restyle();
   log.restyle();
+  motion.restyle();
   askWhole(); // the server's sentences as well
   chart.draw();
 });

@@ -23,10 +23,10 @@ export const same = (name, got, want) => check(name, got === want, got, want);
 export function sum() { console.log(`${passed} passed, ${failed} failed`); return failed ? 1 : 0; }
 
 let server = null;
-/** @param {number} port  @param {string} [path]  a folder or a file */
+/** @param {number} port  @param {string} [path]  a folder or a file  @param {string[]} [more]  options */
 process.on("exit", () => server?.kill("SIGKILL")); // also where a test falls over: whoever runs it waits for all that it started
-export async function serve(port, path = kit) {
-  server = spawn(snub, ["serve", path, "--port", String(port)], {stdio: ["ignore", "pipe", "inherit"]});
+export async function serve(port, path = kit, more = []) {
+  server = spawn(snub, ["serve", path, "--port", String(port), ...more], {stdio: ["ignore", "pipe", "inherit"]});
   const address = await new Promise((ok, no) => {
     server.stdout.once("data", (data) => ok(String(data).trim()));
     server.once("exit", (code) => no(new Error(`snub serve ended with ${code}`)));
