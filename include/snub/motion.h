@@ -32,15 +32,14 @@ const char *snub_inertia_from_text(snub_inertia_from from);
 typedef struct snub_inertias {
     double pulley[SNUB_PULLEYS_MOST]; /**< kg m2; the crank's with the engine's; NAN where it is not known */
     snub_inertia_from pulley_from[SNUB_PULLEYS_MOST];
-    double arm; /**< about the pivot, the pulley's mass in it, kg m2; NAN without an arm */
+    double rim[SNUB_PULLEYS_MOST]; /**< of an overrunning pulley: what stays on the belt when its clutch lets go,
+                                      assumed, kg m2; 0: it does not overrun */
+    double arm;                    /**< about the pivot, the pulley's mass in it, kg m2; NAN without an arm */
     snub_inertia_from arm_from;
 } snub_inertias;
 
 /** Inertias as the file gives them; what it leaves out (or gives as 0) by kind and size, by rules of thumb. */
 void snub_inertias_of(const snub_drive *drive, snub_inertias *inertias);
-
-/** Of a steel rim of a pulley's size 3 mm thick, kg m2. Rule of thumb, no published source. */
-double snub_rim_inertia(const snub_pulley *pulley);
 
 /** Small motion about a balance: M q'' + K q = 0. */
 typedef struct snub_motion {
@@ -48,6 +47,8 @@ typedef struct snub_motion {
     int count; /**< what moves: pulleys, and the arm as the last where it is free */
     bool arm_moves;
     double inertia[SNUB_MOVERS_MOST];                    /**< M, diagonal, kg m2; NAN as in snub_inertias */
+    double shaft[SNUB_PULLEYS_MOST];                     /**< of it, what is behind an overrunning clutch; 0: none */
+    double torque[SNUB_PULLEYS_MOST];                    /**< mean that the shaft takes, N m */
     double spring[SNUB_PULLEYS_MOST];                    /**< EA/L of span i, N/m */
     double stretch[SNUB_PULLEYS_MOST][SNUB_MOVERS_MOST]; /**< of span i by what moves, m/rad */
     bool beside_arm[SNUB_PULLEYS_MOST];                  /**< span i has an end on the arm's pulley */
@@ -177,13 +178,15 @@ typedef struct snub_response {
     double tension[SNUB_PULLEYS_MOST]; /**< of span i, N */
     double part[SNUB_PULLEYS_MOST][2]; /**< of that, in step with the crank's angle and a quarter of a swing ahead, N */
     bool sticks;                       /**< the arm's friction holds it; false without an arm that moves */
+    bool lets_go[SNUB_PULLEYS_MOST]; /**< its overrunning clutch does, for a part of each swing; the angle is the rim's
+                                      */
 } snub_response;
 
-/** Response to a crank that swings by 1 x `angle`. Strain is carried round by the belt; the arm's dry friction by its
- * first harmonic. docs/theory/motion.md, response.
+/** Response to a crank that swings by 1 x `angle`. Strain is carried round by the belt; the arm's dry friction and
+ * overrunning clutches by their first harmonics. docs/theory/motion.md, response.
  *  @param[in] frequency  > 0, rad/s
  *  @param[in] dashpots  may be NULL: none
- *  @return SNUB_OK; SNUB_NO_CONVERGENCE (resonance without any damping) */
+ *  @return SNUB_OK; SNUB_NO_CONVERGENCE (resonance without any damping; clutches that find no steady swing) */
 snub_status snub_respond(const snub_motion *motion, double frequency, double angle, const snub_dashpots *dashpots,
                          snub_response *response, snub_error *error);
 

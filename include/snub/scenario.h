@@ -74,8 +74,6 @@ typedef struct snub_scenario_run {
     snub_course course;
     snub_vibration vibration;      /**< over the speeds of the course: inertias, and how unevenly the crank turns */
     bool even;                     /**< the crank turns evenly: as asked, or because more is not known */
-    double rim[SNUB_PULLEYS_MOST]; /**< of an overrunning pulley: what stays on the belt, assumed, kg m2; 0: it does not
-                                        overrun */
     bool started; /**< false: there is no balance to start from, `why` says so, and the rest is empty */
     snub_finding why;
     snub_run_result result;

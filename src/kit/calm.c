@@ -123,40 +123,15 @@ static void find_worst(const snub_vibration *v, snub_roughness *worst, double *a
     }
 }
 
-/* A clutch that runs free leaves the rim of its pulley. */
-static double rim_of(const snub_drive *drive, int pulley, snub_arena *arena)
+/* The row with a value laid over it. */
+static bool lay_trial(const trial *x, double value, snub_arena *arena, snub_row *row, snub_error *error)
 {
-    snub_drive *bare = SNUB_NEW(arena, snub_drive, 1);
-    snub_pulley *pulleys = SNUB_NEW(arena, snub_pulley, drive->pulley_count);
-    snub_inertias *inertias = SNUB_NEW(arena, snub_inertias, 1);
-    if (bare == NULL || pulleys == NULL || inertias == NULL)
-        return NAN;
-    *bare = *drive;
-    memcpy(pulleys, drive->pulleys, (size_t)drive->pulley_count * sizeof *pulleys);
-    bare->pulleys = pulleys;
-    snub_pulley *p = &pulleys[pulley];
-    p->inertia = 0.0;
-    p->has_blower = false;
-    p->load.n = 0;
-    p->load_by_boost.nx = 0;
-    snub_inertias_of(bare, inertias);
-    return inertias->pulley[pulley];
-}
-
-/* The row with a value laid over it; for a clutch the motion wants its rim and the verdict its word. */
-static bool lay_trial(const trial *x, double value, bool judged, snub_arena *arena, snub_row *row, snub_error *error)
-{
-    char text[64], path[96];
+    char text[64];
     const snub_calm *c = x->calm;
     if (!lay_settled(x->task->build, arena, row, error))
         return false;
     if (c == NULL)
         return true;
-    if (c->kind == SNUB_CALM_OVERRUNS && !judged) {
-        snprintf(path, sizeof path, "%s.inertia", x->task->build->drive->pulleys[c->pulley].name);
-        snprintf(text, sizeof text, "%.15g", rim_of(x->task->build->drive, c->pulley, arena));
-        return lay(row, path, text, arena, row, error);
-    }
     write_value(x->task, c, value, text, sizeof text);
     return lay(row, c->path, text, arena, row, error);
 }
@@ -169,7 +144,7 @@ static bool make(const trial *x, double value, bool judged, snub_arena *arena, s
     snub_reading own = *x->task->reading;
     const snub_build_request request = {.settle_only = !judged};
     own.arena = arena;
-    if (!lay_trial(x, value, judged, arena, &row, &error))
+    if (!lay_trial(x, value, arena, &row, &error))
         return false;
     const snub_status status = snub_build_make(x->task->build->document, &own, &row, &request, build, &errors);
     snub_errors_free(&errors);

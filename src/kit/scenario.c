@@ -9,8 +9,6 @@
 static const double FADES_IN = 0.2; /* s */
 /* Happenings of one kind and place that are nearer than that are told as one. */
 static const double TOGETHER = 0.1; /* s */
-/* Of an overrunning pulley the rim stays on the belt: as much, where a rim of its size is not lighter. */
-static const double RIM_AT_MOST = 0.5;
 
 /* The crank's orders over its speed: amplitude of the crank's speed times the speed, which changes little. */
 typedef struct uneven {
@@ -118,9 +116,7 @@ static void put_model(snub_scenario_run *run, const snub_rig *rig, const setting
         const snub_pulley *p = &drive->pulleys[i];
         m->inertia[i] = i == drive->crank ? 0.0 : inertias->pulley[i];
         m->friction[i] = p->side == SNUB_RIB ? drive->belt.limit.rib : drive->belt.limit.back;
-        if (p->overruns && i != drive->crank)
-            run->rim[i] = fmin(snub_rim_inertia(p), RIM_AT_MOST * m->inertia[i]);
-        m->rim[i] = run->rim[i];
+        m->rim[i] = inertias->rim[i];
     }
     if (drive->arm < 0)
         return;

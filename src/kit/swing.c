@@ -176,7 +176,9 @@ static int heaviest(const swinging *w, int k)
     int heavy = -1;
     double most = 0.0;
     for (int i = 0; i < w->motion.pulleys; i++) {
-        const double pull = w->motion.inertia[i] * w->response[k].angle[i] / fabs(w->s->drive->pulleys[i].pitch_radius);
+        const double off = w->response[k].lets_go[i] ? w->motion.shaft[i] : 0.0;
+        const double pull =
+            (w->motion.inertia[i] - off) * w->response[k].angle[i] / fabs(w->s->drive->pulleys[i].pitch_radius);
         if (i != w->motion.crank && pull > most) {
             most = pull;
             heavy = i;
@@ -353,16 +355,38 @@ static void hold_arm(const snub_motion *motion, snub_motion *held)
     }
 }
 
-static snub_status all_meetings(swinging *w)
+/* The same drive whose overrunning clutches have let go. @return false: it has none */
+static bool let_go(const snub_motion *motion, snub_motion *loose)
 {
-    snub_status status = find_meetings(w, &w->motion, false);
-    if (status != SNUB_OK || !w->motion.arm_moves)
+    bool any = false;
+    *loose = *motion;
+    for (int i = 0; i < motion->pulleys; i++) {
+        any = any || motion->shaft[i] > 0.0;
+        loose->inertia[i] -= motion->shaft[i];
+    }
+    return any;
+}
+
+/* With the arm free, and held by its friction. */
+static snub_status meetings_of(swinging *w, const snub_motion *motion)
+{
+    snub_status status = find_meetings(w, motion, false);
+    if (status != SNUB_OK || !motion->arm_moves)
         return status;
     snub_motion *held = SNUB_NEW(w->s->scratch, snub_motion, 1);
     if (held == NULL)
         return SNUB_NO_MEMORY;
-    hold_arm(&w->motion, held);
+    hold_arm(motion, held);
     return find_meetings(w, held, true);
+}
+
+static snub_status all_meetings(swinging *w)
+{
+    snub_motion *loose = SNUB_NEW(w->s->scratch, snub_motion, 1);
+    if (loose == NULL)
+        return SNUB_NO_MEMORY;
+    const snub_status status = meetings_of(w, &w->motion);
+    return status == SNUB_OK && let_go(&w->motion, loose) ? meetings_of(w, loose) : status;
 }
 
 static snub_status judge_meeting(swinging *w, const meeting *m, snub_way way)

@@ -58,6 +58,8 @@ void snub_motion_about(const snub_drive *drive, const snub_balance *balance, con
     motion->count = motion->pulleys + (motion->arm_moves ? 1 : 0);
     for (int i = 0; i < motion->pulleys; i++) {
         motion->inertia[i] = inertias->pulley[i];
+        motion->shaft[i] = inertias->rim[i] > 0.0 ? inertias->pulley[i] - inertias->rim[i] : 0.0;
+        motion->torque[i] = balance->pulley[i].torque;
         motion->spring[i] = drive->belt.stiffness / balance->path.span[i];
         motion->span[i] = balance->path.span[i];
         motion->tension[i] = balance->span_tension[i];

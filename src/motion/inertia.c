@@ -11,6 +11,8 @@ static const double ACCESSORY_ROTOR = 0.0025;
 static const double ROTORS_OF_A_LITRE = 0.0016;
 /* Impeller that passes 0.25 m3/s at its greatest, kg m2; flow goes with diameter squared, inertia with its fifth. */
 static const double IMPELLER = 2.2e-4, IMPELLER_FLOW = 0.25;
+/* Of an overrunning pulley the rim stays on the belt: at most this share, where a rim of its size is not lighter. */
+static const double RIM_AT_MOST = 0.5;
 /* The arm: a bar half as heavy as the pulley at its end. */
 static const double ARM_OVER_PULLEY = 0.5;
 /* Crank, flywheel and clutch per litre of the engine, kg m2. */
@@ -31,7 +33,7 @@ const char *snub_inertia_from_text(snub_inertia_from from)
     return texts[from];
 }
 
-double snub_rim_inertia(const snub_pulley *pulley)
+static double rim_inertia(const snub_pulley *pulley)
 {
     const double r = pulley->pitch_radius;
     return 2.0 * SNUB_PI * STEEL_DENSITY * RIM_THICKNESS * pulley->width * r * r * r;
@@ -65,10 +67,10 @@ static double pulley_inertia(const snub_pulley *pulley, snub_inertia_from *from)
         return pulley->inertia;
     }
     if (pulley->has_blower)
-        return snub_rim_inertia(pulley) + rotors(&pulley->blower, from);
+        return rim_inertia(pulley) + rotors(&pulley->blower, from);
     const bool driven = pulley->load.n > 0 || pulley->load_by_boost.nx > 0;
     *from = driven ? SNUB_INERTIA_DRIVEN : SNUB_INERTIA_RIM;
-    return snub_rim_inertia(pulley) + (driven ? ACCESSORY_ROTOR : 0.0);
+    return rim_inertia(pulley) + (driven ? ACCESSORY_ROTOR : 0.0);
 }
 
 static double crank_inertia(const snub_drive *drive, snub_inertia_from *from)
@@ -102,6 +104,11 @@ void snub_inertias_of(const snub_drive *drive, snub_inertias *inertias)
     for (int i = 0; i < drive->pulley_count; i++)
         inertias->pulley[i] = i == drive->crank ? crank_inertia(drive, &inertias->pulley_from[i])
                                                 : pulley_inertia(&drive->pulleys[i], &inertias->pulley_from[i]);
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *p = &drive->pulleys[i];
+        inertias->rim[i] =
+            p->overruns && i != drive->crank ? fmin(rim_inertia(p), RIM_AT_MOST * inertias->pulley[i]) : 0.0;
+    }
     inertias->arm = NAN;
     inertias->arm_from = SNUB_INERTIA_UNKNOWN;
     if (drive->arm >= 0)

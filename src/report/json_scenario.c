@@ -101,9 +101,10 @@ static json_t *pulleys_of(const snub_scenario_run *run)
         snub_json_put(object, "slip_share", snub_json_number(r->share[SNUB_RUN_SLIPS][i]));
         snub_json_put(object, "slip_heat_J", snub_json_number(r->slip_heat[i]));
         snub_json_put(object, "slip_power_kW", snub_json_number(r->slip_power[i] / SNUB_KW));
-        if (run->rim[i] > 0.0) {
+        const double rim = run->vibration.inertias.rim[i];
+        if (rim > 0.0) {
             snub_json_put(object, "freewheels_share", snub_json_number(r->share[SNUB_RUN_FREEWHEELS][i]));
-            snub_json_put(object, "rim_kg_m2", snub_json_number(run->rim[i]));
+            snub_json_put(object, "rim_kg_m2", snub_json_number(rim));
         }
         snub_json_append(list, object);
     }

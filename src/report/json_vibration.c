@@ -151,6 +151,7 @@ static json_t *response_of(const snub_vibration *v, const snub_vibration_point *
     const double turned = point->order[k].order * point->speed;
     const int n = v->drive->pulley_count;
     json_t *object = json_object(), *tension = json_object(), *speed = json_object(), *slack = json_array();
+    json_t *loose = json_array();
     snub_json_put(object, "rpm", snub_json_number(point->speed / SNUB_RPM));
     snub_json_put(object, "order", snub_json_number(point->order[k].order));
     for (int i = 0; i < n; i++) {
@@ -164,11 +165,14 @@ static json_t *response_of(const snub_vibration *v, const snub_vibration_point *
             snub_json_append(slack, snub_json_words(span.data));
         snub_text_free(&span);
         snub_json_put(speed, pulleys[i].name, snub_json_number(r->angle[i] * turned / SNUB_RPM));
+        if (r->lets_go[i])
+            snub_json_append(loose, snub_json_words(pulleys[i].name));
     }
     snub_json_put(object, "tension_N", tension);
     snub_json_put(object, "slack", slack);
     snub_json_put(object, "arm_deg", v->drive->arm >= 0 ? snub_json_number(r->angle[n] / SNUB_DEG) : json_null());
     snub_json_put(object, "arm_sticks", v->drive->arm >= 0 ? json_boolean(r->sticks) : json_null());
+    snub_json_put(object, "clutches_let_go", loose);
     snub_json_put(object, "speed_rpm", speed);
     return object;
 }

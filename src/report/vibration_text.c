@@ -231,6 +231,17 @@ static bool hardest(const snub_vibration *v, const snub_vibration_point *point, 
     return most >= 0.0;
 }
 
+/* "alternator lets go", of pulleys whose clutches do. */
+static const char *lets_go_words(const snub_vibration *v, const snub_response *r, snub_arena *arena)
+{
+    const char *words = "";
+    for (int i = 0; i < v->drive->pulley_count && words != NULL; i++) {
+        if (r->lets_go[i])
+            words = snub_format(arena, "%s; %s lets go", words, v->drive->pulleys[i].name);
+    }
+    return words != NULL ? words : "";
+}
+
 static int put_hardest(const snub_vibration *v, snub_arena *arena, snub_cell *cells)
 {
     const int n = v->drive->pulley_count;
@@ -246,9 +257,10 @@ static int put_hardest(const snub_vibration *v, snub_arena *arena, snub_cell *ce
         row[2] = snub_cell_number(r->tension[span], SNUB_MARK_NONE);
         row[3] = snub_cell_number(p->span[span].tension, SNUB_MARK_NONE);
         row[4] = v->drive->arm < 0 ? empty : snub_cell_number(r->angle[n] / SNUB_DEG, SNUB_MARK_NONE);
-        row[5] = snub_cell_text(
-            snub_format(arena, "%s - %s%s%s", v->drive->pulleys[span].name, v->drive->pulleys[(span + 1) % n].name,
-                        snub_swings_slack(v, p, order, span) ? "; goes slack" : "", r->sticks ? "; arm sticks" : ""));
+        row[5] = snub_cell_text(snub_format(arena, "%s - %s%s%s%s", v->drive->pulleys[span].name,
+                                            v->drive->pulleys[(span + 1) % n].name,
+                                            snub_swings_slack(v, p, order, span) ? "; goes slack" : "",
+                                            r->sticks ? "; arm sticks" : "", lets_go_words(v, r, arena)));
     }
     return rows;
 }

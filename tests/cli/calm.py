@@ -58,8 +58,6 @@ def compare_slope(check, drive, base, change):
 def compare_best(check, drive, base, change):
     best, key = change["best"], change["key"]
     name = f"{drive}: {key} ({change['what']})"
-    if change["what"] == "overrunning clutch":
-        return
     options = fixed(base) + ["--set", f"{key}={best['set']}"]
     swing, arm = shares(ask("motion", drive, "--speeds", str(SPEEDS), *options))
     check(f"{name}: worst swing", abs(max(swing.values()) / best["worst_swing_share"] - 1) < 1e-6, max(swing.values()))

@@ -184,7 +184,7 @@ static void freewheels_as_the_engine_falls(void **state)
     go(&r, &request);
     const snub_run_event *e = event_of(&r, SNUB_RUN_FREEWHEELS, "alternator");
     assert_non_null(e);
-    assert_true(e->most > 1000.0 * SNUB_RPM && r.run.rim[2] > 0.0);
+    assert_true(e->most > 1000.0 * SNUB_RPM && r.run.vibration.inertias.rim[2] > 0.0);
     assert_near("after the throttle was shut", e->from, 0.5, 0.05, "s");
     assert_true(r.run.result.tension[2].low > without + 50.0);
     drive_text_close(&r.text);

@@ -36,6 +36,23 @@ static void pulleys(void **state)
     assert_true(isnan(j.arm));
 }
 
+/* A rim is no more than half of the whole. */
+static void rims_that_overrun(void **state)
+{
+    (void)state;
+    plain_drive p;
+    snub_inertias j;
+    set_up(&p);
+    p.pulleys[0].overruns = p.pulleys[1].overruns = p.pulleys[2].overruns = true;
+    p.pulleys[1].inertia = 0.003;
+    p.pulleys[2].inertia = 0.0005;
+    snub_inertias_of(&p.drive, &j);
+    assert_near("not the crank's", j.rim[0], 0.0, 0.0, "kg m2");
+    assert_near("of its size", j.rim[1], RIM_40, 1e-9, "kg m2");
+    assert_near("half of it", j.rim[2], 0.00025, 0.0, "kg m2");
+    assert_near("does not overrun", j.rim[3], 0.0, 0.0, "kg m2");
+}
+
 static void blowers(void **state)
 {
     (void)state;
@@ -89,7 +106,7 @@ static void crank_and_arm(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(pulleys), cmocka_unit_test(blowers),
-                                       cmocka_unit_test(crank_and_arm)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(pulleys), cmocka_unit_test(rims_that_overrun),
+                                       cmocka_unit_test(blowers), cmocka_unit_test(crank_and_arm)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
