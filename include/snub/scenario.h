@@ -72,9 +72,9 @@ typedef struct snub_scenario_run {
     const snub_drive *drive;
     snub_scenario_request request;
     snub_course course;
-    snub_vibration vibration;      /**< over the speeds of the course: inertias, and how unevenly the crank turns */
-    bool even;                     /**< the crank turns evenly: as asked, or because more is not known */
-    bool started; /**< false: there is no balance to start from, `why` says so, and the rest is empty */
+    snub_vibration vibration; /**< over the speeds of the course: inertias, and how unevenly the crank turns */
+    bool even;                /**< the crank turns evenly: as asked, or because more is not known */
+    bool started;             /**< false: there is no balance to start from, `why` says so, and the rest is empty */
     snub_finding why;
     snub_run_result result;
     snub_run_end end;
