@@ -6,6 +6,7 @@
 #include "load.h"
 #include "locale_shipped.h"
 #include "measures.h"
+#include "plot_file.h"
 #include "progress.h"
 #include "snub/cautions.h"
 #include "snub/draw_centres.h"
@@ -14,8 +15,7 @@
 
 static const cli_option options[] = {
     {"output", 'o', "FILE", "write the result as a piece of a drive file", false, CLI_OUTPUT, NULL},
-    {"picture", 0, "FILE", "draw the centres with their ellipses: a name ending in .svg or .pdf", false, CLI_OUTPUT,
-     NULL},
+    {"picture", 0, "FILE", "draw the centres with their ellipses: .svg, .pdf or .png", false, CLI_OUTPUT, NULL},
     {"language", 0, "LANG", "language of the picture (default: the house's, else en)", false, false, NULL},
 };
 
@@ -108,42 +108,20 @@ static int write_fragment(job *j, int code)
 
 /* ---- the picture ------------------------------------------------------------------------------------------------- */
 
-static bool ends_in(const char *path, const char *end)
-{
-    const size_t length = strlen(path), with = strlen(end);
-    return length > with && strcmp(path + length - with, end) == 0;
-}
-
 static int write_picture(job *j, int code)
 {
-    const char *path = cli_value(j->run, "picture");
     snub_messages messages;
     snub_drawing drawing;
-    snub_text out = {0};
     snub_error error;
-    if (path == NULL)
+    if (!cli_has(j->run, "picture"))
         return code;
     if (!cli_messages(j->run, &j->loaded, &messages))
         return CLI_BAD;
     snub_locale locale = snub_messages_locale(&messages);
     locale.inches = j->run->locale.inches;
-    const snub_imprint imprint = {.subject = j->measured.document.name, .creator = "snub " SNUB_VERSION};
-    snub_status status = snub_draw_centres(&j->centres, &locale, &j->run->arena, &drawing, &error);
-    if (status == SNUB_OK)
-        status = ends_in(path, ".pdf") ? snub_draw_pdf(&drawing, SNUB_THEME_LIGHT, &imprint, &out, &error)
-                                       : snub_draw_svg(&drawing, SNUB_THEME_LIGHT, &imprint, &out, &error);
-    code = status == SNUB_OK ? cli_put(j->run, path, &out, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&out);
-    return code;
-}
-
-static bool picture_has_form(const cli_run *run)
-{
-    const char *path = cli_value(run, "picture");
-    if (path == NULL || ends_in(path, ".svg") || ends_in(path, ".pdf"))
-        return true;
-    cli_usage_error(run, "--picture takes a name that ends in .svg or .pdf, not \"%.60s\"", path);
-    return false;
+    const snub_status status = snub_draw_centres(&j->centres, &locale, &j->run->arena, &drawing, &error);
+    return status == SNUB_OK ? cli_put_plot(j->run, "picture", j->measured.document.name, &drawing, code)
+                             : cli_error(&error, NULL, 0);
 }
 
 /* ---- the answer -------------------------------------------------------------------------------------------------- */
@@ -225,7 +203,7 @@ static int run_centres(cli_run *run)
     job *j = SNUB_NEW(&run->arena, job, 1);
     if (j == NULL)
         return cli_usage_error(run, "out of memory");
-    if (!picture_has_form(run))
+    if (!cli_plot_has_format(run, "picture"))
         return CLI_BAD;
     *j = (job){.run = run};
     const bool good = read_readings(j, run->operands[1]) && read_drive(j, &drive) && adjust(j, drive) && find_effect(j);

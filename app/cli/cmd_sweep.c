@@ -112,7 +112,7 @@ static int plot_nearest(cli_run *run, const cli_drive *loaded, const snub_build 
     snub_status status = snub_sweep_run(build, &request, &run->arena, &sweep, &error);
     if (status == SNUB_OK)
         status = snub_sweep_plot(&one, NULL, 1, &run->locale, &run->arena, &drawing, &error);
-    return status == SNUB_OK ? cli_put_plot(run, &drawing, code)
+    return status == SNUB_OK ? cli_put_plot(run, "plot", NULL, &drawing, code)
                              : cli_error(&error, loaded->document.source, loaded->document.source_length);
 }
 
@@ -203,7 +203,7 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
     snub_error error;
     if (snub_sweep_plot(sweeps, names, count, &run->locale, &run->arena, &drawing, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
-    return cli_put_plot(run, &drawing, worst);
+    return cli_put_plot(run, "plot", NULL, &drawing, worst);
 }
 
 /* ---- one build --------------------------------------------------------------------------------------------------- */
@@ -243,7 +243,7 @@ static bool plot_one(cli_run *run, const swept *s, int *code)
     if (!cli_has(run, "plot"))
         return false;
     *code = snub_sweep_plot(&one, NULL, 1, &run->locale, &run->arena, &drawing, &error) == SNUB_OK
-                ? cli_put_plot(run, &drawing, cli_verdict(&s->build))
+                ? cli_put_plot(run, "plot", NULL, &drawing, cli_verdict(&s->build))
                 : cli_error(&error, NULL, 0);
     return *code == CLI_BAD || (!run->json && !cli_has(run, "output") && !cli_has(run, "format"));
 }

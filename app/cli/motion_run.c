@@ -73,7 +73,7 @@ static int write_plot(cli_run *run, const snub_scenario_run *answer, int code)
     snub_drawing drawing;
     snub_error error;
     return snub_scenario_plot(answer, &run->locale, &run->arena, &drawing, &error) == SNUB_OK
-               ? cli_put_plot(run, &drawing, code)
+               ? cli_put_plot(run, "plot", NULL, &drawing, code)
                : cli_error(&error, NULL, 0);
 }
 

@@ -1,4 +1,4 @@
-/* The file of --plot. */
+/* The file of --plot or --picture. */
 #include "plot_file.h"
 
 #include <string.h>
@@ -9,22 +9,33 @@
 
 static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
 
-int cli_put_plot(cli_run *run, const snub_drawing *drawing, int code)
+static bool ends_in(const char *path, const char *end)
 {
-    const char *path = cli_value(run, "plot"), *dot = strrchr(path, '.');
+    const size_t length = strlen(path), with = strlen(end);
+    return length > with && strcmp(path + length - with, end) == 0;
+}
+
+bool cli_plot_has_format(cli_run *run, const char *option)
+{
+    const char *path = cli_value(run, option);
+    if (path == NULL || ends_in(path, ".svg") || ends_in(path, ".pdf") || ends_in(path, ".png"))
+        return true;
+    cli_usage_error(run, "--%s %.60s: the name ends in .svg, .pdf or .png", option, path);
+    return false;
+}
+
+int cli_put_plot(cli_run *run, const char *option, const char *subject, const snub_drawing *drawing, int code)
+{
+    const char *path = cli_value(run, option);
+    const snub_imprint imprint = {.subject = subject, .creator = "snub " SNUB_VERSION};
     snub_text text = {0};
     snub_error error;
-    snub_status status;
-    const snub_imprint imprint = {.creator = "snub " SNUB_VERSION};
-    if (dot && strcmp(dot, ".svg") == 0) {
-        status = snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
-    } else if (dot && strcmp(dot, ".pdf") == 0) {
-        status = snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
-    } else if (dot && strcmp(dot, ".png") == 0) {
-        status = snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, &text, &error);
-    } else {
-        return cli_usage_error(run, "--plot %.60s: the name ends in .svg, .pdf or .png", path);
-    }
+    if (!cli_plot_has_format(run, option))
+        return CLI_BAD;
+    const snub_status status = ends_in(path, ".svg") ? snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error)
+                               : ends_in(path, ".pdf")
+                                   ? snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error)
+                                   : snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, &text, &error);
     code = status == SNUB_OK ? cli_put(run, path, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;

@@ -1,11 +1,15 @@
-/** plot_file.h - the file of --plot. */
+/** plot_file.h - the file of --plot or --picture. */
 #ifndef SNUB_CLI_PLOT_FILE_H
 #define SNUB_CLI_PLOT_FILE_H
 
 #include "command.h"
 #include "snub/draw.h"
 
-/** Write a plot to the file that --plot names, in the format of its ending. @return `code`, or CLI_BAD (told) */
-int cli_put_plot(cli_run *run, const snub_drawing *drawing, int code);
+/** Does its name, where the option is given, end as one of the formats does? @return false: told */
+bool cli_plot_has_format(cli_run *run, const char *option);
+/** Write a drawing to the file that an option names, in the format of its ending.
+ *  @param[in] subject  what it is of; NULL: not said
+ *  @return `code`, or CLI_BAD (told) */
+int cli_put_plot(cli_run *run, const char *option, const char *subject, const snub_drawing *drawing, int code);
 
 #endif

@@ -7,16 +7,12 @@
 
 #include "compose.h"
 #include "labels.h"
+#include "measured_sheet.h"
 #include "snub/units.h"
 #include "view.h"
 
-#define MARGIN 10.0  /* sheet mm */
-#define HEAD 12.0    /* for the title */
-#define FOOT 26.0    /* for what the lines mean */
-#define AROUND 18.0  /* sheet mm round the rims, for names */
 #define LARGEST 12.0 /* sheet mm that the longest ellipse reaches at most */
 #define NO_RIM 6.0   /* radius of a centre without a rim, model mm */
-#define LETTERS 2.2  /* capitals */
 enum { CORNERS = 48 };
 
 typedef struct job {
@@ -49,34 +45,13 @@ static void measure_out(job *j)
     }
 }
 
-/* The round factor, 1, 2 or 5 times a power of ten, by which the longest ellipse is drawn larger. */
-static double factor_of(double longest, double room)
-{
-    if (!(longest > 0.0))
-        return 1.0;
-    const double most = room / longest, power = pow(10.0, floor(log10(most)));
-    return fmax(1.0, power * (most >= 5.0 * power ? 5.0 : most >= 2.0 * power ? 2.0 : 1.0));
-}
-
 static void set_sheet(job *j, snub_arena *arena)
 {
-    const double letter[2] = {215.9, 279.4}, a4[2] = {210.0, 297.0};
-    const double *paper = snub_draw_inches(j->locale) ? letter : a4;
-    const double width = j->extent.high[0] - j->extent.low[0], height = j->extent.high[1] - j->extent.low[1];
-    const bool flat = width > height;
-    const double w = paper[flat], h = paper[!flat];
-    const double room[2] = {w - 2.0 * (MARGIN + AROUND), h - 2.0 * (MARGIN + AROUND) - HEAD - FOOT};
     double longest = 0.0;
-    j->scale = snub_round_scale(width, height, room[0], room[1]);
-    snub_drawing_init(j->drawing, arena, j->scale);
-    j->drawing->inches = snub_draw_inches(j->locale);
+    j->scale = snub_measured_sheet(j->drawing, &j->extent, j->locale, arena);
     for (int i = 0; i < j->c->measured->pulley_count; i++)
         longest = fmax(longest, j->c->centre[i].axis[0] / SNUB_MM);
-    j->magnified = factor_of(longest, LARGEST * j->scale);
-    const double middle = 0.5 * (j->extent.low[0] + j->extent.high[0]);
-    const double up = 0.5 * (j->extent.low[1] + j->extent.high[1]) + 0.5 * (HEAD - FOOT) * j->scale;
-    snub_drawing_frame(j->drawing, middle - 0.5 * w * j->scale, up - 0.5 * h * j->scale, middle + 0.5 * w * j->scale,
-                       up + 0.5 * h * j->scale);
+    j->magnified = snub_measured_factor(longest, LARGEST * j->scale);
 }
 
 /* ---- what was measured ------------------------------------------------------------------------------------------- */
@@ -197,7 +172,7 @@ static bool draw_names(const job *j, snub_arena *arena)
                                          snub_format(arena, "%s, %s %s", x, y, snub_draw_unit(j->locale, "mm"))},
                                 .bold_first = true,
                                 .ink = SNUB_INK_TEXT,
-                                .height = LETTERS};
+                                .height = MEASURED_LETTERS};
         if (label[i].line[1] == NULL)
             return false;
         snub_label_map_ring(map, at, rim(j, i), 0.5 * j->scale, 1.0);
@@ -215,17 +190,10 @@ static bool draw_names(const job *j, snub_arena *arena)
     return true;
 }
 
-static void write_line(const job *j, double row, double height, bool bold, const char *text)
-{
-    const snub_lettering lettering = {.height = height, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = bold};
-    snub_draw_text(j->drawing, SNUB_LAYER_FRAME, &lettering, j->drawing->low[0] + MARGIN * j->scale, row, text);
-}
-
 static void draw_words(const job *j)
 {
     char factor[32], line[200];
-    const double low = j->drawing->low[1] + MARGIN * j->scale, step = 4.0 * j->scale;
-    double row = low + 8.0 * j->scale; /* over the scale bar and its numbers */
+    const double step = 4.0 * j->scale;
     const char *title = j->c->measured->title[0] != '\0' ? j->c->measured->title
                                                          : snub_say(j->locale, SNUB_MESSAGE("Measured centres"));
     const struct {
@@ -236,18 +204,17 @@ static void draw_words(const job *j)
         {j->c->suspects > 0, SNUB_MESSAGE("Heavy and dashed: suspect, measure again.")},
         {j->c->choice == SNUB_LAYOUT_UNDECIDED, SNUB_MESSAGE("Another layout fits as well: this one may be mirrored.")},
     };
-    write_line(j, j->drawing->high[1] - (MARGIN + 4.0) * j->scale, 3.5, true, title);
+    double row = snub_measured_frame(j->drawing, j->locale, title);
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         if (!lines[i].there)
             continue;
-        write_line(j, row, LETTERS, false, snub_say(j->locale, lines[i].words));
+        snub_measured_line(j->drawing, row, MEASURED_LETTERS, false, snub_say(j->locale, lines[i].words));
         row += step;
     }
     snub_number_text(j->locale, j->magnified, 0, factor);
     snprintf(line, sizeof line, "%s: %s", snub_say(j->locale, SNUB_MESSAGE("Ellipses of 95 %, larger than true by")),
              factor);
-    write_line(j, row, LETTERS, false, line);
-    snub_draw_scale_bar(j->drawing, j->locale, j->drawing->low[0] + MARGIN * j->scale, low, 40.0 * j->scale);
+    snub_measured_line(j->drawing, row, MEASURED_LETTERS, false, line);
 }
 
 snub_status snub_draw_centres(const snub_centres *centres, const snub_locale *locale, snub_arena *arena,

@@ -6,6 +6,7 @@
 
 #include "snub/distributions.h"
 #include "snub/units.h"
+#include "tips.h"
 
 /** Limits, m and rad: ISO 9981:2020, 5.2 to 5.4, of diameters over balls and from groove to groove; the angle's is a
  * rule of thumb. */
@@ -59,11 +60,6 @@ static void add(const job *j, const snub_spread_check *check)
 
 /* ---- strips ------------------------------------------------------------------------------------------------------ */
 
-static double rim_of(const snub_pulley *p)
-{
-    return p->side == SNUB_RIB ? p->diameter - snub_tips_under_effective(p->tip_radius, p->groove_angle) : p->diameter;
-}
-
 /* What the strip's own error allows is the limit: the layout's wrap is no wish, but what the drawing says. */
 static void check_strip(const job *j, const snub_paper_strip *p)
 {
@@ -77,7 +73,7 @@ static void check_strip(const job *j, const snub_paper_strip *p)
              "the rib tips of this section are not known: give `diameter`, over which the strip lay (%s)", p->pulley);
         return;
     }
-    const double radius = 0.5 * (isnan(p->diameter) ? rim_of(&j->drive->pulleys[i]) : p->diameter);
+    const double radius = 0.5 * (isnan(p->diameter) ? snub_tip_diameter(&j->drive->pulleys[i]) : p->diameter);
     const double wrap = p->arc / radius, error = j->m->arc_error / radius;
     const double off = fabs(wrap - j->path->wrap[i]), z = j->s->within;
     add(j, &(snub_spread_check){.kind = SNUB_SPREAD_WRAP,

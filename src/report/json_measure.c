@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "json_words.h"
+#include "measure_words.h"
 #include "snub/measure.h"
 #include "words.h"
 
@@ -191,43 +192,22 @@ json_t *snub_json_centres(const snub_centres *c, const snub_effect *effect)
 
 /* ---- to be pasted ------------------------------------------------------------------------------------------------ */
 
-/* A length as a drive file has it, in the reader's unit. */
-static void add_length(double si, const snub_locale *locale, snub_text *out)
-{
-    if (locale->inches)
-        snub_text_printf(out, "%.4f in", si / SNUB_INCH);
-    else
-        snub_text_printf(out, "%.2f mm", si / SNUB_MM);
-}
-
-/* YAML takes a name in double quotes, whatever it has in it. */
-static void add_name(const char *name, snub_text *out)
-{
-    snub_text_puts(out, "\"");
-    for (; *name != '\0'; name++) {
-        if (*name == '"' || *name == '\\')
-            snub_text_puts(out, "\\");
-        snub_text_add(out, name, 1);
-    }
-    snub_text_puts(out, "\"");
-}
-
 static void add_point(const snub_centres *c, int i, const snub_locale *locale, snub_text *out)
 {
     const snub_centre *p = &c->centre[i];
     snub_text_puts(out, "[");
-    add_length(p->at[0], locale, out);
+    snub_fragment_length(p->at[0], 2, locale, out);
     snub_text_puts(out, ", ");
-    add_length(p->at[1], locale, out);
+    snub_fragment_length(p->at[1], 2, locale, out);
     snub_text_puts(out, "]   # ");
     if (!(p->axis[0] > 0.0)) {
         snub_text_puts(out, "given\n");
         return;
     }
     snub_text_puts(out, "+- ");
-    add_length(p->error[0], locale, out);
+    snub_fragment_length(p->error[0], 2, locale, out);
     snub_text_puts(out, ", ");
-    add_length(p->error[1], locale, out);
+    snub_fragment_length(p->error[1], 2, locale, out);
     snub_text_puts(out, "\n");
 }
 
@@ -242,7 +222,7 @@ void snub_fragment_centres(const snub_centres *c, const snub_locale *locale, snu
         if (known && m->pulleys[i].sets == NULL)
             snub_text_puts(out, "    # ");
         snub_text_puts(out, known ? "    " : "  - name: ");
-        add_name(known && m->pulleys[i].sets != NULL ? m->pulleys[i].sets : m->pulleys[i].name, out);
+        snub_fragment_name(known && m->pulleys[i].sets != NULL ? m->pulleys[i].sets : m->pulleys[i].name, out);
         snub_text_puts(out, known ? ": " : "\n    at: ");
         add_point(c, i, locale, out);
     }

@@ -36,3 +36,22 @@ snub_status snub_readings_end(snub_status status, snub_level level, snub_arena *
     snub_arena_free(arena);
     return status;
 }
+
+void snub_fragment_length(double si, int decimals, const snub_locale *locale, snub_text *out)
+{
+    if (locale->inches)
+        snub_text_printf(out, "%.*f in", decimals + 2, si / SNUB_INCH);
+    else
+        snub_text_printf(out, "%.*f mm", decimals, si / SNUB_MM);
+}
+
+void snub_fragment_name(const char *name, snub_text *out)
+{
+    snub_text_puts(out, "\"");
+    for (; *name != '\0'; name++) {
+        if (*name == '"' || *name == '\\')
+            snub_text_puts(out, "\\");
+        snub_text_add(out, name, 1);
+    }
+    snub_text_puts(out, "\"");
+}

@@ -16,4 +16,12 @@ snub_status snub_readings_end(snub_status status, snub_level level, snub_arena *
 /** A paragraph, printf-style, wrapped into the look's width. */
 void snub_wrapped(const snub_look *look, snub_text *out, const char *format, ...) __attribute__((format(printf, 3, 4)));
 
+/* ---- pieces of a drive file ----------------------------------------------------------------------------------------
+ */
+
+/** A length as a drive file has it, in the reader's unit. @param[in] decimals  of mm */
+void snub_fragment_length(double si, int decimals, const snub_locale *locale, snub_text *out);
+/** YAML takes a name in double quotes, whatever it has in it. */
+void snub_fragment_name(const char *name, snub_text *out);
+
 #endif

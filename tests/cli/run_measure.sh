@@ -178,8 +178,11 @@ run measure centres "$readings" --picture "$work/again.svg" --language de
 expect_same "the same bytes" "$(sha256sum <"$work/again.svg")" "$(sha256sum <"$work/picture.svg")"
 factor=$(grep -o 'größer als wahr: [0-9]*' "$work/picture.svg" | grep -o '[0-9]*$')
 expect_same "the factor that is drawn" "$factor" 20
-run measure centres "$readings" --picture "$work/picture.png"
+run measure centres "$readings" --picture "$work/picture.bmp"
 expect_code "no such form" 2
+expect_text "which there are" "$err" "the name ends in .svg, .pdf or .png"
+run measure centres "$readings" --picture "$work/picture.png"
+expect_same "a picture of dots" "$(head -c 4 "$work/picture.png" | tail -c 3)" PNG
 
 # What the drive file knows and does not.
 grep -v 'name: blower, diameter' "$readings" | sed -e "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" -e 's/^pulleys:/&\n  - {name: blower}/' >"$work/known.yaml"
