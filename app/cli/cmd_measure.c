@@ -15,8 +15,21 @@
 
 static const cli_option options[] = {
     {"output", 'o', "FILE", "write the result as a piece of a drive file", false, CLI_OUTPUT, NULL},
-    {"picture", 0, "FILE", "draw the centres with their ellipses: .svg, .pdf or .png", false, CLI_OUTPUT, NULL},
+    {"picture", 0, "FILE", "draw centres with their ellipses, or circles with their points: .svg, .pdf or .png", false,
+     CLI_OUTPUT, NULL},
     {"language", 0, "LANG", "language of the picture (default: the house's, else en)", false, false, NULL},
+    {"unit", 0, "UNIT", "circles: unit of the file, mm or in, where it does not say it", false, false, NULL},
+    {"layer", 0, "NAME", "circles: take this layer of a sketch alone (default: all that are on)", true, false, NULL},
+    {"arc", 0, "DEG", "circles: take arcs of a sketch that go so far round together (default 180)", false, false, NULL},
+    {"column", 0, "WHAT=NAME", "circles: take this column of the points for x, y or name: its name, or its number",
+     true, false, NULL},
+    {"error", 0, "MM", "circles: standard error of a point (default: by how the points scatter)", false, false, NULL},
+    {"tolerance", 0, "MM", "circles: by how much middles and diameters may differ that are one (default 0.1)", false,
+     false, NULL},
+    {"reach", 0, "MM", "circles: how far a pulley may stand from its place in the drive file (default 2)", false, false,
+     NULL},
+    {"origin", 0, "X,Y", "circles: where the drive file's zero lies in the file (default 0,0)", false, false, NULL},
+    {"turn", 0, "DEG", "circles: direction of the drive file's x in the file (default 0)", false, false, NULL},
 };
 
 typedef struct job {
@@ -212,28 +225,46 @@ static int run_centres(cli_run *run)
     return code;
 }
 
+/* Options of circles mean nothing to readings. @return false: told */
+static bool circles_alone(cli_run *run)
+{
+    static const char *const names[] = {"unit",      "layer", "arc",    "column", "error",
+                                        "tolerance", "reach", "origin", "turn"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+        if (cli_has(run, names[i])) {
+            cli_usage_error(run, "--%s is of circles, not of %s", names[i], run->operands[0]);
+            return false;
+        }
+    return true;
+}
+
 static int run_measure(cli_run *run)
 {
     int (*const runs[SNUB_READINGS_])(cli_run * run) = {run_centres, run_arm, cli_measure_pluck, cli_measure_belt,
                                                         cli_measure_spread};
+    const char *what = run->operands[0];
+    if (strcmp(what, "circles") == 0)
+        return cli_measure_circles(run);
     for (int i = 0; i < SNUB_READINGS_; i++) {
-        if (strcmp(run->operands[0], snub_readings_text((snub_readings)i)) != 0)
+        if (strcmp(what, snub_readings_text((snub_readings)i)) != 0)
             continue;
+        if (run->operand_count > 2)
+            return cli_usage_error(run, "%s takes one file, which names its drive file itself", what);
         if (i > SNUB_READ_CENTRES && cli_has(run, "picture"))
-            return cli_usage_error(run, "--picture draws centres, not %s", run->operands[0]);
+            return cli_usage_error(run, "--picture draws centres and circles, not %s", what);
         if (i > SNUB_READ_ARM && cli_has(run, "output"))
-            return cli_usage_error(run, "--output writes centres and an arm, not %s", run->operands[0]);
-        return runs[i](run);
+            return cli_usage_error(run, "--output writes centres, an arm and circles, not %s", what);
+        return circles_alone(run) ? runs[i](run) : CLI_BAD;
     }
-    return cli_usage_error(run,
-                           "measures centres, arm, pluck, belt or spread, not \"%.40s\": snub measure centres FILE",
-                           run->operands[0]);
+    return cli_usage_error(
+        run, "measures centres, arm, pluck, belt, spread or circles, not \"%.40s\": snub measure centres FILE", what);
 }
 
 const cli_command cli_measure = {
     .name = "measure",
-    .summary = "readings at the engine into centres of pulleys and the tensioner's spring, with their errors",
-    .operands = "centres|arm|pluck|belt|spread FILE",
+    .summary =
+        "readings at the engine, circles of a sketch, points of a scan: centres, springs, tensions, with their errors",
+    .operands = "centres|arm|pluck|belt|spread|circles FILE [DRIVE]",
     .help =
         "centres: turns distances taken at the engine into the centres of the pulleys: over two rims, between two "
         "rims, from "
@@ -267,7 +298,17 @@ const cli_command cli_measure = {
         "\n"
         "spread: checks wraps by strips of paper, grooves by measuring balls, and a worn belt by its outside length "
         "and "
-        "by a pin between two ribs, each with its limit and verdict. The exit code is 1 where one fails.",
+        "by a pin between two ribs, each with its limit and verdict. The exit code is 1 where one fails.\n"
+        "\n"
+        "circles: takes circles and arcs of a sketch (FILE.dxf, ASCII), or points of a scan (any other name: rows with "
+        "x "
+        "and y, and a name of the circle), and gives places and diameters. Through points the circle of least squared "
+        "distances is laid, with its errors; points that stand out are named by their line and left out; an arc that "
+        "is "
+        "too short for a circle is refused. The unit must be in the file or be given by --unit. With a drive file "
+        "behind it, circles are compared with its pulleys by size and place; what is not one pulley's alone is left "
+        "open, and -o writes the places that are found. The exit code is 1 where that is open, or points are no "
+        "circle.",
     .example = "snub measure centres examples/measured/sedgemere.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml -o centres.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml --picture centres.pdf\n"
@@ -275,11 +316,13 @@ const cli_command cli_measure = {
                "snub measure arm examples/measured/sedgemere-arm.yaml\n"
                "snub measure pluck examples/measured/sedgemere-pluck.yaml\n"
                "snub measure belt examples/measured/sedgemere-belt.yaml\n"
-               "snub measure spread examples/measured/sedgemere-spread.yaml",
+               "snub measure spread examples/measured/sedgemere-spread.yaml\n"
+               "snub measure circles examples/measured/sedgemere.dxf examples/sedgemere.yaml -o places.yaml\n"
+               "snub measure circles examples/measured/sedgemere-scan.csv --picture scan.pdf",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,
-    .most = 2,
+    .most = 3,
     .reads_drive = true,
     .one_build = true,
     .run = CLI_FULL(run_measure),

@@ -24,5 +24,6 @@ int cli_readings_answer(cli_run *run, struct json_t *json, snub_text *text, unsi
 extern int (*const cli_measure_pluck)(cli_run *run);
 extern int (*const cli_measure_belt)(cli_run *run);
 extern int (*const cli_measure_spread)(cli_run *run);
+extern int (*const cli_measure_circles)(cli_run *run);
 
 #endif

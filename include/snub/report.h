@@ -314,6 +314,17 @@ snub_status snub_text_spread(const struct snub_spread *spread, const snub_look *
 /** The same as JSON. @return NULL: no memory */
 struct json_t *snub_json_spread(const struct snub_spread *spread);
 
+struct snub_circles;
+/** Circles of a sketch or a scan for people: place, size and how sure they are, points that stand out, which pulley is
+ *  which, what was passed over. @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_circles(const struct snub_circles *circles, const snub_look *look, snub_text *out,
+                              snub_error *error);
+/** The same as JSON. @return NULL: no memory */
+struct json_t *snub_json_circles(const struct snub_circles *circles);
+/** The same as a piece of a drive file, to be pasted: a variant `measured` with the places of the pulleys that were
+ *  found, else the list `pulleys`; what is not known is in comments, as obstacles. */
+void snub_fragment_circles(const struct snub_circles *circles, const snub_locale *locale, snub_text *out);
+
 /* ---- pictures -------------------------------------------------------------------------------------------------- */
 
 /** A view of a build (snub_view_of_build) with its words: row, verdict, fingerprint, and a warning across it where the
