@@ -13,6 +13,7 @@ extern const cli_command cli_sweep;
 extern const cli_command cli_mount;
 extern const cli_command cli_motion;
 extern const cli_command cli_log;
+extern const cli_command cli_fit;
 extern const cli_command cli_compare;
 extern const cli_command cli_draw;
 extern const cli_command cli_sheet;

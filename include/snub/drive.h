@@ -652,6 +652,15 @@ typedef struct snub_change {
 snub_status snub_document_rewrite(const snub_document *document, const snub_change *changes, int count, snub_text *out,
                                   snub_error *error);
 
+/** The file's text with a comment line, "# PATH: REMARK", above the line on which a value stands. One on the same path
+ *  among the comment lines there is replaced. The result is parsed again and compared.
+ *  @param[in] path    as an overlay's
+ *  @param[in] remark  one line
+ *  @param[out] out  the new text, appended; untouched on error
+ *  @return SNUB_OK; SNUB_BAD_INPUT: no such value, or no place for a comment; SNUB_NO_MEMORY */
+snub_status snub_document_remark(const snub_document *document, const char *path, const char *remark, snub_text *out,
+                                 snub_error *error);
+
 /** An item of a list, or a key of a map, taken out of the text, put in, moved within its list or map, or given another
  *  value; or a key of a map given another name: where packages exclude a variant or an option, the name follows there.
  */

@@ -41,7 +41,7 @@ typedef struct snub_slip_case {
     double falls;       /**< on ribs the friction goes with exp(-falls x slip speed), s/m; 0: it does not change */
 } snub_slip_case;
 
-/** A settled build, to be asked for one state after another: nominal belt, warm, arm friction at the middle. Stays
+/** A settled build, to be asked for one state after another: nominal belt, warm. Stays
  * where it was made: its drive has its pulleys in it. */
 typedef struct snub_slip_bench {
     snub_drive drive; /**< the build's, copied: friction, blower and losses may be changed between two states; not what
@@ -64,7 +64,7 @@ typedef struct snub_slip_state {
 
 /** @return SNUB_OK; SNUB_BAD_INPUT: no blower; geometry of snub_rig_prepare_warm */
 snub_status snub_slip_bench_make(const snub_build *build, snub_slip_bench *bench, snub_error *error);
-/** @param[in] asked  its belt_length and side are not read
+/** @param[in] asked  its belt_length is not read
  *  @return SNUB_OK, also where there is no balance; what demand says */
 snub_status snub_slip_bench_ask(const snub_slip_bench *bench, const snub_slip_case *asked, snub_slip_state *state,
                                 snub_error *error);

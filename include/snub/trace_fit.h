@@ -93,9 +93,11 @@ typedef struct snub_fit {
     double weakest[SNUB_FIT_WHATS];  /**< shares of each in the combination that is known least; 0: not fitted */
     int fitted;
     double scatter[2]; /**< left, of slip (plain) and of boost (Pa), one reading; NAN: none */
-    double most_slip;  /**< greatest of the build as fitted at the readings, fraction */
-    double most_grip;  /**< friction that the belt uses at most there, where nothing slips */
-    bool compared;     /**< constant friction against one that falls */
+    double misfit;    /**< what is left of the slip over what neighbours differ by: 1 where the model is all there is */
+    double most_slip; /**< greatest of the build as fitted at the readings, fraction */
+    double edge[2];   /**< friction that fits where the arm hangs at one end and the other of its friction band, the
+                           lower first; NAN: not told, or no arm */
+    bool compared;    /**< constant friction against one that falls */
     snub_fit_evidence constant, falling;
     bool falls_kept; /**< its AICc is lower by more than 2 */
     bool written;    /**< room for the caller: what is told went into the file */

@@ -38,7 +38,6 @@ snub_status snub_slip_bench_ask(const snub_slip_bench *bench, const snub_slip_ca
     snub_match_result match;
     double torque;
     own.belt_length = bench->belt_length;
-    own.side = 0.0;
     *state = (snub_slip_state){.pulley = -1};
     snub_status status = snub_slip_solve(&bench->drive, &bench->rig, &own, &wanted, &e, &slip, error);
     if (status == SNUB_NO_EQUILIBRIUM || status == SNUB_NO_CONVERGENCE)

@@ -58,8 +58,12 @@ snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *w, co
     double now = snub_adjust_squares(w->residual, a->equations);
     for (int step = 0; step < STEPS_MOST && isfinite(now); step++) {
         const snub_status status = snub_adjust_step(a, w, damping);
-        if (status != SNUB_OK)
+        if (status == SNUB_NO_MEMORY)
             return status;
+        if (status != SNUB_OK) { /* no effect is left to be told from rounding: stay nearer */
+            damping *= growth;
+            continue;
+        }
         for (int i = 0; i < a->unknowns; i++)
             w->trial[i] = x[i] + w->right[i];
         a->evaluate(w->trial, w->trial_residual, w->trial_jacobian, a->context);

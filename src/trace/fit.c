@@ -6,18 +6,19 @@
 #include "snub/distributions.h"
 #include "snub/linear.h"
 
-/* Frictions among which the search begins: from a belt in oil to one that nothing moves. */
+/* Frictions between which the search begins: from a belt in oil to one that nothing moves. */
 #define START_LEAST 0.1
 #define START_MOST 3.0
-enum { STARTS = 30, START_READINGS = 60, BOUND_STEPS = 40 };
+enum { STARTS = 24, START_READINGS = 60, HALVINGS = 14, BOUND_STEPS = 40 };
+#define FIRST_LESS 0.002 /* of the friction at which the first reading slips */
+#define MORE_LESS 1.3
 /* Steps under this share of a value end the search: the states are good to about 1e-9. */
 #define SHARE 1e-9
 /* Sum by which slip is told from none: 3.5 deviations, since the search may begin the slip anywhere. */
 #define SLIP_SURE 12.0
 /* What a sum rises by at an end that holds with 95 %, one side: chi-square of one unknown at 10 %. */
 #define ONE_SIDE 2.706
-#define NO_EFFECT 1e-6     /* deviations of all readings that a change of a value by itself makes */
-#define ERROR_MOST 0.5     /* of a value, where it is told */
+#define ERROR_MOST 0.45    /* of a value, where it is told; and of what is known before */
 #define ERROR_GOOD 0.1     /* of a value: to there nobody asks what it hangs on */
 #define TOGETHER_LEAST 0.9 /* correlation */
 #define KEEPS 2.0          /* by which the AICc of one more unknown must be lower */
@@ -83,7 +84,9 @@ static snub_status run_search(search *s, snub_error *error)
         return ended(m, status, error);
     fit_set(m, s->x);
     s->rows = row_count(m);
-    s->freedom = s->rows - m->fitted - m->logs; /* a lag brings an equation of its own */
+    s->freedom = s->rows - m->logs; /* a lag, and what is known before, brings an equation of its own */
+    for (int i = 0; i < m->fitted; i++)
+        s->freedom -= fit_known(m->what[i]) > 0.0 ? 0 : 1;
     return s->freedom > 0
                ? SNUB_OK
                : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "more is to be fitted than there are readings");
@@ -112,11 +115,11 @@ static void weigh(search *s)
             m->weight[i] = fmax(sqrt(sum[i] / (count[i] * left)), 1e-9);
 }
 
-/* Search, and with two kinds of readings once more with each by its own scatter. */
+/* Search, and once more with each kind of readings by its own scatter. */
 static snub_status find(search *s, snub_error *error)
 {
     snub_status status = run_search(s, error);
-    if (status != SNUB_OK || !s->m->with_boost)
+    if (status != SNUB_OK)
         return status;
     weigh(s);
     return run_search(s, error);
@@ -124,17 +127,33 @@ static snub_status find(search *s, snub_error *error)
 
 /* ---- start ------------------------------------------------------------------------------------------------------- */
 
-/* The friction of the least sum on a grid: where nothing slips yet the sum is flat, and no slope leads down. */
+/* The greatest friction at which a reading slips. */
+static double slips_from(fit_model *m, int step)
+{
+    double low = START_LEAST, high = START_MOST;
+    for (int i = 0; i < HALVINGS && !m->stopped && m->status == SNUB_OK; i++) {
+        const double middle = sqrt(low * high);
+        bool any = false;
+        (void)fit_sum_at(m, middle, step);
+        for (int k = 0; k < m->count && !any; k += step)
+            any = m->now[k].pulley >= 0;
+        *(any ? &low : &high) = middle;
+    }
+    return low;
+}
+
+/* Where nothing slips yet the sum is flat, and no slope leads down: the best of some frictions under that, first in
+ * small steps, for a little less friction is a lot of slip. */
 static double first_friction(fit_model *m)
 {
     const int step = m->count / START_READINGS > 1 ? m->count / START_READINGS : 1;
-    double best = INFINITY, at = START_MOST;
-    for (int i = 0; i < STARTS && !m->stopped && m->status == SNUB_OK; i++) {
-        const double friction = START_MOST * pow(START_LEAST / START_MOST, (double)i / (STARTS - 1));
-        const double sum = fit_sum_at(m, friction, step);
+    const double from = slips_from(m, step);
+    double best = INFINITY, at = from, less = FIRST_LESS;
+    for (int i = 0; i < STARTS && less < 1.0 && !m->stopped && m->status == SNUB_OK; i++, less *= MORE_LESS) {
+        const double sum = fit_sum_at(m, from * (1.0 - less), step);
         if (sum < best) {
             best = sum;
-            at = friction;
+            at = from * (1.0 - less);
         }
     }
     return at;
@@ -158,7 +177,7 @@ static void begin(search *s)
     double sum[SNUB_FIT_LOGS_MOST] = {0}, count[SNUB_FIT_LOGS_MOST] = {0};
     memset(s->x, 0, sizeof s->x);
     for (int i = 0; i < m->fitted; i++)
-        s->x[i] = is_relative(m->what[i]) ? log(m->value[m->what[i]]) : m->value[m->what[i]];
+        s->x[i] = fit_unknown_of(m->what[i], m->value[m->what[i]]);
     (void)fit_sum_at(m, m->value[SNUB_FIT_FRICTION], 1);
     for (int k = 0; k < m->count; k++) {
         sum[m->readings[k].log] += m->readings[k].shortfall + log(m->now[k].turns);
@@ -184,31 +203,6 @@ static snub_status search_for(search *s, const bool asked[SNUB_FIT_WHATS], snub_
 }
 
 /* ---- how well it is told ----------------------------------------------------------------------------------------- */
-
-/* A value that nothing hangs on is no unknown. @return true: one was taken out */
-static bool drop_dead(const search *s, bool asked[SNUB_FIT_WHATS], snub_fit *fit)
-{
-    fit_model *m = s->m;
-    const int rows = fit_equations(m);
-    double residual[2 * SNUB_FIT_LOGS_MOST * SNUB_FIT_READINGS + SNUB_FIT_LOGS_MOST];
-    double *jacobian = SNUB_NEW(s->arena, double, (size_t)rows *(size_t)fit_unknowns(m));
-    bool any = false;
-    if (jacobian == NULL)
-        return false;
-    fit_evaluate(s->x, residual, jacobian, m);
-    for (int i = 0; i < m->fitted; i++) {
-        double length = 0.0;
-        for (int k = 0; k < rows; k++)
-            length = hypot(length, jacobian[snub_at(k, i, rows)]);
-        if (length < NO_EFFECT) {
-            fit->of[m->what[i]].told = SNUB_FIT_TOLD_NOT;
-            fit->of[m->what[i]].value = fit->of[m->what[i]].start;
-            asked[m->what[i]] = false;
-            any = true;
-        }
-    }
-    return any;
-}
 
 static snub_status find_errors(search *s, snub_error *error)
 {
@@ -262,7 +256,8 @@ static void find_partner(const fit_model *m, snub_fit *fit, snub_fit_what what, 
 {
     snub_fit_estimate *e = &fit->of[what];
     double most = TOGETHER_LEAST;
-    e->told = share > ERROR_MOST ? SNUB_FIT_TOLD_NOT : SNUB_FIT_TOLD;
+    e->told = share > ERROR_MOST || (fit_known(what) > 0.0 && share > ERROR_MOST * fit_known(what)) ? SNUB_FIT_TOLD_NOT
+                                                                                                    : SNUB_FIT_TOLD;
     for (int i = 0; i < m->fitted; i++) {
         const double r = fabs(fit->correlation[what][m->what[i]]);
         if (m->what[i] != what && r > most && share > ERROR_GOOD) {
@@ -281,12 +276,14 @@ static void fill_estimates(const search *s, snub_fit *fit)
     for (int i = 0; i < m->fitted; i++) {
         snub_fit_estimate *e = &fit->of[m->what[i]];
         const double error = sqrt(s->covariance[snub_at(i, i, n)]);
-        const bool relative = is_relative(m->what[i]);
-        e->value = relative ? exp(s->x[i]) : s->x[i];
-        e->error = relative ? e->value * error : error;
-        e->low = relative ? exp(s->x[i] - t * error) : s->x[i] - t * error;
-        e->high = relative ? exp(s->x[i] + t * error) : s->x[i] + t * error;
-        find_partner(m, fit, m->what[i], relative ? error : 0.0);
+        const snub_fit_what what = m->what[i];
+        e->value = fit_value_of(what, s->x[i]);
+        e->low = fit_value_of(what, s->x[i] - t * error);
+        e->high = fit_value_of(what, s->x[i] + t * error);
+        e->error = what == SNUB_FIT_FALLS        ? error
+                   : what == SNUB_FIT_MECHANICAL ? error * e->value * (1.0 - e->value)
+                                                 : error * e->value;
+        find_partner(m, fit, what, is_relative(what) ? error : 0.0);
     }
 }
 
@@ -298,10 +295,8 @@ static double least_friction(fit_model *m, double none, double scatter)
     double low = START_LEAST, high = START_MOST;
     for (int i = 0; i < BOUND_STEPS; i++) {
         const double middle = sqrt(low * high);
-        if (fit_sum_at(m, middle, 1) > none + ONE_SIDE * scatter)
-            low = middle;
-        else
-            high = middle;
+        const bool fits = fit_sum_at(m, middle, 1) <= none + ONE_SIDE * scatter;
+        *(fits ? &high : &low) = middle;
     }
     return high;
 }
@@ -418,6 +413,7 @@ static void fill_rest(const search *s, snub_fit *fit)
         const snub_fit_reading *r = &m->readings[k];
         const double off =
             -log(m->now[k].turns) + s->x[m->fitted + r->log] + s->x[m->fitted + m->logs + r->log] * r->gain;
+        fit->misfit += pow((off - r->shortfall) / r->shortfall_error, 2.0) / m->count;
         fit->slipping += m->now[k].pulley >= 0 ? 1 : 0;
         fit->most_slip = fmax(fit->most_slip, m->now[k].slip);
         sum[0] += pow(off - r->shortfall, 2.0);
@@ -427,8 +423,33 @@ static void fill_rest(const search *s, snub_fit *fit)
             count[1]++;
         }
     }
+    fit->misfit = sqrt(fit->misfit);
     for (int i = 0; i < 2; i++)
         fit->scatter[i] = count[i] > 0 ? sqrt(sum[i] / count[i]) : (double)NAN;
+}
+
+/* The arm is taken at the middle of its friction band, and may hang at either end. */
+static snub_status find_edges(search *s, snub_fit *fit, snub_error *error)
+{
+    static const double sides[] = {-1.0, 1.0};
+    const bool friction_alone[SNUB_FIT_WHATS] = {[SNUB_FIT_FRICTION] = true};
+    const snub_fit_estimate *e = &fit->of[SNUB_FIT_FRICTION];
+    if (!e->fitted || e->told != SNUB_FIT_TOLD || s->m->bench.rig.arm < 0)
+        return SNUB_OK;
+    for (int i = 0; i < 2; i++) {
+        s->m->side = sides[i];
+        s->m->value[SNUB_FIT_FRICTION] = first_friction(s->m);
+        const snub_status status = search_for(s, friction_alone, error);
+        if (status != SNUB_OK)
+            return status;
+        fit->edge[i] = s->m->value[SNUB_FIT_FRICTION];
+    }
+    if (fit->edge[0] > fit->edge[1]) {
+        const double swap = fit->edge[0];
+        fit->edge[0] = fit->edge[1];
+        fit->edge[1] = swap;
+    }
+    return SNUB_OK;
 }
 
 static snub_status fit_all(search *s, const bool wanted[SNUB_FIT_WHATS], snub_fit *fit, snub_error *error)
@@ -440,10 +461,13 @@ static snub_status fit_all(search *s, const bool wanted[SNUB_FIT_WHATS], snub_fi
     asked[SNUB_FIT_FALLS] = false;
     if (asked[SNUB_FIT_FRICTION])
         m->value[SNUB_FIT_FRICTION] = first_friction(m);
-    snub_status status = search_for(s, asked, error);
-    if (status == SNUB_OK && asked[SNUB_FIT_FRICTION] && is_bound(s, asked, fit))
+    /* friction first: from where slip is far off, the others would be bent to make up for it */
+    snub_status status = asked[SNUB_FIT_FRICTION]
+                             ? search_for(s, (const bool[SNUB_FIT_WHATS]){[SNUB_FIT_FRICTION] = true}, error)
+                             : SNUB_OK;
+    if (status == SNUB_OK)
         status = search_for(s, asked, error);
-    if (status == SNUB_OK && drop_dead(s, asked, fit))
+    if (status == SNUB_OK && asked[SNUB_FIT_FRICTION] && is_bound(s, asked, fit))
         status = search_for(s, asked, error);
     if (status == SNUB_OK && compare && asked[SNUB_FIT_FRICTION])
         status = compare_frictions(s, asked, fit, error);
@@ -454,6 +478,7 @@ static snub_status fit_all(search *s, const bool wanted[SNUB_FIT_WHATS], snub_fi
         find_combinations(s, fit);
         fill_estimates(s, fit);
         fill_rest(s, fit);
+        status = find_edges(s, fit, error);
     }
     return status;
 }
@@ -465,7 +490,7 @@ snub_status snub_fit_run(const snub_log_model *model, const snub_fit_reading *re
     snub_arena arena = {0};
     search s = {.arena = &arena, .m = SNUB_NEW(&arena, fit_model, 1)};
     snub_fit_reading *kept = SNUB_NEW(&arena, snub_fit_reading, count);
-    *fit = (snub_fit){.model = model, .log_count = log_count};
+    *fit = (snub_fit){.model = model, .log_count = log_count, .edge = {NAN, NAN}};
     snub_status status = refuse(model, asked, error);
     if (status == SNUB_OK && (s.m == NULL || kept == NULL))
         status = no_memory(error);

@@ -51,8 +51,26 @@ snub_status fit_model_make(const snub_log_model *model, const snub_fit_reading *
     if (m->now == NULL || m->moved == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int w = 0; w < SNUB_FIT_WHATS; w++)
-        m->value[w] = snub_fit_value(model->build->drive, (snub_fit_what)w);
+        m->value[w] = m->first[w] = snub_fit_value(model->build->drive, (snub_fit_what)w);
     return snub_slip_bench_make(model->build, &m->bench, error);
+}
+
+double fit_known(snub_fit_what what)
+{
+    return what == SNUB_FIT_FRICTION || what == SNUB_FIT_FALLS ? 0.0 : what == SNUB_FIT_MECHANICAL ? 0.5 : 1.0;
+}
+
+double fit_unknown_of(snub_fit_what what, double value)
+{
+    const double most = 1.0 - 1e-6;
+    if (what == SNUB_FIT_MECHANICAL)
+        return log(fmin(value, most) / (1.0 - fmin(value, most)));
+    return what == SNUB_FIT_FALLS ? value : log(value);
+}
+
+double fit_value_of(snub_fit_what what, double x)
+{
+    return what == SNUB_FIT_MECHANICAL ? 1.0 / (1.0 + exp(-x)) : what == SNUB_FIT_FALLS ? x : exp(x);
 }
 
 int fit_unknowns(const fit_model *m)
@@ -62,7 +80,7 @@ int fit_unknowns(const fit_model *m)
 
 int fit_equations(const fit_model *m)
 {
-    return (m->with_boost ? 2 : 1) * m->count + m->logs;
+    return (m->with_boost ? 2 : 1) * m->count + m->logs + m->fitted;
 }
 
 /* A centrifugal or a map has no leakage, and a file may have no cooler: what is held there is left as it was read. */
@@ -72,7 +90,7 @@ static void set_bench(fit_model *m, const double value[SNUB_FIT_WHATS])
     snub_blower *blower = &drive->pulleys[m->bench.blower].blower;
     drive->belt.limit.rib = value[SNUB_FIT_FRICTION];
     blower->leakage_speed = value[SNUB_FIT_LEAKAGE];
-    blower->mechanical = fmin(value[SNUB_FIT_MECHANICAL], 1.0);
+    blower->mechanical = value[SNUB_FIT_MECHANICAL];
     drive->cooler.pressure_drop = value[SNUB_FIT_COOLER];
     drive->cooler.inlet_pressure_drop = value[SNUB_FIT_INLET];
 }
@@ -81,7 +99,7 @@ static void values_of(const fit_model *m, const double *x, double value[SNUB_FIT
 {
     memcpy(value, m->value, SNUB_FIT_WHATS * sizeof *value);
     for (int i = 0; i < m->fitted; i++)
-        value[m->what[i]] = m->what[i] == SNUB_FIT_FALLS ? x[i] : exp(x[i]);
+        value[m->what[i]] = fit_value_of(m->what[i], x[i]);
 }
 
 void fit_set(fit_model *m, const double *x)
@@ -101,6 +119,7 @@ static void ask(fit_model *m, const double value[SNUB_FIT_WHATS], double frictio
         const snub_slip_case asked = {.engine_speed = m->readings[k].engine,
                                       .rate = m->readings[k].rate,
                                       .throttle = SNUB_THROTTLE_OPEN,
+                                      .side = m->side,
                                       .friction = friction,
                                       .falls = value[SNUB_FIT_FALLS]};
         snub_error error = {0};
@@ -121,9 +140,12 @@ static void ask(fit_model *m, const double value[SNUB_FIT_WHATS], double frictio
         m->stopped = true;
 }
 
+/* A blower that stands has no logarithm; to the search it is one that hardly turns. */
+#define STANDS 1e-3
+
 static double drop_of(const snub_slip_state *state)
 {
-    return state->solved && state->turns > 0.0 ? -log(state->turns) : (double)NAN;
+    return state->solved ? -log(fmax(state->turns, STANDS)) : (double)NAN;
 }
 
 static void add_columns(const fit_model *m, int unknown, double step, double *jacobian)
@@ -151,8 +173,13 @@ static void add_residuals(const fit_model *m, const double *x, double *residual)
             residual[m->count + k] =
                 isfinite(r->boost) ? (m->now[k].boost - r->boost) / (m->weight[1] * r->boost_error) : 0.0;
     }
+    double *known = residual + fit_equations(m) - m->logs - m->fitted;
     for (int l = 0; l < m->logs; l++)
-        residual[fit_equations(m) - m->logs + l] = lag[l] / FIT_LAG_ERROR;
+        known[l] = lag[l] / FIT_LAG_ERROR;
+    for (int i = 0; i < m->fitted; i++)
+        known[m->logs + i] = fit_known(m->what[i]) > 0.0
+                                 ? (x[i] - fit_unknown_of(m->what[i], m->first[m->what[i]])) / fit_known(m->what[i])
+                                 : 0.0;
 }
 
 void fit_evaluate(const double *x, double *residual, double *jacobian, void *context)
@@ -180,7 +207,10 @@ void fit_evaluate(const double *x, double *residual, double *jacobian, void *con
         jacobian[snub_at(k, m->fitted + m->logs + r->log, rows)] = r->gain / error;
     }
     for (int l = 0; l < m->logs; l++)
-        jacobian[snub_at(rows - m->logs + l, m->fitted + m->logs + l, rows)] = 1.0 / FIT_LAG_ERROR;
+        jacobian[snub_at(rows - m->fitted - m->logs + l, m->fitted + m->logs + l, rows)] = 1.0 / FIT_LAG_ERROR;
+    for (int i = 0; i < m->fitted; i++)
+        jacobian[snub_at(rows - m->fitted + i, i, rows)] =
+            fit_known(m->what[i]) > 0.0 ? 1.0 / fit_known(m->what[i]) : 0.0;
 }
 
 double fit_sum_at(fit_model *m, double friction, int step)

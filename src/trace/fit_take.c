@@ -8,6 +8,7 @@ enum { SAMPLES_MOST = 2000000, AROUND = 2 };
 #define SETTLES 0.3     /* s after the throttle opens, in which the blower comes up to the belt */
 #define APART_MOST 1.0  /* s between samples: what comes is another stretch */
 #define FALLS_MOST 0.05 /* 1/s: an engine that loses speed faster changes gear */
+#define OVER 0.02       /* of redline: noise of the engine speed */
 #define SPIKE_LEAST 0.05
 #define SPIKE_NOISE 8.0
 #define MAD 1.4826 /* deviation of normal noise over the median of its size */
@@ -58,7 +59,7 @@ void snub_fit_taker_sample(void *taker, const snub_log_sample *sample)
     snub_fit_taker *t = taker;
     const bool goes_on = t->open && sample->part == t->part && sample->time - t->last <= APART_MOST;
     const bool good = sample->open && sample->gain > -FALLS_MOST && sample->engine >= t->model->idle &&
-                      sample->engine <= t->model->redline && sample->blower > 0.0;
+                      sample->engine <= (1.0 + OVER) * t->model->redline && sample->blower > 0.0;
     t->part = sample->part;
     t->last = sample->time;
     t->open = good;
