@@ -15,8 +15,10 @@ static const cli_option options[] = {
     {"unit", 0, "WHAT=UNIT", "unit of a column, where the log does not say it, as in boost=psi or time=ms", true, false,
      NULL},
     {"by", 0, "WHAT",
-     "what the blower's speed is taken from: speed or boost (default: speed, without such a column boost)", false,
-     false, snub_log_source_words + 1},
+     "what the blower's speed is taken from: speed, boost, or ripple, the pulses of its lobes in boost (default: "
+     "speed, without such a column boost)",
+     false, false, snub_log_source_words + 1},
+    {"pulses", 0, "N", "for --by ripple: pulses of pressure per turn of the blower's pulley", false, false, NULL},
     {"rate", 0, "HZ", "rows per second of a log without time", false, false, NULL},
     {"csv", 0, "FILE", "write the slips as CSV", false, CLI_OUTPUT, NULL},
     {"svg", 0, "FILE", "plot speeds and slip over time as SVG", false, CLI_OUTPUT, NULL},
@@ -34,6 +36,7 @@ typedef struct job {
     int offer_count;
     snub_log_wish wish;
     snub_log_source by;
+    double pulses; /* 0: not given */
     snub_log_reader *reader;
     snub_log_finder *finder;
     snub_log_answer answer;
@@ -42,14 +45,38 @@ typedef struct job {
 /* ---- reading ------------------------------------------------------------------------------------------------------
  */
 
+static bool read_source(job *j)
+{
+    cli_run *run = j->run;
+    const double pulses_most = SNUB_LOG_PULSES_MOST;
+    if (cli_has(run, "by"))
+        j->by = (snub_log_source)(cli_word(run, "by", 0) + 1);
+    if (!cli_quantity(run, "pulses", SNUB_Q_NUMBER, &j->pulses))
+        return false;
+    if (cli_has(run, "pulses") != (j->by == SNUB_LOG_BY_RIPPLE))
+        return cli_usage_error(run, "--by ripple and --pulses N go together: N pulses of pressure per turn of the "
+                                    "blower's pulley"),
+               false;
+    if (cli_has(run, "pulses") && !(j->pulses > 0.0 && j->pulses <= pulses_most))
+        return cli_usage_error(run, "--pulses is above 0 and at most 1000"), false;
+    return true;
+}
+
+/* @return false: memory is out */
+static bool choose_source(job *j)
+{
+    if (j->by == SNUB_LOG_BY_RIPPLE)
+        return snub_log_finder_by_ripple(j->finder, j->pulses) == SNUB_OK;
+    snub_log_finder_by(j->finder, j->by);
+    return true;
+}
+
 static bool read_log(job *j, const char *path)
 {
     snub_error error;
     bool good = false;
     j->finder = snub_log_finder_open(&j->model, j->offers, j->offer_count);
-    if (j->finder != NULL)
-        snub_log_finder_by(j->finder, j->by);
-    if (j->finder == NULL)
+    if (j->finder == NULL || !choose_source(j))
         cli_usage_error(j->run, "out of memory");
     else if (snub_log_open(path, &j->wish, j->run->units, snub_log_finder_row, j->finder, &j->reader, &error) !=
              SNUB_OK)
@@ -169,10 +196,8 @@ static int run_log(cli_run *run)
     j->run = run;
     if (strcmp(run->operands[0], "-") == 0 && strcmp(run->operands[1], "-") == 0)
         return cli_usage_error(run, "only one of the two files can be standard input");
-    if (cli_has(run, "by"))
-        j->by = (snub_log_source)(cli_word(run, "by", 0) + 1);
     int code = CLI_BAD;
-    if (cli_log_wish(run, &j->wish) && cli_reads(run, "log", run->operands[0]) && make_model(j) &&
+    if (cli_log_wish(run, &j->wish) && read_source(j) && cli_reads(run, "log", run->operands[0]) && make_model(j) &&
         read_log(j, run->operands[0]))
         code = answer(j);
     snub_log_finder_close(j->finder);
@@ -189,7 +214,9 @@ const cli_command cli_log = {
         "Reads a log with the speeds of engine and blower, plain text or gzip, and finds where the blower turns slower "
         "than the belt would drive it, or runs on faster. A log without the blower's speed is judged by its boost, "
         "with "
-        "the file's blower and engine: less surely, since leaks and filters cost boost as well. FILE is the drive "
+        "the file's blower and engine: less surely, since leaks and filters cost boost as well. With --by ripple the "
+        "pulses of the blower's lobes tell "
+        "its speed, in a log of several thousand rows a second. FILE is the drive "
         "file; --variant, --set and the like "
         "choose the build that was on the engine.\n"
         "\n"

@@ -19,6 +19,7 @@ typedef struct wanted {
     size_t length;
     snub_log_wish wish;
     snub_log_source by;
+    double pulses; /* 0: not given */
 } wanted;
 
 /* ---- what is asked ------------------------------------------------------------------------------------------------
@@ -79,7 +80,7 @@ static snub_status read_source(const json_t *json, snub_log_source *by, snub_err
             *by = (snub_log_source)i;
             return SNUB_OK;
         }
-    return wrong(error, "by", "any, speed or boost");
+    return wrong(error, "by", "any, speed, boost or ripple");
 }
 
 static snub_status read_wanted(const json_t *root, wanted *w, snub_error *error)
@@ -93,10 +94,17 @@ static snub_status read_wanted(const json_t *root, wanted *w, snub_error *error)
     if (rate != NULL && !(json_number_value(rate) > 0.0 && json_number_value(rate) <= rate_most))
         return wrong(error, "rate", "a number above 0 and at most 100000");
     w->wish.rate = json_number_value(rate);
+    w->pulses = json_number_value(json_object_get(log, "pulses"));
     snub_status status = read_choices(json_object_get(log, "column"), "column", w->wish.column, error);
     if (status == SNUB_OK)
         status = read_choices(json_object_get(log, "unit"), "unit", w->wish.unit, error);
-    return status == SNUB_OK ? read_source(json_object_get(log, "by"), &w->by, error) : status;
+    if (status == SNUB_OK)
+        status = read_source(json_object_get(log, "by"), &w->by, error);
+    const bool given = w->pulses > 0.0 && w->pulses <= SNUB_LOG_PULSES_MOST;
+    if (status == SNUB_OK && (w->by == SNUB_LOG_BY_RIPPLE ? !given : json_object_get(log, "pulses") != NULL))
+        return wrong(error, "pulses",
+                     "to be a number above 0 and at most 1000 with \"by\": \"ripple\", and to be left out else");
+    return status;
 }
 
 /* ---- the log ------------------------------------------------------------------------------------------------------
@@ -159,9 +167,11 @@ static void read_log(serve_worker *worker, const snub_log_model *model, const se
     snub_status status = snub_log_offers_find(&read->document, &read->how, model->build, offers, &offer_count);
     snub_log_finder *finder = status == SNUB_OK ? snub_log_finder_open(model, offers, offer_count) : NULL;
     char *piece = malloc(PIECE + 3);
-    if (finder != NULL)
+    if (finder != NULL && w->by == SNUB_LOG_BY_RIPPLE)
+        status = snub_log_finder_by_ripple(finder, w->pulses);
+    else if (finder != NULL)
         snub_log_finder_by(finder, w->by);
-    status = finder == NULL || piece == NULL
+    status = finder == NULL || piece == NULL || status != SNUB_OK
                  ? snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
                  : snub_log_open(w->name, &w->wish, worker->units, snub_log_finder_row, finder, &reader, &error);
     if (status == SNUB_OK)

@@ -176,10 +176,20 @@ typedef enum snub_log_source {
     SNUB_LOG_BY_ANY, /**< the blower's speed where the log has one, else boost */
     SNUB_LOG_BY_SPEED,
     SNUB_LOG_BY_BOOST,
+    SNUB_LOG_BY_RIPPLE, /**< the pulses of the blower's lobes in boost */
     SNUB_LOG_SOURCES
 } snub_log_source;
-/** "any", "speed", "boost"; NULL-terminated. */
+enum { SNUB_LOG_PULSES_MOST = 1000 };
+/** "any", "speed", "boost", "ripple"; NULL-terminated. */
 extern const char *const snub_log_source_words[];
+
+/** What was seen of the pulses. */
+typedef struct snub_log_ripple {
+    double pulses;                     /**< per turn of the pulley */
+    double rate, rate_needed;          /**< rows per second; that are needed up to redline */
+    long windows, fast, engines, weak; /**< of them not used: pulses too fast for the rate; on an order of the engine's
+                                             firing; no peak that stands out */
+} snub_log_ripple;
 
 /** Found on the first samples, held for all. docs/theory/trace.md */
 typedef struct snub_log_calibration {
@@ -188,6 +198,7 @@ typedef struct snub_log_calibration {
     double bias;      /**< standard deviation of a mean's slip that no length of it takes off: of boost, how far it
                            strays from the build's over the speeds; 0 for measured speeds */
     double usable[2]; /**< of boost: engine speeds between which it tells the blower's, rad/s */
+    snub_log_ripple ripple;
     long shut, blunt; /**< boosts that were not used: throttle not open for long enough; boost tells too little */
     double ratio;     /**< of the log where nothing slips, creep taken off */
     double offset;    /**< ratio over the build's, less 1 */
@@ -296,8 +307,11 @@ typedef struct snub_log_sample {
 typedef void snub_log_sample_take(void *context, const snub_log_sample *sample);
 /** Have each sample handed on as well, in the order of time. */
 void snub_log_finder_hand_on(snub_log_finder *finder, snub_log_sample_take *take, void *context);
-/** What to take the blower's speed from; before the first row. */
+/** What to take the blower's speed from, but ripple; before the first row. */
 void snub_log_finder_by(snub_log_finder *finder, snub_log_source source);
+/** The same, SNUB_LOG_BY_RIPPLE. @param[in] pulses  per turn of the blower's pulley, > 0
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_log_finder_by_ripple(snub_log_finder *finder, double pulses);
 /** A row; a snub_log_take. @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_log_finder_row(void *finder, const snub_log_row *row);
 /** The end of the log. What the answer points at lives as long as finder and reader.

@@ -25,7 +25,7 @@ interface Pull { start_s: number; end_s: number; start_rpm: number; end_rpm: num
 interface Log { verdict: Level; slips: Slip[]; slips_not_listed: number; pulls: Pull[]; gear_changes: Pull[]; words: string[]; calibration: {threshold_pct: number} }
 interface Series { kind: string; name: string; unit: string; low: (number | null)[]; high: (number | null)[] }
 interface Read { log: Log; curves: {time_s: number[]; series: Series[]} }
-interface Question extends Ask { log: {name: string; data: string; by: string; column: Record<string, string>; unit: Record<string, string>; rate?: number} }
+interface Question extends Ask { log: {name: string; data: string; by: string; column: Record<string, string>; unit: Record<string, string>; rate?: number; pulses?: number} }
 
 /** Bytes of a question that the server takes, less the drive file. */
 const MOST = 11 << 20, PACK_FROM = 1 << 16;
@@ -61,7 +61,7 @@ export class LogPanel {
   private readonly holder = h("div", {class: "plot"});
   private readonly pulls = h("details", {hidden: true});
   private readonly all = h("button", {type: "button", hidden: true, onclick: () => this.choose(-1)}, "Show the whole log");
-  private readonly by = h("select", {onchange: () => this.update()}, ...[["any", "the log, else boost"], ["speed", "the log"], ["boost", "boost"]].map(([id, name]) => h("option", {value: id}, name)));
+  private readonly by = h("select", {onchange: () => this.update()}, ...[["any", "the log, else boost"], ["speed", "the log"], ["boost", "boost"], ["ripple", "ripple of boost"]].map(([id, name]) => h("option", {value: id}, name)));
   private readonly fields = new Map<string, HTMLInputElement>();
   private readonly latest: Latest<Question, Answer<Read>>;
 
@@ -85,13 +85,14 @@ export class LogPanel {
     return h("details", {}, h("summary", {}, "Columns and units"), h("p", {class: "hint"}, "Fill in what is not found by itself: the name of a column as its heading has it, or its number from 1; a unit where the log has none."),
       h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Columns and units"}, h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, ...["of", "column", "unit"].map((name) => h("th", {scope: "col"}, name)))),
         h("tbody", {}, ...columns.map((one) => h("tr", {}, h("th", {scope: "row"}, one), h("td", {}, field(`column ${one}`, `Column of ${one}`)), h("td", {}, one === "throttle" ? "" : field(`unit ${one}`, `Unit of ${one}`))))))),
-      h("p", {}, h("label", {class: "variant"}, "Rows per second, of a log without time ", field("rate", "Rows per second"))));
+      h("p", {}, h("label", {class: "variant"}, "Rows per second, of a log without time ", field("rate", "Rows per second"))),
+      h("p", {}, h("label", {class: "variant"}, "Pulses of pressure per turn of the blower’s pulley, for ripple ", field("pulses", "Pulses per turn"))));
   }
   private question(): Question | null {
     if (!this.file) return null;
     const given = (what: string): Record<string, string> => Object.fromEntries(columns.map((one) => [one, this.fields.get(`${what} ${one}`)?.value.trim() ?? ""]).filter(([, value]) => value !== ""));
-    const rate = Number(this.fields.get("rate")?.value);
-    return {...this.host.ask(), log: {...this.file, by: this.by.value, column: given("column"), unit: given("unit"), ...(rate > 0 ? {rate} : {})}};
+    const rate = Number(this.fields.get("rate")?.value), pulses = this.by.value === "ripple" ? Number(this.fields.get("pulses")?.value) : 0;
+    return {...this.host.ask(), log: {...this.file, by: this.by.value, column: given("column"), unit: given("unit"), ...(rate > 0 ? {rate} : {}), ...(pulses > 0 ? {pulses} : {})}};
   }
 
   async load(file: File): Promise<void> {
@@ -104,8 +105,10 @@ export class LogPanel {
     else { this.file = {name: file.name, data}; this.update(); }
   }
   update(): void {
-    const question = this.question();
-    if (question) this.latest.put(question);
+    const question = this.question(), wrong = [...this.fields].find(([key, input]) => (key === "rate" || key === "pulses") && input.value.trim() !== "" && !(Number(input.value) > 0));
+    if (wrong) this.refuse(`${wrong[1].getAttribute("aria-label")} needs a number above 0.`);
+    else if (question && this.by.value === "ripple" && !question.log.pulses) this.refuse("Give the pulses of pressure per turn of the blower’s pulley, under Columns and units.");
+    else if (question) this.latest.put(question);
     else this.draw();
   }
   private take(read: Read): void {

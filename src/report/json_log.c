@@ -74,6 +74,22 @@ static json_t *columns_of(const snub_log_rows *rows)
     return list;
 }
 
+static json_t *ripple_of(const snub_log_calibration *c)
+{
+    const snub_log_ripple *r = &c->ripple;
+    if (c->source != SNUB_LOG_BY_RIPPLE)
+        return json_null();
+    json_t *o = json_object();
+    snub_json_put_number(o, "pulses_per_turn", r->pulses);
+    snub_json_put_number(o, "rows_per_s", r->rate);
+    snub_json_put_number(o, "rows_per_s_needed", r->rate_needed);
+    count(o, "stretches", r->windows);
+    count(o, "too_fast", r->fast);
+    count(o, "on_engine_order", r->engines);
+    count(o, "no_peak", r->weak);
+    return o;
+}
+
 static json_t *calibration_of(const snub_log_answer *answer)
 {
     const snub_log_calibration *c = &answer->calibration;
@@ -100,6 +116,7 @@ static json_t *calibration_of(const snub_log_answer *answer)
     snub_json_put_number(o, "stray_pct", boost ? c->bias / SNUB_PERCENT : (double)NAN);
     snub_json_put(o, "engine_rpm",
                   boost ? snub_json_pair(c->usable[0] / SNUB_RPM, c->usable[1] / SNUB_RPM) : json_null());
+    snub_json_put(o, "ripple", ripple_of(c));
     count(o, "not_open", c->shut);
     count(o, "tell_nothing", c->blunt);
     snub_json_put(o, "drift_pct", snub_json_pair(c->drift[0] / SNUB_PERCENT, c->drift[1] / SNUB_PERCENT));

@@ -127,6 +127,35 @@ static void boost_base_words(const snub_log_calibration *c, const snub_locale *l
     say(SNUB_MESSAGE("Slip is counted from there."), NULL, 0, locale, out);
 }
 
+static void ripple_words(const snub_log_ripple *r, const snub_locale *locale, snub_text *out)
+{
+    const snub_named named[] = {
+        snub_named_number("pulses", r->pulses, SNUB_UNIT_NONE, r->pulses == rint(r->pulses) ? 0 : 2),
+        snub_named_number("rate", r->rate, SNUB_UNIT_NONE, 0),
+        snub_named_number("needed", r->rate_needed, SNUB_UNIT_NONE, 0),
+        snub_named_number("fast", (double)r->fast, SNUB_UNIT_COUNT, 0),
+        snub_named_number("engines", (double)r->engines, SNUB_UNIT_COUNT, 0),
+        snub_named_number("weak", (double)r->weak, SNUB_UNIT_COUNT, 0),
+        snub_named_number("windows", (double)r->windows, SNUB_UNIT_COUNT, 0)};
+    say(SNUB_MESSAGE(
+            "The blower's speed is taken from the ripple of boost, {pulses} pulses a turn of its pulley, {rate} "
+            "rows a second."),
+        named, COUNT_OF(named), locale, out);
+    if (r->fast > 0)
+        say(SNUB_MESSAGE(
+                "Of {windows} stretches {fast} have pulses too fast for the log: up to redline {needed} rows a "
+                "second are needed."),
+            named, COUNT_OF(named), locale, out);
+    if (r->engines > 0)
+        say(SNUB_MESSAGE(
+                "Of {windows} stretches {engines} tell nothing, where the pulses lie on an order of the engine's "
+                "firing."),
+            named, COUNT_OF(named), locale, out);
+    if (r->weak > 0)
+        say(SNUB_MESSAGE("Of {windows} stretches {weak} tell nothing, where no ripple stands out."), named,
+            COUNT_OF(named), locale, out);
+}
+
 void snub_log_ratio_words(const snub_log_answer *answer, const snub_locale *locale, snub_text *out)
 {
     static const char *const words[] = {
@@ -158,6 +187,8 @@ void snub_log_ratio_words(const snub_log_answer *answer, const snub_locale *loca
     say(words[c->fit], named, COUNT_OF(named), locale, out);
     if (c->fit != SNUB_LOG_FITS_BUILD)
         say(SNUB_MESSAGE("Slip is counted from the log's own ratio."), NULL, 0, locale, out);
+    if (c->source == SNUB_LOG_BY_RIPPLE)
+        ripple_words(&c->ripple, locale, out);
 }
 
 static void boost_noise_words(const snub_log_calibration *c, const snub_locale *locale, snub_text *out)

@@ -9,8 +9,9 @@
 #include "calibrate.h"
 #include "detect.h"
 #include "pulls.h"
+#include "ripple.h"
 
-const char *const snub_log_source_words[] = {"any", "speed", "boost", NULL};
+const char *const snub_log_source_words[] = {"any", "speed", "boost", "ripple", NULL};
 
 enum { HELD_MOST = 200000, REFINED = 3, THROTTLES = 20000 };
 #define DRIFT_MOST 0.005
@@ -34,6 +35,7 @@ struct snub_log_finder {
     int offer_count;
     snub_log_source by; /* as the user has it */
     trace_boost boost;
+    trace_ripple *ripple; /* NULL: not by it */
     snub_log_row *held;
     long held_count, held_room;
     trace_sample *samples; /* of the held rows */
@@ -105,6 +107,15 @@ void snub_log_finder_hand_on(snub_log_finder *f, snub_log_sample_take *take, voi
 void snub_log_finder_by(snub_log_finder *f, snub_log_source source)
 {
     f->by = source;
+}
+
+static snub_status take_row(void *context, const snub_log_row *row);
+
+snub_status snub_log_finder_by_ripple(snub_log_finder *f, double pulses)
+{
+    f->by = SNUB_LOG_BY_RIPPLE;
+    f->ripple = trace_ripple_open(f->model, pulses, take_row, f);
+    return f->ripple != NULL ? SNUB_OK : SNUB_NO_MEMORY;
 }
 
 static bool by_boost(const snub_log_finder *f)
@@ -255,12 +266,44 @@ static bool has(const snub_log_finder *f, snub_log_channel channel)
     return false;
 }
 
+/* Enough windows with a peak of the pulses, or why there are not. */
+static snub_status find_pulses(snub_log_finder *f, snub_error *error)
+{
+    snub_log_ripple *told = &f->calibration.ripple;
+    trace_ripple_told(f->ripple, told);
+    const long good = told->windows - told->fast - told->engines - told->weak;
+    if (good >= TRACE_SAMPLES_LEAST)
+        return SNUB_OK;
+    if (told->windows == 0)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "the log has no stretch of evenly logged boost in which a ripple could be seen: up to redline "
+                         "%.0f rows a second are needed",
+                         told->rate_needed);
+    if (told->fast >= told->weak && told->fast >= told->engines)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "the log has %.0f rows a second; %g pulses a turn of the blower need %.0f up to redline",
+                         told->rate, told->pulses, told->rate_needed);
+    if (told->engines >= told->weak)
+        return snub_fail(
+            error, SNUB_BAD_INPUT, NULL, NULL,
+            "the blower's pulses cannot be told from the engine's: at this ratio %g a turn lie on an order "
+            "of its firing in %ld of %ld stretches",
+            told->pulses, told->engines, told->windows);
+    return snub_fail(
+        error, SNUB_BAD_INPUT, NULL, NULL,
+        "in %ld of %ld stretches of the log no ripple of %g pulses a turn stands out: are there so many, and "
+        "is the sensor near the blower and its signal not filtered?",
+        told->weak, told->windows, told->pulses);
+}
+
 /* What the blower's speed is taken from: as the user says, else what the log has. */
 static snub_status find_source(snub_log_finder *f, snub_error *error)
 {
     const bool speed = has(f, SNUB_LOG_BLOWER), boost = has(f, SNUB_LOG_BOOST);
     const snub_log_source by = f->by != SNUB_LOG_BY_ANY ? f->by : speed ? SNUB_LOG_BY_SPEED : SNUB_LOG_BY_BOOST;
     f->calibration.source = by;
+    if (by == SNUB_LOG_BY_RIPPLE)
+        return find_pulses(f, error);
     if (by == SNUB_LOG_BY_SPEED ? !speed : !boost)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the log has no %s to take the blower's speed from",
                          by == SNUB_LOG_BY_SPEED ? "blower speed" : "boost");
@@ -302,8 +345,10 @@ static snub_status calibrate(snub_log_finder *f, snub_error *error)
     f->samples = NULL;
     f->sample_room = 0;
     f->align = open_align(f, f->calibration.lag, judge_sample);
-    f->detect = trace_detect_open(f->model, &f->calibration, f->base, f->full,
-                                  row_step(f) + (by_boost(f) ? BOOST_LATE : 0.0), take_slip, f);
+    const double late = by_boost(f)         ? row_step(f) + BOOST_LATE
+                        : f->ripple != NULL ? 1.0 / f->calibration.ripple.rate /* of the log's rows, not of windows */
+                                            : row_step(f);
+    f->detect = trace_detect_open(f->model, &f->calibration, f->base, f->full, late, take_slip, f);
     if (f->align == NULL || f->detect == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (long i = 0; i < f->held_count; i++)
@@ -317,6 +362,12 @@ static snub_status calibrate(snub_log_finder *f, snub_error *error)
  */
 
 snub_status snub_log_finder_row(void *finder, const snub_log_row *row)
+{
+    snub_log_finder *f = finder;
+    return f->ripple != NULL ? trace_ripple_row(f->ripple, row) : take_row(f, row);
+}
+
+static snub_status take_row(void *finder, const snub_log_row *row)
 {
     snub_log_finder *f = finder;
     if (f->status != SNUB_OK)
@@ -419,6 +470,8 @@ snub_status snub_log_finder_end(snub_log_finder *f, const snub_log_rows *rows, s
                                 .changes = f->changes.items,
                                 .bin_count = f->bins.count,
                                 .bins = f->bins.bin};
+    if (f->ripple != NULL)
+        trace_ripple_told(f->ripple, &answer->calibration.ripple);
     answer->calibration.shut = f->boost.shut;
     answer->calibration.blunt = f->boost.blunt;
     find_alike(f, answer);
@@ -432,6 +485,7 @@ void snub_log_finder_close(snub_log_finder *f)
         return;
     trace_align_close(f->align);
     trace_detect_close(f->detect);
+    trace_ripple_close(f->ripple);
     free(f->held);
     free(f->samples);
     free(f->slips.items);

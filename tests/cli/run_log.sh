@@ -70,6 +70,17 @@ json "a V8 in inches, by boost" "d['calibration']['from'] == 'boost'"
 run log "$log" "$SNUB_SOURCE_DIR/examples/ironbrook-v8.yaml" --by boost
 expect_text "its hole in inches" "$(printf '%s' "$out" | tr -s ' \n' ' ')" " in behind the blower, or 0."
 
+# By ripple: what it needs is said. Its numbers: tests/reference/log_ripple.py.
+run log "$log" "${kit[@]}" --by ripple --pulses 4
+expect_code "too slow a log" 2
+expect_text "the rate it needs" "$err" "the log has 50 rows a second; 4 pulses a turn of the blower need 1872 up to redline"
+run log "$log" "${kit[@]}" --by ripple
+expect_code "ripple without pulses" 2
+run log "$log" "${kit[@]}" --pulses 4
+expect_code "pulses without ripple" 2
+run log "$log" "${kit[@]}" --by ripple --pulses 0
+expect_code "no pulses" 2
+
 # Where nothing slips.
 head -500 "$log" >"$work/quiet.csv"
 run log "$work/quiet.csv" "${kit[@]}"

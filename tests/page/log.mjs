@@ -29,7 +29,7 @@ const curves = set.curves;
 same("as many values as times", [...new Set(curves.series.flatMap((one) => [one.low.length, one.high.length]))], [curves.time_s.length]);
 same("what is drawn", curves.series.map((one) => `${one.kind}: ${one.name}`), ["speed: engine", "speed: blower", "speed: blower without slip", "slip: belt slip", "boost: boost", "boost: boost without slip, throttle open"]);
 check("the greatest engine speed of the log", Math.abs(Math.max(...curves.series[0].high) - Math.max(...rows.split("\n").slice(2).map((line) => Number(line.split(",")[1]) || 0))) < 30, Math.max(...curves.series[0].high));
-for (const [what, status, of] of [["no base64", 400, {name: "x", data: "a?b="}], ["half a group", 400, {name: "x", data: "abc"}], ["no data", 400, {name: "x"}], ["an unknown word", 400, log(rows, {column: {rpm: "1"}})], ["an unknown source", 400, log(rows, {by: "ear"})], ["a rate of 0", 400, log(rows, {rate: 0})],
+for (const [what, status, of] of [["no base64", 400, {name: "x", data: "a?b="}], ["half a group", 400, {name: "x", data: "abc"}], ["no data", 400, {name: "x"}], ["an unknown word", 400, log(rows, {column: {rpm: "1"}})], ["an unknown source", 400, log(rows, {by: "ear"})], ["pulses without ripple", 400, log(rows, {pulses: 4})], ["ripple without pulses", 400, log(rows, {by: "ripple"})], ["too slow for ripple", 422, log(rows, {by: "ripple", pulses: 4})], ["a rate of 0", 400, log(rows, {rate: 0})],
   ["no log", 422, log("nothing\nhere\n")], ["an empty one", 422, log("")], ["too short", 422, log(rows.slice(0, 600))], ["no gzip", 422, log(Buffer.from([31, 139, 8, 0, 0]))]]) {
   const answer = await put("small.yaml", readFileSync(small, "utf8"), [], of);
   same(`${what} is refused`, answer.status, status);
@@ -99,6 +99,17 @@ await page.click("#units");
 await buttons.first().click();
 await page.waitForFunction(() => / psi/.test(document.querySelector(".log-detail")?.textContent ?? ""));
 await page.click("#units");
+// by ripple: it asks for the pulses, and says which rate is needed
+await page.locator("#panel-log select").selectOption("ripple");
+await page.waitForFunction(() => /pulses/.test(document.querySelector("#panel-log p[role=status]")?.textContent ?? ""));
+await page.locator("#panel-log summary", {hasText: "Columns and units"}).click();
+await page.getByLabel("Pulses per turn").fill("four");
+await page.getByLabel("Pulses per turn").press("Enter");
+await page.waitForFunction(() => document.querySelector("#panel-log p[role=status]")?.textContent === "Pulses per turn needs a number above 0.");
+await page.getByLabel("Pulses per turn").fill("4");
+await page.getByLabel("Pulses per turn").press("Enter");
+await page.waitForFunction(() => /rows a second; 4 pulses a turn of the blower need \d+ up to redline/.test(document.querySelector("#panel-log p[role=status]")?.textContent ?? ""));
+await page.locator("#panel-log summary", {hasText: "Columns and units"}).click();
 await page.locator("#panel-log select").selectOption("any");
 
 // what is wrong is said, and the way out is there
