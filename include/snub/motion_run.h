@@ -17,13 +17,23 @@ typedef struct snub_run_crank {
     double now;  /**< speed with all, rad/s */
 } snub_run_crank;
 
+/** A clutch that closes by friction: it hands on what it can while its sides turn at other speeds, and all that is
+ * asked, up to that, once they turn as one. */
+typedef struct snub_run_clutch {
+    int pulley;    /**< behind whose rim (`rim` of the model) it sits; not the crank's */
+    double torque; /**< at most, N m > 0 */
+    double closes; /**< s >= 0: from there on its torque rises, from 0 and evenly */
+    double rise;   /**< s >= 0 that it takes to its greatest */
+} snub_run_clutch;
+
 /** What runs. Caller-owned; must stay while it runs. */
 typedef struct snub_run_model {
     const snub_rig *rig; /**< laid: path, arm, spring, belt */
     bool arm_free;       /**< false: the arm is bolted where it starts, or there is none */
     double
         inertia[SNUB_PULLEYS_MOST]; /**< of a pulley with all that turns with it, kg m2 > 0; the crank's is not read */
-    double rim[SNUB_PULLEYS_MOST];  /**< of it, what stays on the belt when an overrunning clutch lets go; 0: none */
+    double rim[SNUB_PULLEYS_MOST];  /**< of it, what stays on the belt when a clutch lets go; 0: no clutch */
+    const snub_run_clutch *clutch;  /**< that closes; the other rims have overrunning clutches. NULL: none */
     double friction[SNUB_PULLEYS_MOST]; /**< of belt on pulley at which it slips */
     double arm_inertia;                 /**< kg m2 */
     double arm_friction[2];             /**< of the arm: N m at wind 0, N m/rad more */
@@ -45,6 +55,7 @@ typedef struct snub_run_start {
     double tension[SNUB_PULLEYS_MOST]; /**< total, of span i, N */
     double speed[SNUB_PULLEYS_MOST];   /**< of each pulley, rad/s; the crank's is not read */
     double arm_speed;                  /**< rad/s */
+    double shaft;                      /**< speed of the shaft behind the clutch that closes, rad/s */
 } snub_run_start;
 
 typedef enum snub_run_event_kind {
@@ -54,6 +65,7 @@ typedef enum snub_run_event_kind {
     SNUB_RUN_AT_REST,    /**< the arm is pressed against its free end */
     SNUB_RUN_AT_STOP,    /**< the arm is pressed against its stop */
     SNUB_RUN_STICKS,     /**< dry friction holds the arm */
+    SNUB_RUN_GRINDS,     /**< a clutch that closes slips */
     SNUB_RUN_EVENTS_
 } snub_run_event_kind;
 
@@ -66,7 +78,8 @@ typedef struct snub_run_event {
     double speed[2];   /**< engine's mean speed there, rad/s */
     double longest;    /**< s */
     double most;       /**< slack: length that hangs loose, m; slips: speed over the pulley, m/s; at rest or stop: speed
-                            at which the arm struck, rad/s; freewheels: how much faster the shaft turns, rad/s */
+                            at which the arm struck, rad/s; freewheels: how much faster the shaft turns, grinds: speed
+                            between both sides, rad/s */
     double slack_long; /**< slack: length that hung loose in the longest, m */
 } snub_run_event;
 
@@ -83,6 +96,7 @@ typedef struct snub_run_energy {
     double slip;      /**< heat: belt sliding over pulleys */
     double arm;       /**< heat: the arm's friction */
     double stops;     /**< heat: the arm striking its ends */
+    double clutch;    /**< heat: the clutch that closes */
     double momentum;  /**< stretch that the running belt's momentum took over as it changed speed */
     double stored[2]; /**< at the start, at the end */
     double left_over; /**< work - all the others - what is stored more: 0 but for the steps' errors */
@@ -113,6 +127,8 @@ typedef struct snub_run_result {
     snub_run_range wind;                               /**< rad; NANs without an arm */
     double slip_heat[SNUB_PULLEYS_MOST];               /**< J */
     double slip_power[SNUB_PULLEYS_MOST];              /**< greatest, W */
+    double locks;                                      /**< s: the clutch that closes has closed; NAN: it has not */
+    double clutch_power;                               /**< greatest heat in it, W */
     double share[SNUB_RUN_EVENTS_][SNUB_PULLEYS_MOST]; /**< of the time, by kind and place */
     snub_run_energy energy;
     long steps, calls; /**< of the solver; of the equations */

@@ -75,6 +75,15 @@ static int sum_rates(realtype time, N_Vector y, N_Vector rate, void *context)
     return 0;
 }
 
+/* Over 0 while a clutch goes on as it does. */
+static double clutch_sign(const run *r, int i, const double *y, const run_view *v)
+{
+    const double ahead = y[r->shaft[i]] - y[run_at(r->n, RUN_SPEED, i)];
+    if (run_closes(r, i))
+        return r->open[i] ? -r->way * ahead : v->can - fabs(v->drives[i]);
+    return r->open[i] ? ahead : v->drives[i];
+}
+
 /* Numbers that go through zero where something begins or ends; 1 where nothing can. */
 static void signs(const run *r, double time, const double *y, const run_view *v, double *root)
 {
@@ -82,9 +91,7 @@ static void signs(const run *r, double time, const double *y, const run_view *v,
     for (int i = 0; i < n; i++) {
         root[i] = v->raw[i];
         root[n + i] = v->excess[i];
-        root[2 * n + i] = r->model->rim[i] <= 0.0 || i == r->crank ? 1.0
-                          : r->open[i]                             ? y[r->shaft[i]] - y[run_at(n, RUN_SPEED, i)]
-                                                                   : v->drives[i];
+        root[2 * n + i] = r->model->rim[i] <= 0.0 || i == r->crank ? 1.0 : clutch_sign(r, i, y, v);
     }
     const double wind = y[run_single(n, RUN_WIND)], speed = y[run_single(n, RUN_WIND_SPEED)];
     double *arm = root + 3 * n;
@@ -201,6 +208,40 @@ static bool tell_spans(solver *s, double time, const run_view *v, bool at_root)
     return well;
 }
 
+static bool tell_clutches(solver *s, double time, const run_view *v)
+{
+    const run *r = s->run;
+    bool well = true;
+    for (int i = 0; i < s->n && well; i++) {
+        const bool closes = run_closes(r, i), open = r->open[i];
+        const bool grinds = closes && open && r->closing;
+        well = run_record_event(s->record, SNUB_RUN_GRINDS, i, grinds, time, v->crank.mean, 0.0) &&
+               run_record_event(s->record, SNUB_RUN_FREEWHEELS, i, open && !closes, time, v->crank.mean, 0.0);
+    }
+    return well;
+}
+
+/* The one that closes: both sides have met, or more is asked of it than it can. Where they have met it holds if it can
+ * hand on what they ask as one. */
+static void turn_closing(solver *s, int i, double time, double *y, const run_view *v)
+{
+    run *r = s->run;
+    const int before = i > 0 ? i - 1 : s->n - 1;
+    const double part = 1.0 - r->model->rim[i] / r->model->inertia[i];
+    const double given = fabs(r->model->rig->path.radius[i]) * (v->pull[i] - v->pull[before]);
+    const double asked = v->torque[i] + part * (given - v->torque[i]);
+    double *rim = &y[run_at(r->n, RUN_SPEED, i)], *shaft = &y[r->shaft[i]];
+    if (r->open[i]) {
+        *rim = *shaft = (1.0 - part) * *rim + part * *shaft;
+        r->open[i] = fabs(asked) > v->can;
+        if (!r->open[i] && isnan(s->record->result->locks))
+            s->record->result->locks = time;
+    } else {
+        r->open[i] = true;
+    }
+    r->way = copysign(1.0, asked);
+}
+
 /* @return whether a clutch let go or took hold */
 static bool turn_clutches(solver *s, double time, double *y, const run_view *v)
 {
@@ -210,12 +251,15 @@ static bool turn_clutches(solver *s, double time, double *y, const run_view *v)
         if (s->found[2 * s->n + i] >= 0)
             continue;
         turned = true;
+        if (run_closes(r, i)) {
+            turn_closing(s, i, time, y, v);
+            continue;
+        }
         r->open[i] = !r->open[i];
         if (!r->open[i])
             y[r->shaft[i]] = y[run_at(r->n, RUN_SPEED, i)];
-        s->no_memory =
-            s->no_memory || !run_record_event(s->record, SNUB_RUN_FREEWHEELS, i, r->open[i], time, v->crank.mean, 0.0);
     }
+    s->no_memory = s->no_memory || !tell_clutches(s, time, v);
     return turned;
 }
 
@@ -300,6 +344,8 @@ static bool put_belt(run *r, const snub_run_start *start, double *y, snub_arena 
         way[i] = 0.0;
         on[i] = (run_belt){.per_way = per, .energy_by_way = per * 0.5 * rig->stiffness * beyond * beyond};
         y[run_at(r->n, RUN_SPEED, i)] = y[r->shaft[i]] = i == r->crank ? crank.now : start->speed[i];
+        if (run_closes(r, i))
+            y[r->shaft[i]] = start->shaft;
     }
     if (!run_history_add(&r->history, way, on, arena))
         return false;
@@ -459,11 +505,13 @@ static snub_status begin(solver *s, const snub_run_start *start, snub_run_energy
             r->arm = RUN_ARM_HIGH;
     }
     for (int i = 0; i < s->n; i++)
-        r->open[i] = i != r->crank && m->rim[i] > 0.0 && view->drives[i] < 0.0;
+        r->open[i] = run_closes(r, i) || (i != r->crank && m->rim[i] > 0.0 && view->drives[i] < 0.0);
+    if (m->clutch != NULL)
+        r->way = y[run_at(s->n, RUN_SPEED, m->clutch->pulley)] >= start->shaft ? 1.0 : -1.0;
+    run_look_again(r);
+    view = run_look(r, 0.0, y);
     energy->stored[0] = run_stored(r, y, N_VGetArrayPointer(s->sums), view);
-    bool well = tell_spans(s, 0.0, view, false) && tell_arm(s, 0.0, view, 0.0);
-    for (int i = 0; i < s->n && well; i++)
-        well = run_record_event(s->record, SNUB_RUN_FREEWHEELS, i, r->open[i], 0.0, view->crank.mean, 0.0);
+    const bool well = tell_spans(s, 0.0, view, false) && tell_arm(s, 0.0, view, 0.0) && tell_clutches(s, 0.0, view);
     run_record_moment(s->record, 0.0, y, view);
     return well && run_record_sample(s->record, 0.0, y, view) ? SNUB_OK : SNUB_NO_MEMORY;
 }
@@ -493,8 +541,27 @@ static bool step(solver *s, const snub_run_request *request, double until, doubl
         return false;
     if (flag == CV_ROOT_RETURN)
         return handle(s, *time, view) && !s->no_memory;
-    s->no_memory = s->no_memory || !tell_spans(s, *time, view, false);
+    s->no_memory = s->no_memory || !tell_spans(s, *time, view, false) || !tell_clutches(s, *time, view);
     return !s->no_memory && (!choose(s, *time) || begin_again(s, *time));
+}
+
+/* Where the torque of the clutch that closes begins to rise, and where it has risen: the equations bend there. */
+static double clutch_bend(const run *r, double time)
+{
+    const snub_run_clutch *c = r->model->clutch;
+    if (c == NULL || (r->closing && time >= c->closes + c->rise))
+        return INFINITY;
+    return r->closing ? c->closes + c->rise : c->closes;
+}
+
+/* @return false: the solver cannot begin again */
+static bool close_clutch(solver *s, double time)
+{
+    run *r = s->run;
+    if (r->closing || r->model->clutch == NULL || time < r->model->clutch->closes)
+        return true;
+    r->closing = true;
+    return begin_again(s, time);
 }
 
 static void go(solver *s, const snub_run_request *request, double *time)
@@ -502,14 +569,14 @@ static void go(solver *s, const snub_run_request *request, double *time)
     int next = 0;
     long standing = 0;
     double since = 0.0;
-    bool on = true;
+    bool on = close_clutch(s, 0.0);
     snub_run_result *result = s->record->result;
     while (on && *time < request->length) {
         while (next < request->break_count && request->breaks[next] <= *time)
             next++;
         const double bend = next < request->break_count ? request->breaks[next] : INFINITY;
-        const double until = fmin(bend, request->length);
-        on = CVodeSetStopTime(s->cvode, until) == CV_SUCCESS && step(s, request, until, time);
+        const double until = fmin(fmin(bend, clutch_bend(s->run, *time)), request->length);
+        on = CVodeSetStopTime(s->cvode, until) == CV_SUCCESS && step(s, request, until, time) && close_clutch(s, *time);
         standing = *time > since + GETS_ON ? 0 : standing + 1;
         since = standing == 0 ? *time : since;
         if (on && standing > STEPS_STANDING) {
@@ -542,12 +609,13 @@ static void add_up(const solver *s, double time, snub_run_result *result)
     e->momentum = sums[run_sum(s->n, RUN_MOMENTUM)];
     e->arm = sums[run_sum(s->n, RUN_RUBBED)];
     e->stops = s->stops_heat;
+    e->clutch = sums[run_sum(s->n, RUN_GROUND)];
     for (int i = 0; i < s->n; i++) {
         result->slip_heat[i] = sums[run_at(s->n, RUN_SLIP, i)];
         e->slip += result->slip_heat[i];
     }
-    e->left_over =
-        e->work - e->loads - e->creep - e->slip - e->arm - e->stops - e->momentum - (e->stored[1] - e->stored[0]);
+    e->left_over = e->work - e->loads - e->creep - e->slip - e->arm - e->stops - e->clutch - e->momentum -
+                   (e->stored[1] - e->stored[0]);
 }
 
 static snub_status check(const snub_run_model *model, const snub_run_request *request, snub_error *error)
@@ -564,6 +632,12 @@ static snub_status check(const snub_run_model *model, const snub_run_request *re
     }
     if (rig->arm >= 0 && model->arm_free && !(model->arm_inertia > 0.0))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the arm has no inertia");
+    const snub_run_clutch *c = model->clutch;
+    if (c != NULL && !(c->torque > 0.0 && c->closes >= 0.0 && c->rise >= 0.0))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "a clutch needs a torque over 0, and times that are not less");
+    if (c != NULL && (c->pulley == rig->crank || !(model->rim[c->pulley] > 0.0)))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "pulley %d has no rim before its clutch", c->pulley + 1);
     return SNUB_OK;
 }
 
@@ -576,6 +650,7 @@ snub_status snub_run(const snub_run_model *model, const snub_run_start *start, c
     run *r = SNUB_NEW(arena, run, 1);
     run_record *record = SNUB_NEW(arena, run_record, 1);
     memset(result, 0, sizeof *result);
+    result->locks = NAN;
     if (r == NULL || record == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     r->model = model;

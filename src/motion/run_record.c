@@ -119,7 +119,7 @@ static void go_on(run_record *record, const double *y, const run_view *v, int i)
 {
     const run *r = record->run;
     run_going *slack = &record->going[SNUB_RUN_SLACK][i], *slips = &record->going[SNUB_RUN_SLIPS][i];
-    run_going *free_wheels = &record->going[SNUB_RUN_FREEWHEELS][i];
+    run_going *free_wheels = &record->going[SNUB_RUN_FREEWHEELS][i], *grinds = &record->going[SNUB_RUN_GRINDS][i];
     if (slack->on) {
         const double loose = v->content[i] * (1.0 + v->loose) - v->span[i];
         slack->most = slack->slack = fmax(slack->most, loose);
@@ -128,6 +128,11 @@ static void go_on(run_record *record, const double *y, const run_view *v, int i)
         slips->most = fmax(slips->most, fabs(v->slip[i]));
     if (free_wheels->on)
         free_wheels->most = fmax(free_wheels->most, y[r->shaft[i]] - y[run_at(r->n, RUN_SPEED, i)]);
+    if (grinds->on) {
+        const double apart = fabs(y[run_at(r->n, RUN_SPEED, i)] - y[r->shaft[i]]);
+        grinds->most = fmax(grinds->most, apart);
+        record->result->clutch_power = fmax(record->result->clutch_power, v->can * apart);
+    }
 }
 
 void run_record_moment(run_record *record, double time, const double *y, const run_view *view)

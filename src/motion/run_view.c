@@ -79,13 +79,25 @@ static void slide(const run *r, const double *y, run_view *v)
     }
 }
 
+static double can_hand_on(const run *r, double time)
+{
+    const snub_run_clutch *clutch = r->model->clutch;
+    if (!r->closing)
+        return 0.0;
+    const double since = time - clutch->closes;
+    return since >= clutch->rise ? clutch->torque : clutch->torque * since / clutch->rise;
+}
+
 static void load(const run *r, double time, const double *y, run_view *v)
 {
     const snub_run_model *m = r->model;
+    v->can = can_hand_on(r, time);
     for (int i = 0; i < r->n; i++) {
-        const bool clutch = m->rim[i] > 0.0;
+        v->drives[i] = 0.0;
         v->torque[i] = i == r->crank ? 0.0 : m->torque_at(m->context, i, time, y[r->shaft[i]]);
-        if (!clutch || r->open[i])
+        if (r->open[i] && run_closes(r, i))
+            v->drives[i] = r->way * v->can;
+        if (!(m->rim[i] > 0.0) || r->open[i])
             continue;
         const double given = fabs(m->rig->path.radius[i]) * (v->pull[i] - v->pull[before_of(r, i)]);
         v->drives[i] = v->torque[i] + (1.0 - m->rim[i] / m->inertia[i]) * (given - v->torque[i]);
@@ -97,6 +109,11 @@ static void load(const run *r, double time, const double *y, run_view *v)
     v->moment = v->pull[m->rig->arm] * v->arm.lever_out - v->pull[r->before] * v->arm.lever_in - m->rig->preload -
                 m->rig->rate * wind;
     v->rub = fmax(m->arm_friction[0] + m->arm_friction[1] * wind, 0.0);
+}
+
+bool run_closes(const run *r, int pulley)
+{
+    return r->model->clutch != NULL && r->model->clutch->pulley == pulley;
 }
 
 void run_look_again(run *r)
@@ -171,8 +188,8 @@ static void pulley_rates(const run *r, const run_view *v, int i, double *rate)
     if (i == r->crank) {
         *speed = 0.0;
     } else if (r->open[i]) {
-        *speed = given / m->rim[i];
-        rate[r->shaft[i]] = -v->torque[i] / (m->inertia[i] - m->rim[i]);
+        *speed = (given - v->drives[i]) / m->rim[i];
+        rate[r->shaft[i]] = (v->drives[i] - v->torque[i]) / (m->inertia[i] - m->rim[i]);
     } else {
         *speed = (given - v->torque[i]) / m->inertia[i];
         rate[r->shaft[i]] = *speed;
@@ -206,6 +223,8 @@ void run_sum_rates(const run *r, const double *y, const run_view *view, double *
             one[RUN_WORK] = -v * view->crank.now * given;
         else
             one[RUN_LOADS] += view->torque[i] * y[r->shaft[i]];
+        if (r->open[i])
+            one[RUN_GROUND] += view->drives[i] * (y[run_at(n, RUN_SPEED, i)] - y[r->shaft[i]]);
         run_off(r, view, i, &one[RUN_CREEP], &one[RUN_MOMENTUM]);
         one[RUN_MOMENTUM] += view->content[i] * view->pull[i] * loosening;
     }

@@ -21,7 +21,7 @@ enum {
     RUN_SUM_BLOCKS
 };
 /* and behind them: */
-enum { RUN_WORK, RUN_LOADS, RUN_CREEP, RUN_MOMENTUM, RUN_RUBBED, RUN_SUM_SINGLES };
+enum { RUN_WORK, RUN_LOADS, RUN_CREEP, RUN_MOMENTUM, RUN_RUBBED, RUN_GROUND, RUN_SUM_SINGLES };
 
 static inline int run_at(int pulleys, int block, int pulley)
 {
@@ -47,7 +47,8 @@ typedef struct run_view {
     double wrap[SNUB_PULLEYS_MOST], excess[SNUB_PULLEYS_MOST]; /* over what friction holds, N; <= 0: it holds */
     double belt[SNUB_PULLEYS_MOST], slip[SNUB_PULLEYS_MOST];   /* speed of the belt, and over the surface, m/s */
     double torque[SNUB_PULLEYS_MOST];                          /* absorbed by the shaft, N m */
-    double drives[SNUB_PULLEYS_MOST];                          /* what an overrunning clutch that holds hands on, N m */
+    double drives[SNUB_PULLEYS_MOST];                          /* what a clutch hands on, N m */
+    double can;                                                /* the most that the clutch that closes can, N m */
     double moment, rub; /* on the arm without friction, in the sense of its wind; half of the friction's band, N m */
     run_belt off[SNUB_PULLEYS_MOST]; /* what leaves the pulleys */
 } run_view;
@@ -62,7 +63,9 @@ typedef struct run {
     double held_until;            /* s: an arm that chatters between holding and moving is held so long */
     int states, sums;             /* how many there are */
     int shaft[SNUB_PULLEYS_MOST]; /* place of a shaft's speed in the state: its pulley's, without a clutch */
-    bool open[SNUB_PULLEYS_MOST]; /* its overrunning clutch has let go */
+    bool open[SNUB_PULLEYS_MOST]; /* its overrunning clutch has let go, the one that closes slips */
+    bool closing;                 /* the clutch that closes has begun to */
+    double way;                   /* the rim is faster: +1; slower than the shaft: -1; of the one that closes */
     double start_u[2][2];         /* directions of the spans at the arm, at the start */
     double arc[SNUB_PULLEYS_MOST], wrap[SNUB_PULLEYS_MOST], hold[SNUB_PULLEYS_MOST]; /* m, rad, exp(friction wrap); as
                                                                                         they were at the start */
@@ -73,6 +76,8 @@ typedef struct run {
     run_view view;
 } run;
 
+/* It has the clutch that closes. */
+bool run_closes(const run *r, int pulley);
 /* The solver asks for one moment several times: it is looked at once. Good until the next look.
  *  @return NULL: the belt is lost at that wind */
 const run_view *run_look(run *r, double time, const double *y);

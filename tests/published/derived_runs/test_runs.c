@@ -3,6 +3,8 @@
  *    holds it; energy by half cycles
  *  - an overrunning clutch on a pulley whose speed is prescribed: opens where the shaft would have to be braked, closes
  *    where the speeds meet; a pulley that is braked to a stop
+ *  - a clutch that closes: two inertias; a shaft from a standstill, with and without a load; one that is asked too much
+ *  - a clutch that closes: two inertias, a shaft from a standstill with and without a load, one that is asked too much
  *  - a load that comes on over a time, on an oscillator without damping
  *  - an oscillator with dry friction under a harmonic force: exact amplitudes
  * The belt of the arm alone carries nothing; that of the clutch is stiff. */
@@ -187,6 +189,133 @@ static void clutch_on_a_braked_pulley(void **state)
     snub_arena_free(&arena);
 }
 
+/* ---- a clutch that closes ---- */
+
+static double as_fast(double time)
+{
+    (void)time;
+    return 250.0;
+}
+
+/* The last time that the clutch slips. */
+static const snub_run_event *grinding(const snub_run_result *r)
+{
+    const snub_run_event *found = NULL;
+    for (int k = 0; k < r->event_count; k++)
+        found = r->events[k].kind == SNUB_RUN_GRINDS ? &r->events[k] : found;
+    assert_non_null(found);
+    return found;
+}
+
+/* Two inertias at 500 and 350 rad/s on a belt that carries nothing: common speed, heat, impulse (derived). */
+static void clutch_between_two_inertias(void **state)
+{
+    (void)state;
+    static const double torque = 100.0, impulse = 0.3549618320610687, heat = 26.622137404580155;
+    static run_drive d;
+    snub_arena arena = {0};
+    snub_run_result r;
+    const snub_run_clutch clutch = {.pulley = 1, .torque = torque, .closes = 1e-3, .rise = 0.0};
+    run_drive_init(&d, 2, apart, radii, -1, pivot, 1e-6, 1e-9);
+    d.model.rim[1] = 0.01;
+    d.model.inertia[1] = 0.0131;
+    d.model.clutch = &clutch;
+    d.mean = 250.0;
+    d.speed = as_fast;
+    d.start.speed[1] = 500.0;
+    d.start.shaft = 350.0;
+    run_drive_go(&d, 8e-3, 1e-3, 1e-9, &arena, &r);
+    assert_near("locks", r.locks, 1e-3 + impulse / torque, 1e-9, "s");
+    assert_near("common speed", r.samples[7].speed[1], 464.5038167938931, 1e-6, "rad/s");
+    assert_near("heat", r.energy.clutch, heat, 1e-6 * heat, "J");
+    assert_near("greatest power", r.clutch_power, torque * 150.0, 1.0, "W");
+    const snub_run_event *e = grinding(&r);
+    assert_near("from when it closes", e->from, 1e-3, 1e-9, "s");
+    assert_near("to when it locks", e->to, r.locks, 1e-12, "s");
+    assert_int_equal(e->count, 1);
+    assert_near("nothing is left over", r.energy.left_over, 0.0, 1e-6 * heat, "J");
+    snub_arena_free(&arena);
+}
+
+/* A pulley that a stiff belt holds at its speed w, a shaft from 0. With torque C at once: J w/C, heat J w^2/2. Rising
+ * in T: J w = C T/2 + C (t - T), the heat is the same. With a load M: J w/(C - M), heat C w t/2. */
+static void clutch_starts_a_shaft(void **state)
+{
+    (void)state;
+    static const double inertia = 0.0031, speed = 500.0, closes = 0.01;
+    static const struct {
+        double torque, rise, load, takes, heat;
+    } cases[] = {
+        {20.0, 0.0, 0.0, 0.0775, 387.5},
+        {20.0, 0.05, 0.0, 0.1025, 387.5},
+        {20.0, 0.0, 5.0, 1.55 / 15.0, 20.0 * 500.0 * 1.55 / 30.0},
+        {5.0, 0.0, 6.0, NAN, NAN},
+    };
+    static run_drive d;
+    snub_run_result r;
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        snub_arena arena = {0};
+        const snub_run_clutch clutch = {1, cases[k].torque, closes, cases[k].rise};
+        set_up_clutch(&d, inertia, 0.0, speed);
+        d.model.clutch = &clutch;
+        d.speed = as_fast;
+        d.torque[1] = cases[k].load;
+        run_drive_go(&d, 0.15, 1e-3, 1e-7, &arena, &r);
+        if (isnan(cases[k].takes)) { /* more load than it can carry */
+            assert_true(isnan(r.locks));
+            assert_near("slips to the end", grinding(&r)->to, 0.15, 1e-9, "s");
+            snub_arena_free(&arena);
+            continue;
+        }
+        assert_near("takes", r.locks - closes, cases[k].takes, 7e-4, "s"); /* the rim swings by 4 rad/s */
+        assert_near("heat", r.energy.clutch, cases[k].heat, 1e-2 * cases[k].heat, "J");
+        assert_near("nothing is left over", r.energy.left_over, 0.0, 1e-6 * r.energy.work, "J");
+        snub_arena_free(&arena);
+    }
+}
+
+/* A clutch that has closed lets go again where its load grows over what it can carry. */
+static void clutch_is_asked_too_much(void **state)
+{
+    (void)state;
+    static run_drive d;
+    snub_arena arena = {0};
+    snub_run_result r;
+    const snub_run_clutch clutch = {1, 10.0, 0.0, 0.0};
+    set_up_clutch(&d, 1e-4, 0.0, 500.0);
+    d.model.clutch = &clutch;
+    d.speed = as_fast;
+    d.torque[1] = 20.0; /* at 0.2 s; 10 at 0.1 s */
+    d.ramp = 0.2;
+    run_drive_go(&d, 0.103, 1e-3, 1e-6, &arena, &r);
+    assert_true(r.locks < 0.01);
+    assert_near("slips again", grinding(&r)->from, 0.1, 2e-4, "s");
+    assert_near("slower by the load that is too much", r.samples[102].speed[1], 500.0 - 0.5 * 100.0 * 4e-6 / 1e-4, 0.5,
+                "rad/s");
+    assert_near("nothing is left over", r.energy.left_over, 0.0, 2e-6 * r.energy.work, "J");
+    snub_arena_free(&arena);
+}
+
+static void bad_clutches(void **state)
+{
+    (void)state;
+    static const snub_run_clutch bad[] = {
+        {1, 0.0, 0.0, 0.0}, {1, 5.0, -1.0, 0.0}, {1, 5.0, 0.0, -1.0}, {0, 5.0, 0.0, 0.0}};
+    static run_drive d;
+    const snub_run_request request = {.length = 0.01};
+    for (size_t k = 0; k < sizeof bad / sizeof *bad; k++) {
+        snub_arena arena = {0};
+        snub_run_result r;
+        snub_error error = {0};
+        set_up_clutch(&d, 1e-3, 0.0, 500.0);
+        d.model.clutch = &bad[k];
+        d.speed = as_fast;
+        assert_int_equal(snub_run(&d.model, &d.start, &request, &arena, &r, &error), SNUB_BAD_INPUT);
+        assert_true(strstr(error.message, "clutch") != NULL);
+        snub_arena_free(&arena);
+    }
+}
+
 /* ---- swings on a belt that stands ---- */
 
 /* A load that comes on over a time: the greatest deflection over the static one is 1 + |sin(w t/2)|/(w t/2). */
@@ -268,9 +397,16 @@ static void arm_forced_by_the_crank(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(arm_with_dry_friction),     cmocka_unit_test(arm_loses_by_half_cycles),
-        cmocka_unit_test(arm_strikes_its_end),       cmocka_unit_test(clutch_on_a_swinging_pulley),
-        cmocka_unit_test(clutch_on_a_braked_pulley), cmocka_unit_test(load_that_comes_on),
+        cmocka_unit_test(arm_with_dry_friction),
+        cmocka_unit_test(arm_loses_by_half_cycles),
+        cmocka_unit_test(arm_strikes_its_end),
+        cmocka_unit_test(clutch_on_a_swinging_pulley),
+        cmocka_unit_test(clutch_on_a_braked_pulley),
+        cmocka_unit_test(clutch_between_two_inertias),
+        cmocka_unit_test(clutch_starts_a_shaft),
+        cmocka_unit_test(clutch_is_asked_too_much),
+        cmocka_unit_test(bad_clutches),
+        cmocka_unit_test(load_that_comes_on),
         cmocka_unit_test(arm_forced_by_the_crank),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
