@@ -72,11 +72,12 @@ double snub_shaft_load(const snub_shaft_loads *loads, int pulley, double crank_s
     const snub_drive *drive = loads->drive;
     if (!(speed > 0.0))
         return 0.0;
+    const double factor = speed / (crank_speed * snub_speed_ratio(drive, pulley));
     if (loads->torque[0][pulley] == NULL) {
         const double fades = crank_speed < drive->engine.idle ? crank_speed / drive->engine.idle : 1.0;
-        return fades * snub_curve_at(&drive->pulleys[pulley].load, speed);
+        return fades * fmin(factor * (SNUB_SHAFT_FACTORS - 1), 1.0) *
+               snub_curve_at(&drive->pulleys[pulley].load, speed);
     }
-    const double factor = speed / (crank_speed * snub_speed_ratio(drive, pulley));
     const double shut = open < 1.0 ? table_at(loads, loads->torque[0][pulley], crank_speed, factor) : 0.0;
     const double full = open > 0.0 ? table_at(loads, loads->torque[1][pulley], crank_speed, factor) : 0.0;
     return fmax(shut + open * (full - shut), 0.0);

@@ -554,14 +554,18 @@ static double clutch_bend(const run *r, double time)
     return r->closing ? c->closes + c->rise : c->closes;
 }
 
-/* @return false: the solver cannot begin again */
+/* @return false: the solver cannot begin again, or memory is out */
 static bool close_clutch(solver *s, double time)
 {
     run *r = s->run;
     if (r->closing || r->model->clutch == NULL || time < r->model->clutch->closes)
         return true;
     r->closing = true;
-    return begin_again(s, time);
+    if (!begin_again(s, time))
+        return false;
+    const run_view *view = run_look(r, time, N_VGetArrayPointer(s->y));
+    s->no_memory = s->no_memory || (view != NULL && !tell_clutches(s, time, view));
+    return view != NULL && !s->no_memory;
 }
 
 static void go(solver *s, const snub_run_request *request, double *time)
