@@ -12,6 +12,7 @@
 #include "progress.h"
 #include "snub/circles.h"
 #include "snub/draw_circles.h"
+#include "snub/json.h"
 #include "snub/report.h"
 
 enum { PIECE = 1 << 16 };
@@ -230,48 +231,71 @@ static bool find(job *j)
 /* ---- the answer ----------------------------------------------------------------------------------------------------
  */
 
-static int write_fragment(job *j, int code)
-{
-    snub_text text = {0};
-    if (!cli_has(j->run, "output"))
-        return code;
-    snub_fragment_circles(&j->circles, &j->run->locale, &text);
-    code = cli_put(j->run, cli_value(j->run, "output"), &text, code);
-    snub_text_free(&text);
-    return code;
-}
+/* What goes where. All is made before the first of it is written, so that a failure leaves no file behind. */
+typedef struct outputs {
+    snub_text fragment, picture, said;
+} outputs;
 
-static int write_picture(job *j, int code)
+static snub_status make_picture(job *j, snub_text *out, snub_error *error)
 {
     snub_messages messages;
     snub_drawing drawing;
-    snub_error error;
     const char *slash = strrchr(j->path, '/'), *title = slash != NULL ? slash + 1 : j->path;
     if (!cli_has(j->run, "picture"))
-        return code;
+        return SNUB_OK;
     if (!cli_messages(j->run, &j->loaded, &messages))
-        return CLI_BAD;
+        return SNUB_STOPPED; /* told */
     snub_locale locale = snub_messages_locale(&messages);
     locale.inches = j->run->locale.inches;
-    const snub_status status = snub_draw_circles(&j->circles, title, &locale, &j->run->arena, &drawing, &error);
-    return status == SNUB_OK ? cli_put_plot(j->run, "picture", title, &drawing, code) : cli_error(&error, NULL, 0);
+    const snub_status status = snub_draw_circles(&j->circles, title, &locale, &j->run->arena, &drawing, error);
+    return status == SNUB_OK ? cli_make_plot(j->run, "picture", title, &drawing, out, error) : status;
+}
+
+static snub_status make_said(job *j, snub_text *out, snub_error *error)
+{
+    cli_run *run = j->run;
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
+    if (!run->json)
+        return snub_text_circles(&j->circles, &look, out, error);
+    json_t *json = snub_json_circles(&j->circles);
+    cli_add_hints(run, json);
+    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
+    json_decref(json);
+    return status;
+}
+
+static snub_status make_all(job *j, outputs *out, snub_error *error)
+{
+    if (cli_has(j->run, "output"))
+        snub_fragment_circles(&j->circles, &j->run->locale, &out->fragment);
+    if (out->fragment.failed)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    const snub_status status = make_picture(j, &out->picture, error);
+    return status == SNUB_OK ? make_said(j, &out->said, error) : status;
+}
+
+static int write_all(const cli_run *run, const outputs *out, int code)
+{
+    if (cli_has(run, "output") && cli_put(run, cli_value(run, "output"), &out->fragment, code) == CLI_BAD)
+        return CLI_BAD;
+    if (cli_has(run, "picture") && cli_put(run, cli_value(run, "picture"), &out->picture, code) == CLI_BAD)
+        return CLI_BAD;
+    return cli_print(run, &out->said, code);
 }
 
 static int answer(job *j)
 {
-    cli_run *run = j->run;
-    const int code = snub_circles_level(&j->circles) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
-    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
-    snub_text text = {0};
+    outputs out = {0};
     snub_error error;
-    if (write_fragment(j, code) == CLI_BAD || write_picture(j, code) == CLI_BAD)
-        return CLI_BAD;
-    if (run->json)
-        return cli_print_json(run, snub_json_circles(&j->circles), code);
-    const snub_status status = snub_text_circles(&j->circles, &look, &text, &error);
-    const int shown = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
-    return shown;
+    const snub_status status = make_all(j, &out, &error);
+    int code = snub_circles_level(&j->circles) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+    code = status == SNUB_OK        ? write_all(j->run, &out, code)
+           : status == SNUB_STOPPED ? CLI_BAD
+                                    : cli_error(&error, NULL, 0);
+    snub_text_free(&out.fragment);
+    snub_text_free(&out.picture);
+    snub_text_free(&out.said);
+    return code;
 }
 
 static int run_circles(cli_run *run)

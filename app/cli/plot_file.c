@@ -24,19 +24,25 @@ bool cli_plot_has_format(cli_run *run, const char *option)
     return false;
 }
 
-int cli_put_plot(cli_run *run, const char *option, const char *subject, const snub_drawing *drawing, int code)
+snub_status cli_make_plot(const cli_run *run, const char *option, const char *subject, const snub_drawing *drawing,
+                          snub_text *text, snub_error *error)
 {
     const char *path = cli_value(run, option);
     const snub_imprint imprint = {.subject = subject, .creator = "snub " SNUB_VERSION};
+    return ends_in(path, ".svg")   ? snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, text, error)
+           : ends_in(path, ".pdf") ? snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, text, error)
+                                   : snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, text, error);
+}
+
+int cli_put_plot(cli_run *run, const char *option, const char *subject, const snub_drawing *drawing, int code)
+{
     snub_text text = {0};
     snub_error error;
     if (!cli_plot_has_format(run, option))
         return CLI_BAD;
-    const snub_status status = ends_in(path, ".svg") ? snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error)
-                               : ends_in(path, ".pdf")
-                                   ? snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error)
-                                   : snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, &text, &error);
-    code = status == SNUB_OK ? cli_put(run, path, &text, code) : cli_error(&error, NULL, 0);
+    code = cli_make_plot(run, option, subject, drawing, &text, &error) == SNUB_OK
+               ? cli_put(run, cli_value(run, option), &text, code)
+               : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }

@@ -7,8 +7,12 @@
 
 /** Does its name, where the option is given, end as one of the formats does? @return false: told */
 bool cli_plot_has_format(cli_run *run, const char *option);
-/** Write a drawing to the file that an option names, in the format of its ending.
+/** A drawing in the format of the ending of an option's value, which has one.
  *  @param[in] subject  what it is of; NULL: not said
+ *  @return SNUB_OK; SNUB_NO_MEMORY; what the format cannot hold */
+snub_status cli_make_plot(const cli_run *run, const char *option, const char *subject, const snub_drawing *drawing,
+                          snub_text *text, snub_error *error);
+/** Write a drawing to the file that an option names, in the format of its ending.
  *  @return `code`, or CLI_BAD (told) */
 int cli_put_plot(cli_run *run, const char *option, const char *subject, const snub_drawing *drawing, int code);
 

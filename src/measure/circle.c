@@ -199,19 +199,22 @@ static double test_points(job *j)
     return most;
 }
 
-/* The worst and those that stand out more than half as far go. @return false: none stands out */
+/* Of few points the worst goes, of many all that stand out more than half as far. @return false: none stands out */
 static bool leave_out(job *j, double most)
 {
     snub_circle_fit *fit = j->fit;
-    const double limit = limit_of(j, fit->used - UNKNOWNS - 1);
-    if (!(most > limit) || fit->used <= SNUB_CIRCLE_TESTED - 1)
+    if (fit->used < SNUB_CIRCLE_TESTED)
         return false;
-    for (int i = 0; i < fit->count; i++)
-        if (!fit->point[i].out && fabs(fit->point[i].against) > fmax(limit, 0.5 * most)) {
+    const double limit = limit_of(j, fit->used - UNKNOWNS - 1), least = (fit->count < FEW ? 1.0 : 0.5) * most;
+    const int before = fit->used;
+    if (!(most > limit))
+        return false;
+    for (int i = 0; i < fit->count && fit->used >= SNUB_CIRCLE_TESTED; i++)
+        if (!fit->point[i].out && fabs(fit->point[i].against) >= fmax(limit, least)) {
             fit->point[i].out = true;
             fit->used--;
         }
-    return true;
+    return fit->used < before;
 }
 
 /* ---- a start that half of the points cannot spoil ---------------------------------------------------------------- */

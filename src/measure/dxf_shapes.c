@@ -479,8 +479,6 @@ snub_status snub_dxf_entities_take(void *entities, int code, const char *value, 
 {
     snub_dxf_entities *e = entities;
     entity *n = &e->now;
-    if (e->shapes->ended)
-        return SNUB_OK;
     if (code == 0) {
         const snub_status status = end_entity(e, error);
         begin_entity(e, value, line);
@@ -490,7 +488,7 @@ snub_status snub_dxf_entities_take(void *entities, int code, const char *value, 
             close_block(e);
         }
         e->shapes->ended = strcmp(value, "EOF") == 0;
-        return status;
+        return status == SNUB_OK && e->shapes->ended ? SNUB_STOPPED : status;
     }
     if (e->section == IN_HEADER) {
         if (e->unit_next && code == 70)

@@ -46,6 +46,7 @@ typedef struct snub_dxf_shapes {
 typedef struct snub_dxf_entities snub_dxf_entities;
 /** Takes pairs. @return NULL: memory is out */
 snub_dxf_entities *snub_dxf_entities_open(const snub_dxf_pairs *pairs, snub_dxf_shapes *shapes);
+/** A snub_dxf_take. @return SNUB_STOPPED: it was the EOF; SNUB_OK; SNUB_BAD_INPUT, SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status snub_dxf_entities_take(void *entities, int code, const char *value, int line, snub_error *error);
 void snub_dxf_entities_close(snub_dxf_entities *entities);
 /** Count what is passed over. */

@@ -245,9 +245,15 @@ snub_sketch_reader *snub_sketch_open(const char *name, const snub_sketch_wish *w
     return NULL;
 }
 
+/* What stands behind the EOF is not read. */
+static snub_status or_ended(const snub_sketch_reader *r, snub_status status)
+{
+    return status == SNUB_STOPPED && r->shapes.ended ? SNUB_OK : status;
+}
+
 snub_status snub_sketch_feed(snub_sketch_reader *r, const char *data, size_t length, snub_error *error)
 {
-    return r->shapes.ended ? SNUB_OK : snub_dxf_feed(&r->pairs, data, length, error);
+    return r->shapes.ended ? SNUB_OK : or_ended(r, snub_dxf_feed(&r->pairs, data, length, error));
 }
 
 static snub_status none(const snub_sketch_reader *r, snub_error *error)
@@ -264,7 +270,7 @@ static snub_status none(const snub_sketch_reader *r, snub_error *error)
 
 snub_status snub_sketch_finish(snub_sketch_reader *r, snub_sketch *sketch, snub_error *error)
 {
-    snub_status status = r->shapes.ended ? SNUB_OK : snub_dxf_finish(&r->pairs, error);
+    snub_status status = r->shapes.ended ? SNUB_OK : or_ended(r, snub_dxf_finish(&r->pairs, error));
     if (status == SNUB_OK && !r->shapes.ended)
         status = fail(r, SNUB_BAD_INPUT, r->pairs.line, error, "the file ends before its EOF: it was cut off");
     if (status == SNUB_OK)
