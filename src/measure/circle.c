@@ -84,22 +84,22 @@ static void gather(job *j)
 /* Where to begin: the circle of least sum of (d^2 - r^2)^2, whose equations are linear. @return false: a line */
 static bool begin(job *j)
 {
-    double uu = 0.0, uv = 0.0, vv = 0.0, a = 0.0, b = 0.0;
+    double xx = 0.0, xy = 0.0, yy = 0.0, a = 0.0, b = 0.0;
     const int n = j->adjustment.equations;
     for (int i = 0; i < n; i++) {
         const double u = j->used[i][0], v = j->used[i][1], square = u * u + v * v;
-        uu += u * u;
-        uv += u * v;
-        vv += v * v;
+        xx += u * u;
+        xy += u * v;
+        yy += v * v;
         a += 0.5 * u * square;
         b += 0.5 * v * square;
     }
-    const double determinant = uu * vv - uv * uv;
-    if (!(determinant > FLAT * (uu + vv) * (uu + vv)))
+    const double determinant = xx * yy - xy * xy;
+    if (!(determinant > FLAT * (xx + yy) * (xx + yy)))
         return false;
-    j->x[0] = (a * vv - b * uv) / determinant;
-    j->x[1] = (b * uu - a * uv) / determinant;
-    j->x[2] = sqrt(j->x[0] * j->x[0] + j->x[1] * j->x[1] + (uu + vv) / n);
+    j->x[0] = (a * yy - b * xy) / determinant;
+    j->x[1] = (b * xx - a * xy) / determinant;
+    j->x[2] = sqrt(j->x[0] * j->x[0] + j->x[1] * j->x[1] + (xx + yy) / n);
     return j->x[2] < RADIUS_MOST;
 }
 
@@ -229,10 +229,10 @@ static int by_size(const void *a, const void *b)
 static bool circle_of(const double a[2], const double b[2], const double c[2], double at[2], double *radius)
 {
     const double u[2] = {b[0] - a[0], b[1] - a[1]}, v[2] = {c[0] - a[0], c[1] - a[1]};
-    const double uu = u[0] * u[0] + u[1] * u[1], vv = v[0] * v[0] + v[1] * v[1], area = u[0] * v[1] - u[1] * v[0];
-    if (!(fabs(area) > FLAT * fmax(uu, vv)))
+    const double xx = u[0] * u[0] + u[1] * u[1], yy = v[0] * v[0] + v[1] * v[1], area = u[0] * v[1] - u[1] * v[0];
+    if (!(fabs(area) > FLAT * fmax(xx, yy)))
         return false;
-    const double x = 0.5 * (v[1] * uu - u[1] * vv) / area, y = 0.5 * (u[0] * vv - v[0] * uu) / area;
+    const double x = 0.5 * (v[1] * xx - u[1] * yy) / area, y = 0.5 * (u[0] * yy - v[0] * xx) / area;
     at[0] = a[0] + x;
     at[1] = a[1] + y;
     *radius = hypot(x, y);

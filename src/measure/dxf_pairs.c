@@ -42,8 +42,8 @@ static snub_status take_line(snub_dxf_pairs *p, snub_error *error)
     if (p->has_code)
         return SNUB_OK;
     return snub_dxf_fail(p, SNUB_BAD_INPUT, p->line, error,
-                         p->line < 3 ? "this is no ASCII DXF: its first line is no group code"
-                                     : "a group code should stand here, a whole number");
+                         p->line < 3 ? "not an ASCII DXF file: its first line is not a group code"
+                                     : "a group code should be here, a whole number");
 }
 
 snub_status snub_dxf_feed(snub_dxf_pairs *p, const char *data, size_t length, snub_error *error)

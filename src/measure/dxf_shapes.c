@@ -461,7 +461,7 @@ static snub_status take_number(snub_dxf_entities *e, int code, const char *value
         return SNUB_OK;
     if (snub_parse_number(value, NULL, &read) != SNUB_OK || !(fabs(read) <= most)) {
         snub_status status =
-            snub_dxf_fail(e->pairs, SNUB_BAD_INPUT, line, error, "this should be a number, of up to 10^9 either way");
+            snub_dxf_fail(e->pairs, SNUB_BAD_INPUT, line, error, "should be a number of up to 10^9 either way");
         if (error != NULL)
             snprintf(error->got, sizeof error->got, "\"%.60s\"", value);
         return status;

@@ -195,7 +195,7 @@ static snub_status find_unit(snub_scan_reader *r, const char *const *field, bool
                         "its unit is not known: write it in the header, as in x [mm], or give --unit mm");
         snprintf(one, sizeof one, "1 %s", unit);
         if (snub_units_parse(r->units, SNUB_Q_LENGTH, one, &r->scale[c], &why) != SNUB_OK || !(r->scale[c] > 0.0))
-            return note(r, SNUB_BAD_INPUT, line, snub_scan_words[c], unit, "this is no unit of length");
+            return note(r, SNUB_BAD_INPUT, line, snub_scan_words[c], unit, "not a unit of length");
         if (c == 0 && (r->scan.unit = snub_copy_text(r->arena, unit)) == NULL)
             return no_memory(r);
     }
@@ -228,7 +228,7 @@ static snub_status begin(snub_scan_reader *r, const char *const *field, int coun
         if (r->column[c] >= 0 || (c == SNUB_SCAN_NAME && r->wish->column[c] == NULL))
             continue;
         snprintf(message, sizeof message,
-                 "no column is named so: choose one by --column %s=NAME, or by its number, --column %s=%d",
+                 "no column has that name: choose one by --column %s=NAME, or by its number, --column %s=%d",
                  snub_scan_words[c], snub_scan_words[c], c + 1);
         return note(r, SNUB_BAD_INPUT, line, snub_scan_words[c],
                     r->wish->column[c] != NULL ? r->wish->column[c] : field[0], message);
@@ -292,7 +292,7 @@ static snub_status take_point(snub_scan_reader *r, const char *const *field, int
     }
     for (int c = 0; c < SNUB_SCAN_NAME; c++) {
         if (!number_of(r, field[r->column[c]], &at[c])) {
-            note(r, SNUB_BAD_INPUT, line, snub_scan_words[c], field[r->column[c]], "this is no number");
+            note(r, SNUB_BAD_INPUT, line, snub_scan_words[c], field[r->column[c]], "should be a number");
             return SNUB_OK;
         }
         at[c] *= r->scale[c];
@@ -446,7 +446,7 @@ snub_status snub_scan_finish(snub_scan_reader *r, snub_scan *scan, snub_errors *
     if (r->csv != NULL && !stopped(r))
         (void)from_rows(r, snub_csv_finish(r->csv, &error), &error);
     if (r->status == SNUB_OK && r->scan.points == 0)
-        note(r, SNUB_BAD_INPUT, 0, NULL, NULL, "there is no point in the file");
+        note(r, SNUB_BAD_INPUT, 0, NULL, NULL, "the file has no points");
     if (r->status == SNUB_OK)
         (void)make_groups(r);
     for (int i = 0; i < r->errors.count; i++)

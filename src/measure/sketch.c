@@ -83,12 +83,12 @@ static snub_status check_layers(const snub_sketch_reader *r, snub_error *error)
         for (int k = 0; k < s->layer_count; k++)
             names[k] = s->layer[k].name;
         const char *near = snub_nearest(r->wish->layer[i], names, s->layer_count);
-        const snub_status status = fail(r, SNUB_BAD_INPUT, 0, error, "the sketch has no such layer");
-        if (error != NULL) {
+        char message[160];
+        snprintf(message, sizeof message, "the sketch has no such layer%s%.100s%s",
+                 near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
+        const snub_status status = fail(r, SNUB_BAD_INPUT, 0, error, message);
+        if (error != NULL)
             snprintf(error->got, sizeof error->got, "\"%.60s\"", r->wish->layer[i]);
-            snprintf(error->need, sizeof error->need, "%s%.100s%s", near != NULL ? "perhaps \"" : "",
-                     near != NULL ? near : "", near != NULL ? "\"" : "");
-        }
         return status;
     }
     return SNUB_OK;
@@ -217,7 +217,7 @@ static snub_status find_unit(snub_sketch_reader *r, snub_error *error)
     snprintf(one, sizeof one, "1 %.70s", r->sketch.unit);
     if (snub_units_parse(r->units, SNUB_Q_LENGTH, one, &r->scale, &why) == SNUB_OK && r->scale > 0.0)
         return SNUB_OK;
-    const snub_status status = fail(r, SNUB_BAD_INPUT, 0, error, "this is no unit of length");
+    const snub_status status = fail(r, SNUB_BAD_INPUT, 0, error, "not a unit of length");
     if (error != NULL)
         snprintf(error->got, sizeof error->got, "\"%.60s\"", r->sketch.unit);
     return status;

@@ -34,7 +34,7 @@ run measure circles "$sketch" --layer old --json
 json "a layer that is off, where it is asked for" "[c['diameter_mm'] for c in d['circles']] == [60]"
 run measure circles "$sketch" --layer bolt
 expect_code "no such layer" 2
-expect_text "perhaps" "$err" 'perhaps "BOLTS"'
+expect_text "perhaps" "$err" "did you mean 'BOLTS'?"
 run measure circles "$sketch" --arc 80 --json
 json "short arcs too" "len(d['circles']) == 18 and d['short_arcs'] == 0"
 run measure circles "$sketch" --unit in --json
@@ -111,9 +111,9 @@ bad_dxf "no radius" "hand.dxf:16: CIRCLE has no group code 40"
 dxf 4 0 SECTION 2 ENTITIES 0 CIRCLE 10 1 20 2 40 -3 0 ENDSEC
 bad_dxf "a radius under 0" "hand.dxf:16: its radius should be over 0"
 dxf 4 0 SECTION 2 ENTITIES 0 CIRCLE 10 1,5 20 2 40 3 0 ENDSEC
-bad_dxf "no number" 'hand.dxf:18: this should be a number, of up to 10^9 either way (got "1,5"'
+bad_dxf "no number" 'hand.dxf:18: should be a number of up to 10^9 either way (got "1,5"'
 dxf 4 0 SECTION 2 ENTITIES 0 CIRCLE 10 1 x 2 40 3 0 ENDSEC
-bad_dxf "no group code" "hand.dxf:19: a group code should stand here, a whole number"
+bad_dxf "no group code" "hand.dxf:19: a group code should be here, a whole number"
 dxf 4 0 SECTION 2 ENTITIES 0 LINE 10 1 20 2 0 ENDSEC
 bad_dxf "no circle" "there is no circle in the sketch; passed over: 1 LINE"
 dxf 6 0 SECTION 2 ENTITIES 0 CIRCLE 10 5000 20 2 40 3 0 ENDSEC
@@ -128,7 +128,7 @@ run measure circles "$work/hand.dxf"
 bad_dxf "cut off in a pair" "hand.dxf:31: the file ends behind a group code"
 printf 'some words\n' >"$work/hand.dxf"
 run measure circles "$work/hand.dxf"
-bad_dxf "no DXF" "hand.dxf:1: this is no ASCII DXF"
+bad_dxf "no DXF" "hand.dxf:1: not an ASCII DXF file"
 printf 'Binary DXF\r\n\032\000' >"$work/hand.dxf"
 run measure circles "$work/hand.dxf"
 expect_code "binary" 2
@@ -212,19 +212,19 @@ bad_points() { # NAME ROWS TEXT OPTIONS...
     expect_text "$1: words" "$err" "$3"
 }
 bad_points "no unit" 'x,y\n1,2\n3,4\n5,7\n' "bad.csv:1: x: its unit is not known: write it in the header, as in x [mm], or give --unit mm"
-bad_points "another unit" 'x [kg],y [kg]\n1,2\n' "bad.csv:1: x: this is no unit of length (got \"kg\""
-bad_points "no such column" 'a [mm],b [mm]\n1,2\n' "bad.csv:1: x: no column is named so: choose one by --column x=NAME, or by its number, --column x=1"
-bad_points "no column of that name" 'x [mm],y [mm]\n1,2\n' "name: no column is named so" --column name=rim
-bad_points "rows that are wrong, all of them" 'x [mm],y [mm]\n1,2\n1,b\n1\n3,4\n,5\n' 'bad.csv:3: y: this is no number (got "b")'
+bad_points "another unit" 'x [kg],y [kg]\n1,2\n' "bad.csv:1: x: not a unit of length (got \"kg\""
+bad_points "no such column" 'a [mm],b [mm]\n1,2\n' "bad.csv:1: x: no column has that name: choose one by --column x=NAME, or by its number, --column x=1"
+bad_points "no column of that name" 'x [mm],y [mm]\n1,2\n' "name: no column has that name" --column name=rim
+bad_points "rows that are wrong, all of them" 'x [mm],y [mm]\n1,2\n1,b\n1\n3,4\n,5\n' 'bad.csv:3: y: should be a number (got "b")'
 expect_text "the second" "$err" "bad.csv:4: not as many fields as in the first row"
-expect_text "the third" "$err" "bad.csv:6: x: this is no number"
+expect_text "the third" "$err" "bad.csv:6: x: should be a number"
 bad_points "decimal commas between commas" 'x [mm],y [mm]\n1,5,2,5\n' "bad.csv:2: more fields than in the first row: decimal commas need semicolons or tabs"
 bad_points "two points" 'x [mm],y [mm]\n1,2\n2,5\n' "bad.csv:2: a circle needs three points or more, there are 2"
 bad_points "of a name" 'name,x [mm],y [mm]\na,1,2\na,2,5\na,6,6\nb,1,2\n' "bad.csv:5: b: a circle needs three points or more, there are 1"
 bad_points "on a line" 'x [mm],y [mm]\n1,1\n2,2\n3,3\n4,4\n5,5\n6,6\n7,7\n' "the points stand on a straight line or in one place"
 bad_points "in one place" 'x [mm],y [mm]\n1,1\n1,1\n1,1\n1,1\n1,1\n1,1\n' "the points stand on a straight line or in one place"
-bad_points "nothing" '' "there is no point in the file"
-bad_points "a header alone" 'x [mm],y [mm]\n' "there is no point in the file"
+bad_points "nothing" '' "the file has no points"
+bad_points "a header alone" 'x [mm],y [mm]\n' "the file has no points"
 bad_points "too far" 'x [m],y [m]\n1,2000\n' "this is over 1 km from the zero"
 bad_points "no text" 'x [mm],y [mm]\n1,2\0\n' "bad.csv:2"
 /usr/bin/python3 -c "
