@@ -451,7 +451,7 @@ async function beat(): Promise<void> {
 // ---- the parts -------------------------------------------------------------------------------------------------------------
 
 const moves = {
-  preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); showGlance(); askLive(); },
+  preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); motion.leave(); showGlance(); askLive(); },
   settle: (): void => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
 };
 const distance: Distance = new Distance({ask: () => { if (lay) askLive(); drawing.refresh(); side.refresh(); }, ended: () => drawing.dropCross(), side: () => side.shown});

@@ -2,6 +2,8 @@
 import type {Host, MotionAnswer} from "./motion-types";
 import type {Job, Problem} from "./types";
 
+const TRIES = 6, BUSY = 503;
+
 export class Refusal extends Error {}
 
 export class MotionJob {
@@ -13,7 +15,7 @@ export class MotionJob {
     const mine = ++this.asked, before = this.id;
     this.id = 0;
     if (before) void this.drop(before);
-    const {body} = await this.host.call<{job: number}>("POST", "/api/motion", {...this.host.ask(), motion});
+    const {body} = await this.begin(motion, mine);
     if (mine !== this.asked) { void this.drop(body.job); return null; }
     this.id = body.job;
     for (let wait = 30; ; wait = Math.min(300, wait * 1.5)) {
@@ -26,6 +28,17 @@ export class MotionJob {
       if (job.state === "done") return job.result as MotionAnswer<T>;
       if (job.state === "stopped") return null;
       throw new Refusal(wordsOf(job.result as Problem));
+    }
+  }
+  /** Where the server makes two things already, one of them may be what was just stopped. */
+  private async begin(motion: Record<string, unknown>, mine: number): Promise<{body: {job: number}}> {
+    for (let left = TRIES; ; left--) {
+      try {
+        return await this.host.call<{job: number}>("POST", "/api/motion", {...this.host.ask(), motion});
+      } catch (error) {
+        if (!left || (error as {problem?: Problem}).problem?.status !== BUSY || mine !== this.asked) throw error;
+        await new Promise((done) => setTimeout(done, 250));
+      }
     }
   }
   stop(): void {

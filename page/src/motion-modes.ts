@@ -57,7 +57,7 @@ export class Modes {
     const {scale} = drawnScale(mode, shape), swing = scale * Math.sin(2 * Math.PI * this.phase), arm = shape.pulleys.find((p) => p.arm);
     const nobody = shape.pulleys.map(() => false);
     this.stage.draw({wind_deg: shape.wind_deg === null || !arm ? null : shape.wind_deg + swing * (mode.shape[`${arm.name}${ARM}`] ?? 0) * 180 / Math.PI,
-      turned: shape.pulleys.map((p) => swing * (mode.shape[p.name] ?? 0)), from: shape.pulleys.map(() => 0), loose: nobody, slips: nobody, thrown: false});
+      turned: shape.pulleys.map((p) => swing * (mode.shape[p.name] ?? 0)), from: shape.pulleys.map(() => 0), loose: nobody, slips: nobody, thrown: null});
   }
 
   private draw(): void {

@@ -53,6 +53,13 @@ export class Runs {
     this.stale = this.answer !== null;
     this.drawResult();
   }
+  /** The drive that is on the bench, as the program knows it: after a save or an undo a run may be of now again. */
+  known(fingerprint: string, shape: Shape | null): void {
+    if (!this.stale || !shape || this.answer?.motion.build.fingerprint !== fingerprint) return;
+    this.stale = false;
+    this.shape = shape;
+    this.drawResult();
+  }
   leave(): void { this.film.stop(); this.label(); if (this.drawn) this.stage.clear(); this.drawn = false; }
   /** Another file, or other units. */
   forget(): void { this.job.stop(); this.endWork(); this.leave(); this.answer = null; this.drawResult(); }
@@ -239,7 +246,7 @@ export class Runs {
     this.drawn = true;
     const {time_s: times} = columns, next = Math.min(row + 1, times.length - 1), t = next > row ? Math.min(1, Math.max(0, (this.time - times[row]) / (times[next] - times[row]))) : 0, between = (a: number, b: number): number => a + t * (b - a), armNext = columns.arm_deg[next];
     this.stage.take(shape, answer.places);
-    this.stage.draw({wind_deg: arm === null ? null : between(arm, armNext ?? arm), turned: this.turned.map((one) => between(one[row], one[next])), from: null, loose, slips, thrown});
+    this.stage.draw({wind_deg: arm === null ? null : between(arm, armNext ?? arm), turned: this.turned.map((one) => between(one[row], one[next])), from: null, loose, slips, thrown: thrown ? motion.spans.findIndex((one) => one.span === motion.events[motion.belt_thrown_at_event ?? 0].at) : null});
   }
 }
 

@@ -3,7 +3,7 @@ import {h, renew} from "./dom";
 import type {Host} from "./motion-types";
 
 /** What the script gives. */
-export interface MotionView { show(on: boolean): void; changed(): void; restyle(): void }
+export interface MotionView { show(on: boolean): void; changed(): void; leave(): void; restyle(): void }
 
 export class MotionTab {
   readonly element = h("div", {class: "motion-view"});
@@ -20,6 +20,7 @@ export class MotionTab {
     else if (on && !this.loading) void this.load();
   }
   changed(): void { this.view?.changed(); }
+  leave(): void { this.view?.leave(); }
   restyle(): void { this.view?.restyle(); }
 
   /** Under another name each time: a browser does not ask again for a script that it once could not have. */

@@ -21,14 +21,14 @@ export interface Mode { frequency_Hz: number; crank: "held" | "free"; firing_mee
 export interface Inertia { name: string; inertia_kg_m2: number | null; assumed: boolean; basis: string }
 export interface OrderAt { rpm: number; order: number; tension_N: Record<string, number>; slack: string[]; arm_deg: number | null; arm_sticks: boolean | null }
 export interface MotionMap {
-  modes_at_rpm: number | null; arm_moves: boolean | null; modes: Mode[]; modes_missing: {crank: string; why: string}[]; inertias: Inertia[];
+  build: {fingerprint: string};   modes_at_rpm: number | null; arm_moves: boolean | null; modes: Mode[]; modes_missing: {crank: string; why: string}[]; inertias: Inertia[];
   spans: {from: string; to: string; tension_N: [number, number][]}[]; orders: OrderAt[];
   irregularity: {source: string | null; missing: string | null; assumed: string[]}; no_equilibrium: {engine_rpm: number; why: string}[];
 }
 export interface RunEvent { what: string; at: string; from_s: number; to_s: number; from_rpm: number; to_rpm: number; times: number; longest_s: number; loose_mm?: number; slip_m_s?: number; faster_rpm?: number; struck_deg_s?: number }
 export interface Range { low: number; low_at_s: number; high: number; high_at_s: number }
 export interface MotionRun {
-  run: string; assumed: string[]; crank_even: boolean; crank_even_why: string | null; inertias: Inertia[]; started: boolean; no_balance?: string; ended_s: number; whole: boolean; stopped_by: string | null; events: RunEvent[]; events_cut: boolean;
+  build: {fingerprint: string}; run: string; assumed: string[]; crank_even: boolean; crank_even_why: string | null; inertias: Inertia[]; started: boolean; no_balance?: string; ended_s: number; whole: boolean; stopped_by: string | null; events: RunEvent[]; events_cut: boolean;
   belt_thrown_at_event: number | null; spans: {span: string; tension_N: Range; slack_share: number}[]; pulleys: {name: string; hub_N: Range}[]; arm: {angle_deg: Range} | null;
 }
 export interface Columns {

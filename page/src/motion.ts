@@ -38,8 +38,10 @@ class View implements MotionView {
   }
   show(on: boolean): void {
     this.on = on;
-    if (!on) { this.modes.leave(); this.runs.leave(); } else if (this.due) void this.ask();
+    if (!on) this.leave(); else if (this.due) void this.ask();
   }
+  /** The drawing is for something else now, as under a hand. */
+  leave(): void { this.modes.leave(); this.runs.leave(); }
   changed(): void {
     const {file} = this.host.ask();
     this.due = true;
@@ -63,6 +65,7 @@ class View implements MotionView {
       if (shape) this.stage.take(shape, answer.places);
       this.headWith(null);
       this.put(answer.motion);
+      this.runs.known(answer.motion.build.fingerprint, shape);
     } catch (error) {
       this.due = true;
       if (before) this.put(null);

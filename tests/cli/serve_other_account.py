@@ -17,7 +17,7 @@ from serve_client import BIN, HERE, Server, tidy
 OWNER, STRANGER = 54321, 65534  # accounts need no name
 SKIPPED = 77
 ROUTES = [("GET", "/api/folder"), ("GET", "/api/drive"), ("GET", "/api/drive?file=kit.yaml"), ("POST", "/api/lay"), ("POST", "/api/sweep"), ("POST", "/api/log"), ("POST", "/api/apply"),
-          ("POST", "/api/save"), ("POST", "/api/chart"), ("GET", "/api/job?id=1"), ("DELETE", "/api/job?id=1"), ("GET", "/api/nothing"), ("HEAD", "/api/folder"), ("OPTIONS", "/api/lay")]
+          ("POST", "/api/save"), ("POST", "/api/chart"), ("POST", "/api/motion"), ("GET", "/api/job?id=1"), ("DELETE", "/api/job?id=1"), ("GET", "/api/nothing"), ("HEAD", "/api/folder"), ("OPTIONS", "/api/lay")]
 FILES = ["/", "/index.html", "/page.js", "/style.css", "/mark.svg", "/nothing", "/problem/no-key"]
 
 

@@ -12,7 +12,7 @@ const browser = await browse();
 const sizes = [[1280, 720], [1440, 900], [2560, 1440], [768, 1024], [390, 844]];
 const files = [...readdirSync(join(root, "examples")).filter((name) => name.endsWith(".yaml")), "hot.yaml"];
 writeFileSync(join(folder, "hot.yaml"), readFileSync(join(folder, "sedgemere.yaml"), "utf8").replace("diameter: {value: 88, over: outside}", "diameter: 70")); // fails and marginals
-const tabs = ["drive", "findings", "chart", "curves", "planes", "photo", "entries", "text"];
+const tabs = ["drive", "findings", "chart", "curves", "motion", "planes", "photo", "entries", "text"];
 
 async function newPage(/** @type {number[]} */ [width, height], options = {}) {
   const page = await watched(browser, {viewport: {width, height}, ...(width < 800 ? {hasTouch: true, isMobile: true} : {}), ...options});
