@@ -114,7 +114,9 @@ snub_status serve_chart_start(const char *word, const serve_folder *folder, cons
                                       NULL}; /* none is written to */
     if (catalogue)
         arguments[ARGUMENTS - 1] = (char *)(size_t)catalogue; /* not written to: posix_spawn takes no const */
-    link->what = strcmp(word, SERVE_CHART_WORD) == 0 ? "The chart" : "The run";
+    const bool chart = strcmp(word, SERVE_CHART_WORD) == 0;
+    link->what = chart ? "The chart" : "The run";
+    link->instead = chart ? "use fewer options" : "let it run for a shorter time";
     if (pipe2(body, O_CLOEXEC) != 0 || pipe2(answers, O_CLOEXEC) != 0)
         reason = errno;
     const int moves[][2] = {{body[0], STDIN_FILENO}, {answers[1], STDOUT_FILENO}, {folder->descriptor, FOLDER_AT}};
@@ -181,18 +183,18 @@ static void feed(serve_chart_link *link, const char **body, size_t *length)
     }
 }
 
-static snub_status no_answer(const char *what, int ended, snub_error *error)
+static snub_status no_answer(const serve_chart_link *link, int ended, snub_error *error)
 {
     const double most = (double)serve_own_memory() / (1 << 30);
     if (WIFSIGNALED(ended))
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL,
                          "%s was not finished: its process was ended by signal %d (%s). Most likely the computer "
-                         "ran out of memory. It may take %.1f GiB here. Close other programs, or use fewer options.",
-                         what, WTERMSIG(ended), strsignal(WTERMSIG(ended)), most);
+                         "ran out of memory. It may take %.1f GiB here. Close other programs, or %s.",
+                         link->what, WTERMSIG(ended), strsignal(WTERMSIG(ended)), most, link->instead);
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL,
                      "%s was not finished: it ran out of memory. It may take %.1f GiB here. Close other "
-                     "programs, or use fewer options.",
-                     what, most);
+                     "programs, or %s.",
+                     link->what, most, link->instead);
 }
 
 snub_status serve_chart_wait(serve_chart_link *link, const char *body, size_t length, const serve_progress *progress,
@@ -220,12 +222,12 @@ snub_status serve_chart_wait(serve_chart_link *link, const char *body, size_t le
     }
     const int ended = serve_own_end(link->process, (const int[2]){link->to, link->from}, !go_on || !good);
     const bool whole = good && in.answering && in.text.length - in.at == in.length;
-    snub_status status = !go_on ? SNUB_STOPPED : whole ? SNUB_OK : no_answer(link->what, ended, error);
+    snub_status status = !go_on ? SNUB_STOPPED : whole ? SNUB_OK : no_answer(link, ended, error);
     if (status == SNUB_OK) {
         snub_text_add(&answer->body, in.text.data + in.at, in.length);
         answer->status = in.status;
         if (answer->body.failed)
-            status = no_answer(link->what, 0, error);
+            status = no_answer(link, 0, error);
     }
     snub_text_free(&in.text);
     return status;

@@ -1,5 +1,5 @@
-/** A chart, or the drive in motion, in a process of its own. The server stays whatever becomes of the chart: a library
- * that aborts, a chart that needs more memory than there is, or the system that ends the largest process.
+/** A chart, or the drive in motion, in a process of its own. The server stays whatever becomes of it: a library
+ * that aborts, work that needs more memory than there is, or the system that ends the largest process.
  *
  *  The process is the same program, started anew with a word that no user needs. It reads the request's body from its
  *  standard input and writes frames: "P done of\n" as it goes, at last "A status bytes\n" and the answer's body. It is
@@ -21,8 +21,9 @@ int serve_chart_process(int count, char **arguments, int bad);
 /** The other side. */
 typedef struct serve_chart_link {
     pid_t process;
-    int to, from;     /**< to its standard input; from its standard output */
-    const char *what; /**< "The chart", "The run" */
+    int to, from;        /**< to its standard input; from its standard output */
+    const char *what;    /**< "The chart", "The run" */
+    const char *instead; /**< what takes less memory: "use fewer options" */
 } serve_chart_link;
 
 /** Start it.

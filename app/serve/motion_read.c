@@ -9,18 +9,6 @@
 static const double HELD = 2.0, SAMPLE = 1e-3, SAMPLE_LEAST = 1e-4,
                     SAMPLE_MOST = 1.0; /* s, as `snub motion` has them */
 
-static snub_status read_number(const json_t *object, const char *key, double low, double high, double *number,
-                               snub_error *error)
-{
-    const json_t *value = json_object_get(object, key);
-    if (!value)
-        return SNUB_OK;
-    if (!json_is_number(value) || !(json_number_value(value) >= low && json_number_value(value) <= high))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, key, "needs a number from %g to %g", low, high);
-    *number = json_number_value(value);
-    return SNUB_OK;
-}
-
 static snub_status read_run(const json_t *object, snub_scenario_request *request, snub_error *error)
 {
     const char *name = json_string_value(json_object_get(object, "run"));
@@ -38,11 +26,11 @@ static snub_status read_run(const json_t *object, snub_scenario_request *request
     if (which != SNUB_SCENARIO_HOLD && (json_object_get(object, "rpm") || json_object_get(object, "seconds")))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "run",
                          "rpm and seconds go with hold; the other runs have speeds and an end of their own");
-    snub_status status = read_number(object, "rpm", 1, SERVE_SPEED_MOST, &rpm, error);
+    snub_status status = serve_number_read(object, "rpm", 1, SERVE_SPEED_MOST, &rpm, error);
     if (!status)
-        status = read_number(object, "seconds", SAMPLE_LEAST, SERVE_MOTION_SECONDS_MOST, &request->length, error);
+        status = serve_number_read(object, "seconds", SAMPLE_LEAST, SERVE_MOTION_SECONDS_MOST, &request->length, error);
     if (!status)
-        status = read_number(object, "every", SAMPLE_LEAST, SAMPLE_MOST, &request->sample, error);
+        status = serve_number_read(object, "every", SAMPLE_LEAST, SAMPLE_MOST, &request->sample, error);
     request->speed = rpm * SNUB_RPM;
     return status;
 }
@@ -58,7 +46,7 @@ static snub_status read_map(const json_t *object, snub_vibration_request *reques
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "case", "must be steady or closed-throttle");
     if (word && strcmp(word, cases[1]) == 0)
         request->way = SNUB_SHUT;
-    const snub_status status = read_number(object, "speeds", 2, SNUB_VIBRATION_SPEEDS_MOST, &speeds, error);
+    const snub_status status = serve_number_read(object, "speeds", 2, SNUB_VIBRATION_SPEEDS_MOST, &speeds, error);
     request->speeds = (int)speeds;
     return status;
 }

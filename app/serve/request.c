@@ -145,8 +145,8 @@ static snub_status read_edits(const json_t *root, snub_arena *arena, serve_reque
 }
 
 /* A finite number in [low, high], absent as NAN. */
-static snub_status read_number(const json_t *root, const char *key, double low, double high, double *number,
-                               snub_error *error)
+snub_status serve_number_read(const json_t *root, const char *key, double low, double high, double *number,
+                              snub_error *error)
 {
     const json_t *value = json_object_get(root, key);
     if (!value || json_is_null(value))
@@ -294,11 +294,11 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
     if (!status)
         status = read_picks(root, arena, request, error);
     if (!status)
-        status = read_number(root, "rpm", 0, SERVE_SPEED_MOST, &request->rpm, error);
+        status = serve_number_read(root, "rpm", 0, SERVE_SPEED_MOST, &request->rpm, error);
     if (!status)
-        status = read_number(root, "rate", -RATE_MOST, RATE_MOST, &request->rate, error);
+        status = serve_number_read(root, "rate", -RATE_MOST, RATE_MOST, &request->rate, error);
     if (!status)
-        status = read_number(root, "points", 2, SERVE_POINTS_MOST, &points, error);
+        status = serve_number_read(root, "points", 2, SERVE_POINTS_MOST, &points, error);
     if (!status)
         status = read_units(root, request, error);
     if (!status)

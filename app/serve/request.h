@@ -22,6 +22,8 @@ enum {
 /** Units of the sentences in an answer; its numbers are metric, as their keys say. */
 enum { SERVE_UNITS_OF_FILE, SERVE_UNITS_METRIC, SERVE_UNITS_INCH };
 
+struct json_t;
+
 typedef struct serve_request {
     const char *file; /**< name under the folder; "" where none was given */
     const char *text; /**< whole drive file as the page holds it */
@@ -60,6 +62,11 @@ typedef struct serve_request {
  *  @return SNUB_OK; SNUB_BAD_INPUT (message and key filled); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status serve_request_read(const char *body, size_t length, snub_arena *arena, serve_request *request,
                                snub_error *error);
+
+/** A number under a key, where there is one: `number` stays as it is where there is none.
+ *  @return SNUB_OK; SNUB_BAD_INPUT */
+snub_status serve_number_read(const struct json_t *root, const char *key, double low, double high, double *number,
+                              snub_error *error);
 
 /** The changes as overlays on the document.
  *  @param[in,out] hints  names of before in them are added to this list

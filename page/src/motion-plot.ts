@@ -12,6 +12,7 @@ export class RunPlot {
   private times: number[] = [];
   private strips: Strip[] = [];
   private events: {event: RunEvent; thrown: boolean}[] = [];
+  private extremes = new Map<Strip, [number, number]>();
   private from = 0;
   private until = 1;
   private at = 0;
@@ -30,7 +31,7 @@ export class RunPlot {
     const box = this.svg.getBoundingClientRect(), share = (event.clientX - box.left - this.left) / Math.max(1, this.right - this.left);
     this.moved(this.from + Math.min(1, Math.max(0, share)) * (this.until - this.from));
   }
-  take(times: number[], strips: Strip[], events: {event: RunEvent; thrown: boolean}[]): void { this.times = times; this.strips = strips; this.events = events; }
+  take(times: number[], strips: Strip[], events: {event: RunEvent; thrown: boolean}[]): void { this.times = times; this.strips = strips; this.events = events; this.extremes = new Map(strips.map((one) => [one, extremesOf(one)])); }
   /** What is in sight, s. */
   sight(from: number, until: number): void { this.from = from; this.until = Math.max(until, from + 1e-6); }
   get range(): [number, number] { return [this.from, this.until]; }
@@ -73,9 +74,7 @@ export class RunPlot {
     return [Math.max(0, first - 1), Math.min(times.length - 1, last + 1)];
   }
   private strip(one: Strip, y: number, tall: number, first: number, last: number, e: number): SVGElement[] {
-    const all = [...(one.low ?? []), ...(one.high ?? []), ...one.values.filter((v): v is number => v !== null), ...(one.beside ?? [])];
-    let low = Infinity, high = -Infinity;
-    for (const v of all) { if (v < low) low = v; if (v > high) high = v; }
+    let [low, high] = this.extremes.get(one) ?? [0, 0];
     const bottom = low, peak = high;
     if (high - low < 1e-9 * Math.max(1, Math.abs(high))) { low -= 1; high += 1; }
     const pad = 18 * e, py = (v: number): number => y + tall - 4 * e - (v - low) / (high - low) * (tall - pad - 4 * e);
@@ -122,6 +121,11 @@ export class RunPlot {
   }
 }
 
+function extremesOf(one: Strip): [number, number] {
+  let low = Infinity, high = -Infinity;
+  for (const list of [one.low, one.high, one.values, one.beside]) for (const v of list ?? []) if (v !== null) { if (v < low) low = v; if (v > high) high = v; }
+  return low <= high ? [low, high] : [0, 0];
+}
 function nice(least: number): number {
   const power = 10 ** Math.floor(Math.log10(least));
   return [1, 2, 5, 10].map((m) => m * power).find((step) => step >= least) ?? 10 * power;

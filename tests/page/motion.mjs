@@ -60,6 +60,8 @@ const held = await motion({run: "hold", rpm: 640, seconds: 0.02, every: 0.001}),
 const columnOf = (name) => csv.map((row) => Number(row[head.indexOf(name)])), off = (a, b) => Math.max(...a.map((one, i) => Math.abs(one - b[i])));
 for (const [name, of, most] of /** @type {[string, number[], number][]} */ ([["time [s]", held.columns.time_s, 1e-4], ["crank [rpm]", held.columns.crank_rpm, 0.006], ["arm [deg]", held.columns.arm_deg, 6e-4], ["tension of crank - tensioner [N]", held.columns.spans[0].tension_N, 0.06], ["least tension of wrap idler - blower [N]", held.columns.spans[3].low_N, 0.06], ["greatest tension of compressor - crank [N]", held.columns.spans[7].high_N, 0.06], ["speed of blower [rpm]", held.columns.pulleys[4].rpm, 0.06], ["slip on crank [m/s]", held.columns.pulleys[0].slip_m_s, 1e-4]]))
   check(`rows as --csv has them: ${name}`, csv.length === of.length && off(columnOf(name), of) < most, [csv.length, of.length, off(columnOf(name), of)], most);
+const fine = await motion({run: "hold", rpm: 640, seconds: 2.01, every: 0.0001});
+same("more rows than are sent are drawn together: none of the least and greatest is lost", [fine.columns.time_s.length, fine.motion.spans.map((one, i) => [Math.min(...fine.columns.spans[i].low_N), Math.max(...fine.columns.spans[i].high_N)].map((v, k) => Math.abs(v - [one.tension_N.low, one.tension_N.high][k]) < 0.01)).flat().every(Boolean)], [10050, true]);
 const middle = held.places.slice(1, -1).map((one, i) => Math.max(...one.path.enter_mm.map((at, k) => Math.hypot(at[0] - (held.places[i].path.enter_mm[k][0] + held.places[i + 2].path.enter_mm[k][0]) / 2, at[1] - (held.places[i].path.enter_mm[k][1] + held.places[i + 2].path.enter_mm[k][1]) / 2))));
 check("straight lines between places of the arm are near to the belt: a quarter of twice the step", Math.max(...middle) / 4 < 0.1, Math.max(...middle) / 4);
 
@@ -192,6 +194,13 @@ await page.waitForFunction(() => document.querySelector(".motion-view .work prog
 await page.click("[data-key=motion-stop]");
 same("Stop ends the run", [await text(page, ".motion-view section:last-child [role=status]"), await page.locator(".motion-view .work").count()], ["Stopped.", 0]);
 for (let job = 1, running = true; running && job < 500; job++) running = (await ask("GET", `/api/job?id=${job}`)).state === "running"; // none is left
+await page.click("#tab-text");
+await page.fill(".sheet textarea", "snub: 1\npulleys: 3\n");
+await page.waitForSelector("#bar-errors");
+await page.click("#tab-motion");
+await page.waitForFunction(() => /belt: is missing/.test(document.querySelector(".motion-view .m-alert")?.textContent ?? ""));
+check("a file that cannot be read is said at the panel, with its places", /line 2: pulleys: is not a list/.test(await text(page, ".motion-view .m-alert")), await text(page, ".motion-view .m-alert"));
+await page.click("#undo");
 await openFile(page, "no-engine.yaml");
 await page.waitForSelector(".motion-view");
 await page.click("[data-key=motion-start]");
