@@ -174,8 +174,14 @@ static bool run_fit(job *j)
 {
     snub_error error;
     cli_doing("fitting, in rounds");
-    return snub_fit_run(&j->model, j->readings, j->reading_count, j->log_count, j->asked, tell_rounds, NULL, &j->fit,
-                        &error) == SNUB_OK ||
+    snub_fit_request request = {.model = &j->model,
+                                .readings = j->readings,
+                                .count = j->reading_count,
+                                .log_count = j->log_count,
+                                .progress = tell_rounds};
+    memcpy(request.asked, j->asked, sizeof request.asked);
+    return (snub_fit_run(&request, &j->fit, &error) == SNUB_OK &&
+            snub_fit_find_edges(&request, &j->fit, &error) == SNUB_OK) ||
            told(&error);
 }
 

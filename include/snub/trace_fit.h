@@ -72,7 +72,7 @@ typedef struct snub_fit_estimate {
 /** One way of fitting, for the evidence. */
 typedef struct snub_fit_evidence {
     int unknowns; /**< with a ratio and a lag for each log */
-    double sum;   /**< of squares, errors as found */
+    double sum;   /**< of squares of the slip, in errors of neighbours */
     double aicc;
     double friction;
 } snub_fit_evidence;
@@ -96,20 +96,30 @@ typedef struct snub_fit {
     double misfit;    /**< what is left of the slip over what neighbours differ by: 1 where the model is all there is */
     double most_slip; /**< greatest of the build as fitted at the readings, fraction */
     double edge[2];   /**< friction that fits where the arm hangs at one end and the other of its friction band, the
-                           lower first; NAN: not told, or no arm */
+                           lower first; NAN: not asked for (snub_fit_find_edges) */
     bool compared;    /**< constant friction against one that falls */
     snub_fit_evidence constant, falling;
     bool falls_kept; /**< its AICc is lower by more than 2 */
     bool written;    /**< room for the caller: what is told went into the file */
 } snub_fit;
 
+/** What is fitted to what. */
+typedef struct snub_fit_request {
+    const snub_log_model *model;
+    const snub_fit_reading *readings;
+    int count, log_count;
+    bool asked[SNUB_FIT_WHATS]; /**< the rest is held at the build's values */
+    snub_progress progress;     /**< may be NULL */
+    void *context;
+} snub_fit_request;
+
 /** Fit.
- *  @param[in] asked  what is to be fitted; the rest is held at the build's values
- *  @param[in] progress  may be NULL
  *  @return SNUB_OK; SNUB_BAD_INPUT: what cannot be fitted to this file or these logs; SNUB_NO_CONVERGENCE;
  *          SNUB_STOPPED; SNUB_NO_MEMORY */
-snub_status snub_fit_run(const snub_log_model *model, const snub_fit_reading *readings, int count, int log_count,
-                         const bool asked[SNUB_FIT_WHATS], snub_progress progress, void *context, snub_fit *fit,
-                         snub_error *error);
+snub_status snub_fit_run(const snub_fit_request *request, snub_fit *fit, snub_error *error);
+/** What the friction would be if the arm hung at an end of its friction band, the other values as fitted: into
+ *  `edge`. Nothing happens where the friction is not told, or there is no arm.
+ *  @return as snub_fit_run */
+snub_status snub_fit_find_edges(const snub_fit_request *request, snub_fit *fit, snub_error *error);
 
 #endif

@@ -9,9 +9,9 @@
 /* Frictions between which the search begins: from a belt in oil to one that nothing moves. */
 #define START_LEAST 0.1
 #define START_MOST 3.0
-enum { STARTS = 24, START_READINGS = 60, HALVINGS = 14, BOUND_STEPS = 40 };
+enum { STARTS = 40, START_READINGS = 60, HALVINGS = 14, BOUND_STEPS = 40 };
 #define FIRST_LESS 0.002 /* of the friction at which the first reading slips */
-#define MORE_LESS 1.3
+#define MORE_LESS 1.15
 /* Steps under this share of a value end the search: the states are good to about 1e-9. */
 #define SHARE 1e-9
 /* Sum by which slip is told from none: 3.5 deviations, since the search may begin the slip anywhere. */
@@ -92,27 +92,35 @@ static snub_status run_search(search *s, snub_error *error)
                : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "more is to be fitted than there are readings");
 }
 
-/* Slip and boost have each the scatter that is found, not the one of neighbours. */
-static void weigh(search *s)
+/* What is left of slip and of boost, by the errors of neighbours. */
+static void sums_of(const search *s, double sum[2], int count[2])
 {
-    fit_model *m = s->m;
-    double sum[2] = {0.0, 0.0};
-    int count[2] = {0, 0};
+    const fit_model *m = s->m;
     const double *ratio = s->x + m->fitted, *lag = ratio + m->logs;
+    sum[0] = sum[1] = 0.0;
+    count[0] = count[1] = 0;
     for (int k = 0; k < m->count; k++) {
         const snub_fit_reading *r = &m->readings[k];
-        sum[0] += pow(
-            (-log(m->now[k].turns) + ratio[r->log] + lag[r->log] * r->gain - r->shortfall) / r->shortfall_error, 2.0);
+        const double off = -log(m->now[k].turns) + ratio[r->log] + lag[r->log] * r->gain - r->shortfall;
+        sum[0] += pow(off / r->shortfall_error, 2.0);
         count[0]++;
-        if (isfinite(r->boost)) {
+        if (m->with_boost && isfinite(r->boost)) {
             sum[1] += pow((m->now[k].boost - r->boost) / r->boost_error, 2.0);
             count[1]++;
         }
     }
+}
+
+/* Slip and boost have each the scatter that is found, not the one of neighbours. */
+static void weigh(search *s)
+{
+    double sum[2];
+    int count[2];
     const double left = (double)s->freedom / (double)s->rows;
+    sums_of(s, sum, count);
     for (int i = 0; i < 2; i++)
         if (count[i] > 0)
-            m->weight[i] = fmax(sqrt(sum[i] / (count[i] * left)), 1e-9);
+            s->m->weight[i] = fmax(sqrt(sum[i] / (count[i] * left)), 1e-9);
 }
 
 /* Search, and once more with each kind of readings by its own scatter. */
@@ -328,10 +336,20 @@ static bool is_bound(search *s, bool asked[SNUB_FIT_WHATS], snub_fit *fit)
 
 static snub_fit_evidence evidence_of(const search *s)
 {
-    const double n = s->rows, k = s->m->fitted + 2 * s->m->logs + 1.0;
-    return (snub_fit_evidence){.unknowns = s->m->fitted + 2 * s->m->logs,
-                               .sum = s->sum,
-                               .aicc = n * log(s->sum / n) + 2.0 * k + 2.0 * k * (k + 1.0) / (n - k - 1.0),
+    double sum[2], n = 0.0, fit = 0.0;
+    int count[2];
+    sums_of(s, sum, count);
+    const int unknowns = s->m->fitted + 2 * s->m->logs;
+    double k = unknowns;
+    for (int i = 0; i < 2; i++)
+        if (count[i] > 0) { /* each kind has a scatter of its own, one more unknown */
+            fit += count[i] * log(sum[i] / count[i]);
+            n += count[i];
+            k += 1.0;
+        }
+    return (snub_fit_evidence){.unknowns = unknowns,
+                               .sum = sum[0],
+                               .aicc = fit + 2.0 * k + 2.0 * k * (k + 1.0) / (n - k - 1.0),
                                .friction = s->m->value[SNUB_FIT_FRICTION]};
 }
 
@@ -428,30 +446,6 @@ static void fill_rest(const search *s, snub_fit *fit)
         fit->scatter[i] = count[i] > 0 ? sqrt(sum[i] / count[i]) : (double)NAN;
 }
 
-/* The arm is taken at the middle of its friction band, and may hang at either end. */
-static snub_status find_edges(search *s, snub_fit *fit, snub_error *error)
-{
-    static const double sides[] = {-1.0, 1.0};
-    const bool friction_alone[SNUB_FIT_WHATS] = {[SNUB_FIT_FRICTION] = true};
-    const snub_fit_estimate *e = &fit->of[SNUB_FIT_FRICTION];
-    if (!e->fitted || e->told != SNUB_FIT_TOLD || s->m->bench.rig.arm < 0)
-        return SNUB_OK;
-    for (int i = 0; i < 2; i++) {
-        s->m->side = sides[i];
-        s->m->value[SNUB_FIT_FRICTION] = first_friction(s->m);
-        const snub_status status = search_for(s, friction_alone, error);
-        if (status != SNUB_OK)
-            return status;
-        fit->edge[i] = s->m->value[SNUB_FIT_FRICTION];
-    }
-    if (fit->edge[0] > fit->edge[1]) {
-        const double swap = fit->edge[0];
-        fit->edge[0] = fit->edge[1];
-        fit->edge[1] = swap;
-    }
-    return SNUB_OK;
-}
-
 static snub_status fit_all(search *s, const bool wanted[SNUB_FIT_WHATS], snub_fit *fit, snub_error *error)
 {
     fit_model *m = s->m;
@@ -478,38 +472,75 @@ static snub_status fit_all(search *s, const bool wanted[SNUB_FIT_WHATS], snub_fi
         find_combinations(s, fit);
         fill_estimates(s, fit);
         fill_rest(s, fit);
-        status = find_edges(s, fit, error);
     }
     return status;
 }
 
-snub_status snub_fit_run(const snub_log_model *model, const snub_fit_reading *readings, int count, int log_count,
-                         const bool asked[SNUB_FIT_WHATS], snub_progress progress, void *context, snub_fit *fit,
-                         snub_error *error)
+/* The models of a fit, with its readings. */
+static snub_status open_search(search *s, const snub_fit_request *request, snub_error *error)
+{
+    s->m = SNUB_NEW(s->arena, fit_model, 1);
+    snub_fit_reading *kept = SNUB_NEW(s->arena, snub_fit_reading, request->count);
+    snub_status status = s->m != NULL && kept != NULL ? SNUB_OK : no_memory(error);
+    if (status == SNUB_OK)
+        status = fit_model_make(request->model, request->readings, request->count, request->log_count, s->arena, s->m,
+                                error);
+    if (status != SNUB_OK)
+        return status;
+    s->m->progress = request->progress;
+    s->m->context = request->context;
+    const int count = keep_solved(s->m, kept);
+    if (s->m->stopped || s->m->status != SNUB_OK)
+        return ended(s->m, SNUB_OK, error);
+    return count >= SNUB_FIT_READINGS_LEAST
+               ? SNUB_OK
+               : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                           "the build has a balance at only %d of the logs' %d readings: see snub check", count,
+                           request->count);
+}
+
+snub_status snub_fit_run(const snub_fit_request *request, snub_fit *fit, snub_error *error)
 {
     snub_arena arena = {0};
-    search s = {.arena = &arena, .m = SNUB_NEW(&arena, fit_model, 1)};
-    snub_fit_reading *kept = SNUB_NEW(&arena, snub_fit_reading, count);
-    *fit = (snub_fit){.model = model, .log_count = log_count, .edge = {NAN, NAN}};
-    snub_status status = refuse(model, asked, error);
-    if (status == SNUB_OK && (s.m == NULL || kept == NULL))
-        status = no_memory(error);
+    search s = {.arena = &arena};
+    *fit = (snub_fit){.model = request->model, .log_count = request->log_count, .edge = {NAN, NAN}};
+    snub_status status = refuse(request->model, request->asked, error);
     if (status == SNUB_OK)
-        status = fit_model_make(model, readings, count, log_count, &arena, s.m, error);
-    if (status == SNUB_OK) {
-        s.m->progress = progress;
-        s.m->context = context;
-        for (int w = 0; w < SNUB_FIT_WHATS; w++)
-            fit->of[w] = (snub_fit_estimate){.fitted = asked[w], .start = s.m->value[w], .value = s.m->value[w]};
-        if (keep_solved(s.m, kept) < SNUB_FIT_READINGS_LEAST && s.m->status == SNUB_OK && !s.m->stopped)
-            status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
-                               "the build has a balance at only %d of the logs' %d readings: see snub check",
-                               s.m->count, count);
-    }
+        status = open_search(&s, request, error);
+    for (int w = 0; status == SNUB_OK && w < SNUB_FIT_WHATS; w++)
+        fit->of[w] = (snub_fit_estimate){.fitted = request->asked[w], .start = s.m->first[w], .value = s.m->first[w]};
     if (status == SNUB_OK)
-        status = s.m->stopped || s.m->status != SNUB_OK ? ended(s.m, SNUB_OK, error) : need_boost(s.m, asked, error);
+        status = need_boost(s.m, request->asked, error);
     if (status == SNUB_OK)
-        status = fit_all(&s, asked, fit, error);
+        status = fit_all(&s, request->asked, fit, error);
     snub_arena_free(&arena);
+    return status;
+}
+
+/* The arm is taken at the middle of its friction band, and may hang at either end. */
+snub_status snub_fit_find_edges(const snub_fit_request *request, snub_fit *fit, snub_error *error)
+{
+    static const bool friction_alone[SNUB_FIT_WHATS] = {[SNUB_FIT_FRICTION] = true};
+    const snub_fit_estimate *e = &fit->of[SNUB_FIT_FRICTION];
+    snub_status status = SNUB_OK;
+    for (int i = 0; i < 2 && status == SNUB_OK && e->fitted && e->told == SNUB_FIT_TOLD; i++) {
+        snub_arena arena = {0};
+        search s = {.arena = &arena};
+        status = open_search(&s, request, error);
+        if (status == SNUB_OK && s.m->bench.rig.arm >= 0) {
+            for (int w = 0; w < SNUB_FIT_WHATS; w++)
+                s.m->value[w] = fit->of[w].value;
+            s.m->side = i == 0 ? -1.0 : 1.0;
+            s.m->value[SNUB_FIT_FRICTION] = first_friction(s.m);
+            status = search_for(&s, friction_alone, error);
+            fit->edge[i] = s.m->value[SNUB_FIT_FRICTION];
+        }
+        snub_arena_free(&arena);
+    }
+    if (fit->edge[0] > fit->edge[1]) {
+        const double swap = fit->edge[0];
+        fit->edge[0] = fit->edge[1];
+        fit->edge[1] = swap;
+    }
     return status;
 }

@@ -102,42 +102,27 @@ static void values_of(const fit_model *m, const double *x, double value[SNUB_FIT
         value[m->what[i]] = fit_value_of(m->what[i], x[i]);
 }
 
-void fit_set(fit_model *m, const double *x)
-{
-    values_of(m, x, m->value);
-    set_bench(m, m->value);
-}
-
 /* States of every `step`th reading with these values. */
 static void ask(fit_model *m, const double value[SNUB_FIT_WHATS], double friction, int step, snub_slip_state *states)
 {
-    snub_status worst = SNUB_OK;
-    snub_error why = {0};
     set_bench(m, value);
-#pragma omp parallel for schedule(dynamic, 4)
-    for (int k = 0; k < m->count; k += step) {
+    for (int k = 0; k < m->count && m->status == SNUB_OK; k += step) {
         const snub_slip_case asked = {.engine_speed = m->readings[k].engine,
                                       .rate = m->readings[k].rate,
                                       .throttle = SNUB_THROTTLE_OPEN,
                                       .side = m->side,
                                       .friction = friction,
                                       .falls = value[SNUB_FIT_FALLS]};
-        snub_error error = {0};
-        const snub_status status = snub_slip_bench_ask(&m->bench, &asked, &states[k], &error);
-        if (status != SNUB_OK) {
-#pragma omp critical(fit_asks)
-            {
-                worst = status;
-                why = error;
-            }
-        }
-    }
-    if (worst != SNUB_OK) {
-        m->status = worst;
-        m->error = why;
+        m->status = snub_slip_bench_ask(&m->bench, &asked, &states[k], &m->error);
     }
     if (m->progress != NULL && !m->progress(++m->rounds, 0, m->context))
         m->stopped = true;
+}
+
+void fit_set(fit_model *m, const double *x)
+{
+    values_of(m, x, m->value);
+    ask(m, m->value, 1.0, 1, m->now);
 }
 
 /* A blower that stands has no logarithm; to the search it is one that hardly turns. */

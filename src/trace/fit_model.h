@@ -49,7 +49,7 @@ int fit_equations(const fit_model *m);
 int fit_unknowns(const fit_model *m);
 /** For snub_adjustment; `context` is the model. NAN where a state has no balance. */
 void fit_evaluate(const double *x, double *residual, double *jacobian, void *context);
-/** Values of x into the bench. */
+/** Values of x are held, and `now` is as they have it. */
 void fit_set(fit_model *m, const double *x);
 /** Sum of squares of every `step`th slip with the ratios at their best, no lag: the other values as held.
  *  @param[in] friction  INFINITY: nothing slips */
