@@ -9,6 +9,7 @@ enum { SAMPLES_MOST = 2000000, AROUND = 2 };
 #define APART_MOST 1.0  /* s between samples: what comes is another stretch */
 #define FALLS_MOST 0.05 /* 1/s: an engine that loses speed faster changes gear */
 #define OVER 0.02       /* of redline: noise of the engine speed */
+#define JUMPS 3.0       /* times the file's greatest rate: two drives put together, not one engine */
 #define SPIKE_LEAST 0.05
 #define SPIKE_NOISE 8.0
 #define MAD 1.4826 /* deviation of normal noise over the median of its size */
@@ -58,7 +59,9 @@ void snub_fit_taker_sample(void *taker, const snub_log_sample *sample)
 {
     snub_fit_taker *t = taker;
     const bool goes_on = t->open && sample->part == t->part && sample->time - t->last <= APART_MOST;
-    const bool good = sample->open && sample->gain > -FALLS_MOST && sample->engine >= t->model->idle &&
+    const double rate = t->model->build->drive->engine.accel_rate;
+    const bool jumps = rate > 0.0 && sample->gain * sample->engine > JUMPS * rate;
+    const bool good = sample->open && !jumps && sample->gain > -FALLS_MOST && sample->engine >= t->model->idle &&
                       sample->engine <= (1.0 + OVER) * t->model->redline && sample->blower > 0.0;
     t->part = sample->part;
     t->last = sample->time;
