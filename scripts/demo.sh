@@ -25,11 +25,16 @@ show() {
 show check "$drive" --rpm 3000
 show chart "$drive"
 show draw "$drive" --output "$build/sedgemere.svg"
+log=examples/logs/sedgemere-slips.csv # invented, as the kit is
+show log "$log" "$drive" --set blower.diameter=70
+show fit "$log" "$drive" --set blower.diameter=70 --no-chart
 cat <<TEXT
 
 What to look at:
   - the check above: one build at 3000 rpm. Each pulley's wrap, tensions and grip used (1 slips), then the findings.
   - the chart: every engine front, package and pulley that the kit sells, the stock belt it takes, and whether to sell it.
+  - the log, invented: a pull on a 70 mm pulley that slips at the crank, and the friction that fits it. The chart's belt and
+    mark for that pulley cure it: docs/guide/log.md.
   - the drawing: $build/sedgemere.svg, from the front of the engine.
 Next: change a diameter in $drive and run \`$snub check $drive\`, or \`$snub help\`.
 TEXT

@@ -17,7 +17,7 @@
 static const cli_option options[] = {
     {"fit", 0, "WHAT", "what to fit; may be repeated (default: friction). The rest is held at the file's values", true,
      false, snub_fit_words},
-    {"write", 0, NULL, "write what the logs tell into the drive file, with date, logs and 95 % as a comment", false,
+    {"write", 0, NULL, "write what the logs show into the drive file, with date, logs and 95 % as a comment", false,
      false, NULL},
     {"no-chart", 0, NULL, "leave out the chart before and after", false, false, NULL},
     {"column", 0, "WHAT=NAME", "take this column for time, engine, blower, throttle or boost: its name, or its number",
@@ -432,15 +432,15 @@ const cli_command cli_fit = {
         "evidence "
         "(AICc) with one that does not; leakage and mechanical efficiency of the blower; cooler and inlet, their "
         "pressure "
-        "drops. Leakage and drops are told by the boost. The rest is held, and the answer says at what.\n"
+        "drops. Leakage and drops show in the boost. The rest is held, and the answer says at what.\n"
         "\n"
-        "Not every log tells every value. Where two can only be told together, where nothing depends on one, or where "
-        "nothing slips, the answer says so, and which log would tell it. A belt that never slips gives the least "
+        "Not every log shows every value. Where two only show together, where nothing depends on one, or where "
+        "nothing slips, the answer says so, and which log would show it. A belt that never slips gives the least "
         "friction that it must have.\n"
         "\n"
         "The chart of the kit with the file's values stands beside that with the fitted ones: belt, mark and verdict "
         "of "
-        "each build. --write puts what the logs tell into the drive file; all else in it stays as it is. The exit code "
+        "each build. --write puts what the logs show into the drive file; all else in it stays as it is. The exit code "
         "is "
         "1 if the belt slips in the logs.",
     .example =

@@ -28,11 +28,9 @@ static void add_log(const snub_fit_answer *answer, int i, const snub_look *look,
                                 snub_named_number("count", (double)log->readings, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("off", 100.0 * ratio, SNUB_UNIT_NONE, 2),
                                 snub_named_number("drift", 100.0 * log->drift, SNUB_UNIT_NONE, 2)};
-    snub_words_fill(
-        SNUB_MESSAGE(
-            "{log}: {count} readings at full throttle; where nothing slips the blower turns {off} % faster than "
-            "the file's ratio has it."),
-        named, 4, look->locale, &words);
+    snub_words_fill(SNUB_MESSAGE("{log}: {count} readings at full throttle; where nothing slips, the ratio differs "
+                                 "from the file's by {off} %."),
+                    named, 4, look->locale, &words);
     if (log->doubts & SNUB_LOG_DOUBT_OFFSET) {
         snub_text_puts(&words, " ");
         snub_words_fill(SNUB_MESSAGE("That is another ratio than the file's: `snub log` says which pulley it fits."),
@@ -65,14 +63,11 @@ static void add_head(const snub_fit_answer *answer, const snub_look *look, snub_
                                 snub_named_number("scatter", 100.0 * fit->scatter[0], SNUB_UNIT_NONE, 3),
                                 snub_named_number("boost", fit->scatter[1], SNUB_UNIT_KPA, 2),
                                 snub_named_number("misfit", fit->misfit, SNUB_UNIT_NONE, 1)};
-    snub_words_fill(
-        fit->slipping > 0
-            ? SNUB_MESSAGE(
-                  "The belt slips at {slipping} of {count} readings, by {most} % at most. What the fit leaves of "
-                  "the slip scatters by {scatter} %.")
-            : SNUB_MESSAGE("The belt slips at none of {count} readings. What the fit leaves of the slip scatters by "
-                           "{scatter} %."),
-        named, 6, look->locale, &words);
+    snub_words_fill(fit->slipping > 0 ? SNUB_MESSAGE("The belt slips at {slipping} of {count} readings, by {most} % at "
+                                                     "most. What the fit leaves of the slip scatters by {scatter} %.")
+                                      : SNUB_MESSAGE("The belt slips at none of {count} readings. What the fit leaves "
+                                                     "of the slip scatters by {scatter} %."),
+                    named, 6, look->locale, &words);
     if (fit->with_boost) {
         snub_text_puts(&words, " ");
         snub_words_fill(SNUB_MESSAGE("What it leaves of the boost scatters by {boost}."), named, 5, look->locale,
@@ -80,11 +75,9 @@ static void add_head(const snub_fit_answer *answer, const snub_look *look, snub_
     }
     if (fit->misfit > MISFIT_MOST) {
         snub_text_puts(&words, " ");
-        snub_words_fill(
-            SNUB_MESSAGE(
-                "That is {misfit} times what the readings scatter by themselves: something is at work that this fit "
-                "does not have, and values are surer on paper than they are."),
-            named, 6, look->locale, &words);
+        snub_words_fill(SNUB_MESSAGE("That is {misfit} times the scatter of the readings themselves: something happens "
+                                     "that this fit does not cover, and the ranges below are too narrow."),
+                        named, 6, look->locale, &words);
     }
     paragraph(&words, 0, look, out);
 }
@@ -97,11 +90,9 @@ static void add_edges(const snub_fit *fit, const snub_look *look, snub_text *out
         return;
     const snub_named named[] = {snub_named_number("low", fit->edge[0], SNUB_UNIT_NONE, 3),
                                 snub_named_number("high", fit->edge[1], SNUB_UNIT_NONE, 3)};
-    snub_words_fill(
-        SNUB_MESSAGE(
-            "That holds for an arm in the middle of its friction band. Hanging at the ends of the band it would be "
-            "{low} or {high}: no log tells where the arm stood."),
-        named, 2, look->locale, &words);
+    snub_words_fill(SNUB_MESSAGE("That holds for an arm in the middle of its friction band. If the arm hung at an end "
+                                 "of the band it would be {low} or {high}: no log shows where the arm stood."),
+                    named, 2, look->locale, &words);
     paragraph(&words, 2, look, out);
 }
 
@@ -145,11 +136,9 @@ static void add_combinations(const snub_fit *fit, const snub_look *look, snub_te
         snub_named_number("best", 100.0 / fit->singular[0], SNUB_UNIT_NONE, 2),
         snub_named_number("worst", 100.0 / fit->singular[fit->fitted - 1], SNUB_UNIT_NONE, 2),
     };
-    snub_words_fill(
-        SNUB_MESSAGE(
-            "Of what is fitted, the combination that these logs tell best is known to {best} %, the one that they "
-            "tell least to {worst} %:"),
-        named, 2, look->locale, &words);
+    snub_words_fill(SNUB_MESSAGE("Of what is fitted, the combination that these logs show best is known to {best} %, "
+                                 "the one that they show least to {worst} %:"),
+                    named, 2, look->locale, &words);
     for (int w = 0; w < SNUB_FIT_WHATS; w++)
         if (fit->weakest[w] != 0.0)
             snub_text_printf(&words, " %+.2f %s", fit->weakest[w],
@@ -220,7 +209,8 @@ snub_status snub_text_fit(const snub_fit_answer *answer, const snub_look *look, 
     if (answer->written != NULL) {
         const snub_named named[] = {snub_named_text("file", answer->written)};
         snub_text_puts(out, "\n");
-        snub_words_fill(SNUB_MESSAGE("Written into {file}: what the logs tell."), named, 1, look->locale, &words);
+        snub_words_fill(SNUB_MESSAGE("Written into {file}: the values that the logs show."), named, 1, look->locale,
+                        &words);
         paragraph(&words, 0, look, out);
     }
     snub_text_printf(out, "\n%s %s\n", snub_say(look->locale, SNUB_MESSAGE("verdict")),

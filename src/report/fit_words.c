@@ -14,26 +14,24 @@ static const struct {
 } kinds[] = {
     {SNUB_MESSAGE("limit friction on ribs"), "",
      SNUB_MESSAGE(
-         "A pull at full throttle that goes on until the belt slips tells it: on the smallest pulley, to redline."),
+         "A pull at full throttle that goes on until the belt slips shows it: on the smallest pulley, to redline."),
      SNUB_UNIT_NONE, 4, SNUB_Q_NUMBER},
     {SNUB_MESSAGE("fall of the friction with slip speed"), "",
-     SNUB_MESSAGE("Pulls that slip lightly and pulls that slip deep, on two pulleys for example, tell it."),
-     SNUB_UNIT_NONE, 4, SNUB_Q_NUMBER},
+     SNUB_MESSAGE("Pulls with little slip and pulls with a lot, on two pulleys for example, show it."), SNUB_UNIT_NONE,
+     4, SNUB_Q_NUMBER},
     {SNUB_MESSAGE("leakage speed of the blower"), " rpm",
-     SNUB_MESSAGE("Boost at full throttle from low engine speed on tells it: there leakage takes the most."),
+     SNUB_MESSAGE("Boost at full throttle from low engine speed on shows it: there leakage takes the most."),
      SNUB_UNIT_RPM, 0, SNUB_Q_TURN_SPEED},
     {SNUB_MESSAGE("mechanical efficiency of the blower"), "",
-     SNUB_MESSAGE(
-         "Speeds and boost do not tell it from friction. Hold one of the two, or measure the torque at the blower's "
-         "shaft."),
+     SNUB_MESSAGE("Speeds and boost do not show it apart from the friction. Hold one of the two, or measure the torque "
+                  "at the blower's shaft."),
      SNUB_UNIT_NONE, 3, SNUB_Q_NUMBER},
     {SNUB_MESSAGE("pressure drop of the cooler"), " kPa",
-     SNUB_MESSAGE(
-         "Boost before and behind the cooler tells it; boost behind alone, over the whole rev range, only where the "
-         "leakage is held."),
+     SNUB_MESSAGE("Boost before and behind the cooler shows it; boost behind it alone, over the whole rev range, only "
+                  "where the leakage is held."),
      SNUB_UNIT_KPA, 2, SNUB_Q_PRESSURE},
     {SNUB_MESSAGE("pressure drop before the blower"), " kPa",
-     SNUB_MESSAGE("A gauge at the blower's inlet tells it; boost alone only where leakage and cooler are held."),
+     SNUB_MESSAGE("A gauge at the blower's inlet shows it; boost alone only where leakage and cooler are held."),
      SNUB_UNIT_KPA, 2, SNUB_Q_PRESSURE},
 };
 
@@ -81,15 +79,13 @@ void snub_fit_value_words(const snub_fit *fit, snub_fit_what what, const snub_lo
     const char *words =
         SNUB_MESSAGE("{what}: {value}, standard error {error}, with 95 % from {low} to {high}. The file has {file}.");
     if (e->told == SNUB_FIT_TOLD_BOUND)
-        words = SNUB_MESSAGE(
-            "{what}: nothing slips in these logs, so they tell only that it is {low} or more (with 95 %). The file "
-            "has {file}.");
+        words = SNUB_MESSAGE("{what}: nothing slips in these logs, so they show only that it is at least {low} (with "
+                             "95 %). The file has {file}.");
     else if (e->told == SNUB_FIT_TOLD_TOGETHER)
-        words = SNUB_MESSAGE(
-            "{what}: {value}, but with 95 % anything from {low} to {high}: these logs tell it only together with "
-            "{partner}; more of one and less of the other fits them as well. The file has {file}.");
+        words = SNUB_MESSAGE("{what}: {value}, but with 95 % anything from {low} to {high}: these logs show it only "
+                             "together with {partner}. The file has {file}.");
     else if (e->told == SNUB_FIT_TOLD_NOT)
-        words = SNUB_MESSAGE("{what}: these logs do not tell it. It stays at {file}.");
+        words = SNUB_MESSAGE("{what}: these logs do not show it. It stays at {file}.");
     snub_words_fill(words, named, sizeof named / sizeof named[0], locale, out);
 }
 
@@ -111,14 +107,13 @@ void snub_fit_evidence_words(const snub_fit *fit, const snub_locale *locale, snu
     snub_words_fill(
         fit->falls_kept
             ? SNUB_MESSAGE(
-                  "The friction changes with slip speed: it falls by {falls} % for each m/s (with 95 % from {low} "
-                  "to {high} %; under 0 it rises). AICc {falling} against {constant} for a friction that does not "
-                  "change; over 2 less is taken for better. The limit friction above is that at which slip begins. "
-                  "The drive file has no place for the fall: its verdict does not hang on it.")
-            : SNUB_MESSAGE(
-                  "The friction is taken as one that does not change with slip speed: AICc {constant} against "
-                  "{falling} for one that falls by {falls} % for each m/s (with 95 % from {low} to {high} %); it "
-                  "would have to be over 2 less."),
+                  "The friction changes with slip speed: it falls by {falls} % for each m/s (with 95 % from {low} to "
+                  "{high} %; below 0 it rises). AICc {falling} against {constant} for a friction that does not change; "
+                  "more than 2 less counts as better. The limit friction above is that at which slip begins. The drive "
+                  "file has no key for the fall; the verdict does not depend on it.")
+            : SNUB_MESSAGE("The friction is taken not to change with slip speed: AICc {constant} against {falling} for "
+                           "one that falls by {falls} % for each m/s (with 95 % from {low} to {high} %), which would "
+                           "have to be more than 2 less."),
         named, sizeof named / sizeof named[0], locale, out);
 }
 

@@ -412,7 +412,7 @@ static snub_status need_boost(fit_model *m, const bool asked[SNUB_FIT_WHATS], sn
         boosts += isfinite(m->readings[k].boost) ? 1 : 0;
     if (m->with_boost && boosts < SNUB_FIT_READINGS_LEAST)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
-                         "leakage and losses are told by the boost, and the logs have none at full throttle");
+                         "leakage and losses show in the boost, and the logs have none at full throttle");
     return SNUB_OK;
 }
 
