@@ -28,11 +28,11 @@ RATIO = speeds["blower"] / speeds["crank"]
 
 
 def log(name, slips=(), rate=4000, pulses=PULSES, ripple=1.5, firing=2.0, noise=1.0, tick=0.0, engine_rate=50, ratio=RATIO, seconds=9.0,
-        lowpass=0.0):
-    """A pull from 2000 to 5500 in 7 s. slips: (start, length, depth). Pressures in kPa."""
+        lowpass=0.0, tone=None, corners=((0, 2000), (1, 2000), (8, 5500), (9, 5500))):
+    """A pull from 2000 to 5500 in 7 s, or by the corners. slips: (start, length, depth). Pressures in kPa."""
     fine = 4 * rate if rate < 2500 else 2 * rate  # the wave is made finer than it is logged, and is not filtered before: it folds
     time = numpy.arange(0, seconds, 1 / fine)
-    n = gaussian_filter1d(numpy.interp(time, [0, 1, 8, 9], [2000, 2000, 5500, 5500]), 0.05 * fine)
+    n = gaussian_filter1d(numpy.interp(time, *zip(*corners)), 0.05 * fine)
     share = numpy.ones_like(time)
     for start, length, depth in slips:
         share[(time >= start) & (time < start + length)] = 1 - depth
@@ -41,7 +41,9 @@ def log(name, slips=(), rate=4000, pulses=PULSES, ripple=1.5, firing=2.0, noise=
     blower = 2 * math.pi * numpy.cumsum(n / 60 * ratio * share) / fine
     random = numpy.random.default_rng(11)
     wave = 20 + 9 * n / 1000 + ripple * numpy.cos(pulses * blower + 0.4) + 0.3 * ripple * numpy.cos(2 * pulses * blower)
-    wave = wave + firing * numpy.cos(3 * crank) + 0.5 * firing * numpy.cos(6 * crank + 1) + 0.25 * firing * numpy.cos(9 * crank + 2)
+    wave = wave + firing * numpy.cos(3 * crank) + 0.5 * firing * numpy.cos(6 * crank + 1) + 0.25 * firing * (numpy.cos(9 * crank + 2) + numpy.cos(12 * crank + 3))
+    if tone:  # (start, length, order of the crank, pressure)
+        wave = wave + tone[3] * numpy.cos(tone[2] * crank) * ((time >= tone[0]) & (time < tone[0] + tone[1]))
     if lowpass:
         wave = gaussian_filter1d(wave, lowpass * fine)
     keep = slice(None, None, fine // rate)
@@ -85,6 +87,13 @@ compare("a clock of milliseconds", ask(log("tick.csv", SLIPS, tick=0.001)), SLIP
 compare("strong pulses of the engine", ask(log("firing.csv", SLIPS, firing=8.0)), SLIPS)
 compare("much noise", ask(log("noise.csv", SLIPS, noise=2.0)), SLIPS)
 compare("an engine's speed that comes ten times a second", ask(log("slow.csv", SLIPS, engine_rate=10)), SLIPS)
+fast = ask(log("fast.csv", seconds=9.0, noise=2.0, corners=((0, 2000), (1, 2000), (2.2, 5500), (3.4, 2000), (4.6, 5500), (5.8, 2000), (7, 5500), (9, 5500))))
+expect("a pull of 2900 rpm a second is not smeared", fast["slips"] == [] and fast["calibration"]["ripple"]["no_peak"] < 4,
+       fast["calibration"], fast["slips"])
+d = ask(log("folded.csv", rate=1180, firing=12.0, corners=((0, 3600), (9, 3600))))
+# order 12, 720 Hz, comes to lie at 460; the pulses are at 432
+expect("what is strong and folds to beside the blower is not the blower", abs(d["calibration"]["offset_pct"]) < 0.3 and d["slips"] == [], d["calibration"])
+compare("a tone that comes and goes", ask(log("tone.csv", SLIPS, tone=(3.0, 0.6, 5.5, 2.6))), SLIPS)
 d = ask(log("pulley.csv", ratio=RATIO * 88 / 84))
 expect("another pulley", d["slips"] == [] and d["calibration"]["fits"] == "offer", d["calibration"], d["slips"])
 
