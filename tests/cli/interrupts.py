@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 
 import tally
@@ -14,9 +15,10 @@ import tally
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
 ROUNDS, SEED = int(os.environ.get("SNUB_INTERRUPTS", "2")), int(os.environ.get("SNUB_SEED", "1"))
 END_WITHIN = 0.5  # s of a machine that is not busy; times 4 for one that is
-COMMANDS = {  # each takes over a second; the output that it would write
+COMMANDS = {  # each takes over a second, or reads a log that does not end; the output that it would write
     "chart": ("chart", "{kit}", "-o", "{out}.json"),
     "chart of two forms": ("chart", "{kit}", "--csv", "{out}.csv", "--xlsx", "{out}.xlsx", "-o", "{out}.txt"),
+    "log": ("log", "-", "{drive}", "--csv", "{out}.csv", "--svg", "{out}.svg", "--pdf", "{out}.pdf"),
     "chart on paper": ("sheet", "{kit}", "--kind", "chart", "-o", "{out}.pdf"),
 }
 
@@ -33,6 +35,24 @@ def many_builds(path, diameters=range(74, 82)):
     assert text.count("  blower.diameter: [") == 1
     with open(path, "w") as file:
         file.write(text.replace("  blower.diameter: [", more))
+
+
+def feed(pipe):
+    """A log that does not end: the example's, again and again."""
+    with open(os.path.join(SOURCE, "examples", "logs", "sedgemere-pull.csv"), "rb") as file:
+        log = file.read()
+    rows = log[log.index(b"\n0.01,") + 1:]
+    try:
+        pipe.write(log)
+        while True:
+            pipe.write(rows)
+    except OSError:
+        pass  # it has stopped
+    finally:
+        try:
+            pipe.close()
+        except OSError:
+            pass
 
 
 def begun(child, program):
@@ -52,7 +72,12 @@ def begun(child, program):
 
 def interrupt(name, arguments, folder, after, number):
     what = f"{name}, signal {number} after {after:.3f} s"
-    child = subprocess.Popen([SNUB, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    endless = "-" in arguments
+    child = subprocess.Popen([SNUB, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+                             stdin=subprocess.PIPE if endless else subprocess.DEVNULL)
+    if endless:
+        pipe, child.stdin = child.stdin, None  # communicate() is to leave it alone
+        threading.Thread(target=feed, args=(pipe,), daemon=True).start()
     check(begun(child, "snub" if name == "chart" else "snub-full"), f"{what}: takes no signals")
     time.sleep(after)
     if child.poll() is not None:
@@ -74,7 +99,7 @@ def main():
         kit, folder = os.path.join(work, "kit.yaml"), os.path.join(work, "out")
         many_builds(kit)
         os.mkdir(folder)
-        places = {"kit": kit, "out": os.path.join(folder, "x")}
+        places = {"kit": kit, "drive": os.path.join(SOURCE, "examples", "sedgemere.yaml"), "out": os.path.join(folder, "x")}
         for name, arguments in COMMANDS.items():
             for k in range(ROUNDS):
                 filled = [argument.format(**places) for argument in arguments]

@@ -64,6 +64,10 @@ static void check_slip(const made *m, bool offset)
     assert_int_equal(a.level, m->slip > 0.0 ? SNUB_FAIL : offset ? SNUB_MARGINAL : SNUB_PASS);
     assert_int_equal((a.doubts & SNUB_LOG_DOUBT_OFFSET) != 0, offset);
     assert_true(a.samples > 2900 && a.bin_count > 0);
+    /* What is drawn as expected has the log's own ratio: where nothing slips it is the blower's. */
+    for (int i = 0; m->slip == 0.0 && i < a.bin_count; i++)
+        if (isfinite(a.bins[i].slip[0]))
+            assert_near("expected", a.bins[i].expected[0], a.bins[i].blower[0], 0.01 * a.bins[i].blower[0], "rad/s");
     if (m->slip > 0.0) {
         /* Times are those of the blower's sensor, which comes late by the lag. */
         assert_near("begins", a.slips[0].start, 10.0 + m->lag, 0.05, "s");
