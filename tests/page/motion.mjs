@@ -75,6 +75,9 @@ const own = command("motion", kit, "--json", "--speeds", "25");
 const words = (mode) => Object.entries(mode.energy_share).sort((a, b) => b[1] - a[1]).filter(([, share]) => share >= 0.05).map(([name, share]) => `${name === "tensioner.arm" ? "arm" : name} ${(100 * share).toFixed(0)} %`).join(", ");
 same("each natural frequency, as snub motion has it", await page.locator(".m-modes tbody tr").evaluateAll((all) => all.map((row) => [...row.children].map((cell) => cell.textContent))), own.modes.map((mode) => [mode.frequency_Hz.toFixed(1), mode.crank, mode.firing_meets_it_at_rpm.toFixed(0), words(mode)]));
 same("and the inertias that are assumed", await text(page, ".m-inertias summary"), `Inertias: ${own.inertias.filter((one) => one.assumed).length} of ${own.inertias.length} assumed`);
+// a mode's energy is that of its shape: each share as inertia times the square of how far it turns
+const uneven = own.modes.flatMap((mode) => { const each = Object.entries(mode.shape).map(([name, turn]) => ({name, e: own.inertias.find((one) => one.name === name).inertia_kg_m2 * turn * turn})), all = each.reduce((total, one) => total + one.e, 0); return each.filter((one) => Math.abs(one.e / all - mode.energy_share[one.name]) > 1e-9).map((one) => one.name); });
+same("the shapes have the energies", [uneven, own.modes.every((mode) => Math.abs(Math.max(...Object.values(mode.shape).map(Math.abs)) - 1) < 1e-9)], [[], true]);
 await page.click("[data-key=mode-1]");
 await page.waitForFunction(() => document.querySelectorAll(".motion .m-spoke").length === 8);
 const early = await spokes(page);
@@ -87,6 +90,11 @@ const [a, b] = [await spokes(page), (await page.waitForTimeout(150), await spoke
 same("a pause holds it", a, b);
 await page.click("[data-key=mode-stop]");
 same("Stop gives the drawing back", [await layer(page, "*"), await page.evaluate(() => document.body.dataset.motion ?? "")], [0, ""]);
+await page.click("[data-key=mode-0]");
+await page.waitForSelector(".motion .m-arm");
+await page.click("#tab-drive");
+same("and so does another tab", await layer(page, "*"), 0);
+await page.click("#tab-motion");
 
 // ---- speed against order ---------------------------------------------------------------------------------------------------
 
@@ -215,7 +223,10 @@ await open(calm);
 await calm.click("[data-key=mode-0]");
 await calm.waitForFunction(() => document.querySelectorAll(".motion .m-spoke").length === 8);
 const still = await spokes(calm), shape = own.modes[0].shape, names = own.inertias.map((one) => one.name).slice(0, 8), scale = still[2] / shape.alternator;
-same("a mode stands still", (await calm.waitForTimeout(200), await spokes(calm)), still);
+same("a mode stands still", (await calm.waitForTimeout(600), await spokes(calm)), still);
+await calm.click("[data-key=mode-play]");
+await calm.waitForFunction((was) => document.querySelector('.motion .m-spoke[data-pulley="2"]').getAttribute("data-deg") === was, (-still[2]).toFixed(2));
+check("Play shows the other end", true);
 // the belt turns rib-side pulleys clockwise, those on its back the other way
 const {pulleys} = command("check", kit, "--json"), turns = (name) => pulleys.find((one) => one.name === name).turns, back = (name) => turns(name) !== turns("alternator");
 check("each pulley by its part in the shape, in its own sense", names.every((name, i) => Math.abs(still[i] - scale * (shape[name] ?? 0) * (back(name) ? -1 : 1)) < 0.02), still);
