@@ -23,7 +23,9 @@ static const cli_option options[] = {
     {"remedies", 0, NULL, "which single change calms the drive most, how far to go, and what it costs", false, false,
      NULL},
     {"run", 0, "RUN", "follow the drive step by step through what the engine does", false, false, cli_run_names},
-    {"seconds", 0, "S", "length of --run hold (default: 2)", false, false, NULL},
+    {"seconds", 0, "S", "length of --run hold or engage (default: 2)", false, false, NULL},
+    {"clutch-torque", 0, "T", "with --run engage: torque that the blower's clutch carries", false, false, NULL},
+    {"clutch-rise", 0, "S", "with --run engage: time that its torque takes to rise (default: 0.1)", false, false, NULL},
     {"even", 0, NULL, "with --run: a crank that turns evenly", false, false, NULL},
     {"csv", 0, "FILE", "with --run: columns over time", false, CLI_OUTPUT, NULL},
     {"plot", 0, "FILE", "with --run: plot over time: .svg, .pdf or .png", false, CLI_OUTPUT, NULL},
@@ -106,7 +108,7 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_vibration_re
 /* @return false: an option that goes with --run stands without it, or the other way round, told */
 static bool agrees_with_run(const cli_run *run)
 {
-    static const char *const with[] = {"seconds", "even", "csv", "plot", "every", NULL};
+    static const char *const with[] = {"seconds", "even", "csv", "plot", "every", "clutch-torque", "clutch-rise", NULL};
     static const char *const without[] = {"case", "speeds", "coupled", "remedies", NULL};
     const bool runs = cli_has(run, "run");
     for (const char *const *name = runs ? without : with; *name != NULL; name++) {
@@ -162,7 +164,9 @@ const cli_command cli_motion = {
         "hub and the arm; heat of slip. Runs: pull (idle to redline and back), shift (a gear change), lift (throttle "
         "closed "
         "at redline), blip (throttle snapped open and closed out of gear), launch (clutch dropped), hold (one speed, "
-        "--rpm and --seconds). Rates are the file's `engine.accel_rate`, `decel_rate` and `blips`; what is missing is "
+        "--rpm and --seconds), engage (at one speed the blower's magnetic clutch closes; --clutch-torque, "
+        "--clutch-rise). "
+        "Rates are the file's `engine.accel_rate`, `decel_rate` and `blips`; what is missing is "
         "assumed, and the answer says so. --csv has columns over time, --plot a picture.\n"
         "\n"
         "Frequencies hang on inertias. Give `inertia` of the pulleys and the arm, and `engine.inertia`; what "
@@ -174,6 +178,7 @@ const cli_command cli_motion = {
                "snub motion examples/sedgemere.yaml --case closed-throttle\n"
                "snub motion examples/sedgemere.yaml --run pull --plot pull.svg\n"
                "snub motion examples/sedgemere.yaml --run hold --rpm 700 --csv idle.csv\n"
+               "snub motion examples/sedgemere.yaml --run engage --rpm 2500\n"
                "snub motion examples/sedgemere.yaml --set blower.inertia=0.003 --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

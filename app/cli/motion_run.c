@@ -9,7 +9,7 @@
 #include "snub/report.h"
 #include "snub/scenario_plot.h"
 
-const char *const cli_run_names[] = {"pull", "shift", "lift", "blip", "launch", "hold", NULL};
+const char *const cli_run_names[] = {"pull", "shift", "lift", "blip", "launch", "hold", "engage", NULL};
 
 #ifndef SNUB_LIGHT /* else its calls would have the linker load what solves and draws */
 
@@ -27,7 +27,7 @@ static bool read_request(cli_run *run, snub_scenario_request *request)
 {
     const char *name = cli_value(run, "run");
     int which = 0;
-    while (which < SNUB_SCENARIO_HOLD && strcmp(name, cli_run_names[which]) != 0)
+    while (which < SNUB_SCENARIOS_ - 1 && strcmp(name, cli_run_names[which]) != 0)
         which++;
     *request = (snub_scenario_request){.scenario = (snub_scenario)which,
                                        .speed = NAN,
@@ -37,17 +37,24 @@ static bool read_request(cli_run *run, snub_scenario_request *request)
                                        .progress = tell};
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &request->speed) ||
         !cli_quantity(run, "seconds", SNUB_Q_TIME, &request->length) ||
-        !cli_quantity(run, "every", SNUB_Q_TIME, &request->sample))
+        !cli_quantity(run, "every", SNUB_Q_TIME, &request->sample) ||
+        !cli_quantity(run, "clutch-torque", SNUB_Q_TORQUE, &request->clutch_torque) ||
+        !cli_quantity(run, "clutch-rise", SNUB_Q_TIME, &request->clutch_rise))
         return false;
-    const bool held = request->scenario == SNUB_SCENARIO_HOLD;
+    const bool held = request->scenario >= SNUB_SCENARIO_HOLD, engages = request->scenario == SNUB_SCENARIO_ENGAGE;
     const char *wrong =
-        !held && cli_has(run, "rpm")       ? "--rpm goes with --run hold; the other runs have speeds of their own"
-        : !held && cli_has(run, "seconds") ? "--seconds goes with --run hold; the other runs end by themselves"
-        : !(request->sample > 0.0)         ? "--every must be over 0"
-        : !(request->length > 0.0)         ? "--seconds must be over 0"
-        : !isnan(request->speed) && !(request->speed > 0.0) ? "--rpm must be over 0 for a run"
-        : cli_has(run, "speeds")                            ? "--speeds does not go with --run"
-                                                            : NULL;
+        !held && cli_has(run, "rpm") ? "--rpm goes with --run hold and engage; the other runs have speeds of their own"
+        : !held && cli_has(run, "seconds")
+            ? "--seconds goes with --run hold and engage; the other runs end by themselves"
+        : !engages && cli_has(run, "clutch-torque")                        ? "--clutch-torque goes with --run engage"
+        : !engages && cli_has(run, "clutch-rise")                          ? "--clutch-rise goes with --run engage"
+        : cli_has(run, "clutch-torque") && !(request->clutch_torque > 0.0) ? "--clutch-torque must be over 0"
+        : cli_has(run, "clutch-rise") && !(request->clutch_rise > 0.0)     ? "--clutch-rise must be over 0"
+        : !(request->sample > 0.0)                                         ? "--every must be over 0"
+        : !(request->length > 0.0)                                         ? "--seconds must be over 0"
+        : !isnan(request->speed) && !(request->speed > 0.0)                ? "--rpm must be over 0 for a run"
+        : cli_has(run, "speeds")                                           ? "--speeds does not go with --run"
+                                                                           : NULL;
     if (wrong)
         cli_usage_error(run, "%s", wrong);
     return !wrong;

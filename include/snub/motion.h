@@ -38,6 +38,10 @@ typedef struct snub_inertias {
     snub_inertia_from arm_from;
 } snub_inertias;
 
+/** Of a pulley's inertia what is before a clutch in it: a rim of its size, at most half of it, kg m2. Rule of thumb, no
+ *  published source. */
+double snub_rim_inertia(const snub_drive *drive, const snub_inertias *inertias, int pulley);
+
 /** Inertias as the file gives them; what it leaves out (or gives as 0) by kind and size, by rules of thumb. */
 void snub_inertias_of(const snub_drive *drive, snub_inertias *inertias);
 

@@ -17,9 +17,10 @@ typedef enum snub_scenario {
     SNUB_SCENARIO_BLIP,   /**< out of gear at idle: throttle snapped open, then shut */
     SNUB_SCENARIO_LAUNCH, /**< clutch dropped with the engine turning high, then it pulls */
     SNUB_SCENARIO_HOLD,   /**< one speed, throttle open */
+    SNUB_SCENARIO_ENGAGE, /**< the same, and the blower's clutch closes */
     SNUB_SCENARIOS_
 } snub_scenario;
-/** "pull", "shift", "lift", "blip", "launch", "hold": as they are asked for. */
+/** "pull", "shift", "lift", "blip", "launch", "hold", "engage": as they are asked for. */
 const char *snub_scenario_name(snub_scenario scenario);
 /** What it is, in a sentence; English. */
 const char *snub_scenario_text(snub_scenario scenario);
@@ -44,15 +45,20 @@ typedef enum snub_course_assumed {
     SNUB_ASSUMED_THROTTLE = 1 << 3, /**< how fast it moves */
     SNUB_ASSUMED_SHIFT = 1 << 4,    /**< from which speed to which */
     SNUB_ASSUMED_LAUNCH = 1 << 5,
-    SNUB_ASSUMED_BLIP_TO = 1 << 6
+    SNUB_ASSUMED_BLIP_TO = 1 << 6,
+    SNUB_ASSUMED_CLUTCH = 1 << 7,  /**< what it carries */
+    SNUB_ASSUMED_CLOSING = 1 << 8, /**< how long it takes to close */
+    SNUB_COURSE_ASSUMED_LAST = SNUB_ASSUMED_CLOSING
 } snub_course_assumed;
 /** "the engine gains 1500 rpm/s", ...; English, for one bit. */
 const char *snub_course_assumed_text(snub_course_assumed what);
 
 typedef struct snub_scenario_request {
     snub_scenario scenario;
-    double speed;     /**< of SNUB_SCENARIO_HOLD, rad/s; NAN: idle */
-    double length;    /**< of SNUB_SCENARIO_HOLD, s */
+    double speed;  /**< of SNUB_SCENARIO_HOLD and ENGAGE, rad/s; NAN: idle */
+    double length; /**< of the same, s */
+    /** of SNUB_SCENARIO_ENGAGE: torque that the clutch carries, N m, and the time it takes to that, s; 0: assumed */
+    double clutch_torque, clutch_rise;
     double sample;    /**< s between samples */
     double tolerance; /**< as in snub_run_request */
     bool even;        /**< a crank that turns evenly */
@@ -74,6 +80,8 @@ typedef struct snub_scenario_run {
     snub_course course;
     snub_vibration vibration; /**< over the speeds of the course: inertias, and how unevenly the crank turns */
     bool even;                /**< the crank turns evenly: as asked, or because more is not known */
+    snub_run_clutch clutch;   /**< of SNUB_SCENARIO_ENGAGE; torque 0: none */
+    double clutch_rim;        /**< inertia before it, assumed, kg m2 */
     bool started;             /**< false: there is no balance to start from, `why` says so, and the rest is empty */
     snub_finding why;
     snub_run_result result;
@@ -84,7 +92,8 @@ typedef struct snub_scenario_run {
 } snub_scenario_run;
 
 /** @param[in] build  settled
- *  @return SNUB_OK; SNUB_BAD_INPUT (no engine; a request that cannot be; a blower without an answer); SNUB_NO_MEMORY */
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no engine; no blower to engage; a request that cannot be; a blower without an
+ * answer); SNUB_NO_MEMORY */
 snub_status snub_scenario_run_make(const snub_build *build, const snub_scenario_request *request, snub_arena *arena,
                                    snub_scenario_run *run, snub_error *error);
 

@@ -1,4 +1,5 @@
 /* A settled build step by step in time. */
+#include "scenario_clutch.h"
 #include "scenario_course.h"
 #include "scenario_loads.h"
 #include "scenario_thrown.h"
@@ -118,6 +119,10 @@ static void put_model(snub_scenario_run *run, const snub_rig *rig, const setting
         m->friction[i] = p->side == SNUB_RIB ? drive->belt.limit.rib : drive->belt.limit.back;
         m->rim[i] = inertias->rim[i];
     }
+    if (run->clutch.torque > 0.0) {
+        m->clutch = &run->clutch;
+        m->rim[run->clutch.pulley] = run->clutch_rim;
+    }
     if (drive->arm < 0)
         return;
     m->arm_inertia = inertias->arm;
@@ -218,11 +223,42 @@ static snub_status run_course(snub_scenario_run *run, const snub_rig *rig, const
     return snub_run(model, &start, &request, arena, &run->result, error);
 }
 
+/* From here on the shaft of a clutch is still. @return SNUB_NO_CONVERGENCE: no balance to start from */
+static snub_status start_open(snub_scenario_run *run, const snub_rig *rig, snub_arena *arena, snub_state *state,
+                              snub_error *error)
+{
+    if (!(run->clutch.torque > 0.0))
+        return SNUB_OK;
+    return snub_balance_without(run->build, rig, run->course.speed[0], run->clutch.pulley, arena, &state->balance,
+                                error);
+}
+
+/* Speeds of the engine over which loads and unevenness are tabulated. */
+static void find_range(const snub_scenario_run *run, double *low, double *high)
+{
+    const snub_engine *engine = &run->drive->engine;
+    const double speed = run->course.speed[0];
+    *low = run->request.scenario == SNUB_SCENARIO_HOLD ? speed : fmin(engine->idle, speed);
+    *high = run->request.scenario == SNUB_SCENARIO_HOLD ? speed : fmax(engine->redline, speed);
+}
+
+static snub_status prepare(snub_scenario_run *run, setting *s, snub_rig *rig, snub_arena *arena, snub_error *error)
+{
+    double low, high;
+    find_range(run, &low, &high);
+    snub_status status = find_unevenness(run, low, high, arena, &s->uneven, error);
+    if (status != SNUB_OK || !run->started)
+        return status;
+    status = snub_shaft_loads_make(run->drive, low, high, arena, &s->loads, error);
+    if (status == SNUB_OK && run->request.scenario == SNUB_SCENARIO_ENGAGE)
+        status = snub_scenario_clutch(&s->loads, run, error);
+    return status == SNUB_OK ? snub_rig_prepare_warm(run->drive, run->build->settings, rig, error) : status;
+}
+
 snub_status snub_scenario_run_make(const snub_build *build, const snub_scenario_request *request, snub_arena *arena,
                                    snub_scenario_run *run, snub_error *error)
 {
     const snub_drive *drive = build->drive;
-    const bool held = request->scenario == SNUB_SCENARIO_HOLD;
     memset(run, 0, sizeof *run);
     run->build = build;
     run->drive = drive;
@@ -232,7 +268,6 @@ snub_status snub_scenario_run_make(const snub_build *build, const snub_scenario_
     snub_status status = snub_course_make(&drive->engine, request, &run->course, error);
     if (status != SNUB_OK)
         return status;
-    const double low = held ? run->course.speed[0] : drive->engine.idle, high = held ? low : drive->engine.redline;
     setting *s = SNUB_NEW(arena, setting, 1);
     snub_state *state = SNUB_NEW(arena, snub_state, 1);
     snub_rig *rig = SNUB_NEW(arena, snub_rig, 1);
@@ -243,12 +278,10 @@ snub_status snub_scenario_run_make(const snub_build *build, const snub_scenario_
     run->started = status == SNUB_OK && state->solved;
     run->why = state->why;
     if (status == SNUB_OK)
-        status = find_unevenness(run, low, high, arena, &s->uneven, error);
+        status = prepare(run, s, rig, arena, error);
     if (status != SNUB_OK || !run->started)
         return status;
-    status = snub_shaft_loads_make(drive, low, high, arena, &s->loads, error);
-    if (status == SNUB_OK)
-        status = snub_rig_prepare_warm(drive, build->settings, rig, error);
+    status = start_open(run, rig, arena, state, error);
     if (status == SNUB_OK)
         status = run_course(run, rig, s, state, arena, error);
     if (status != SNUB_OK)

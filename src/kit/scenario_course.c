@@ -9,7 +9,7 @@ static const double LAUNCH_FROM = 0.65, LAUNCH_TO = 0.35, LAUNCH_TAKES = 0.15; /
 
 const char *snub_scenario_name(snub_scenario scenario)
 {
-    static const char *const names[] = {"pull", "shift", "lift", "blip", "launch", "hold"};
+    static const char *const names[] = {"pull", "shift", "lift", "blip", "launch", "hold", "engage"};
     return names[scenario];
 }
 
@@ -22,6 +22,7 @@ const char *snub_scenario_text(snub_scenario scenario)
         "out of gear at idle, the throttle is snapped open and closed again",
         "the clutch is dropped with the engine turning high, and it pulls away",
         "one speed with the throttle open",
+        "one speed with the throttle open, and the blower's clutch closes",
     };
     return texts[scenario];
 }
@@ -35,6 +36,9 @@ const char *snub_course_assumed_text(snub_course_assumed what)
     case SNUB_ASSUMED_THROTTLE: return "the throttle takes 0.08 s to open or close";
     case SNUB_ASSUMED_SHIFT: return "the next gear turns the engine at 70 % of redline";
     case SNUB_ASSUMED_LAUNCH: return "the clutch is dropped at 65 % of redline and takes the engine to 35 % in 0.15 s";
+    case SNUB_ASSUMED_CLUTCH:
+        return "the clutch carries 1.5 times the blower's greatest torque from idle to redline (--clutch-torque)";
+    case SNUB_ASSUMED_CLOSING: return "its torque takes 0.1 s to rise (--clutch-rise)";
     case SNUB_ASSUMED_BLIP_TO: return "the blip goes to 60 % of redline";
     }
     return "";
@@ -130,7 +134,7 @@ snub_status snub_course_make(const snub_engine *engine, const snub_scenario_requ
     if (!engine->given)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine",
                          "a run needs an engine: give engine.idle and engine.redline");
-    if (request->scenario == SNUB_SCENARIO_HOLD && !(held > 0.0 && request->length > 0.0))
+    if (request->scenario >= SNUB_SCENARIO_HOLD && !(held > 0.0 && request->length > 0.0))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a run needs a speed and a length over 0");
     switch (request->scenario) {
     case SNUB_SCENARIO_PULL: pull(engine, course); break;

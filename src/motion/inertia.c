@@ -99,6 +99,11 @@ static double arm_inertia(const snub_drive *drive, const snub_inertias *inertias
     return mass * (1.0 + ARM_OVER_PULLEY / 3.0) * pulley->arm.length * pulley->arm.length;
 }
 
+double snub_rim_inertia(const snub_drive *drive, const snub_inertias *inertias, int pulley)
+{
+    return fmin(rim_inertia(&drive->pulleys[pulley]), RIM_AT_MOST * inertias->pulley[pulley]);
+}
+
 void snub_inertias_of(const snub_drive *drive, snub_inertias *inertias)
 {
     for (int i = 0; i < drive->pulley_count; i++)
@@ -106,8 +111,7 @@ void snub_inertias_of(const snub_drive *drive, snub_inertias *inertias)
                                                 : pulley_inertia(&drive->pulleys[i], &inertias->pulley_from[i]);
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *p = &drive->pulleys[i];
-        inertias->rim[i] =
-            p->overruns && i != drive->crank ? fmin(rim_inertia(p), RIM_AT_MOST * inertias->pulley[i]) : 0.0;
+        inertias->rim[i] = p->overruns && i != drive->crank ? snub_rim_inertia(drive, inertias, i) : 0.0;
     }
     inertias->arm = NAN;
     inertias->arm_from = SNUB_INERTIA_UNKNOWN;

@@ -4,7 +4,8 @@
 
 const char *snub_run_event_name(snub_run_event_kind kind)
 {
-    static const char *const names[] = {"slack", "slips", "freewheels", "arm at free end", "arm at stop", "arm sticks"};
+    static const char *const names[] = {"slack",       "slips",      "freewheels",  "arm at free end",
+                                        "arm at stop", "arm sticks", "clutch slips"};
     return names[kind];
 }
 
@@ -46,7 +47,7 @@ static json_t *course_of(const snub_course *course)
 static json_t *assumed_of(const snub_course *course)
 {
     json_t *list = json_array();
-    for (unsigned bit = 1; bit <= SNUB_ASSUMED_BLIP_TO; bit <<= 1) {
+    for (unsigned bit = 1; bit <= SNUB_COURSE_ASSUMED_LAST; bit <<= 1) {
         if (course->assumed & bit)
             snub_json_append(list, snub_json_words(snub_course_assumed_text((snub_course_assumed)bit)));
     }
@@ -74,6 +75,26 @@ static json_t *event_of(const snub_drive *drive, const snub_run_event *e)
         snub_json_put(object, "struck_deg_s", snub_json_number(e->most / SNUB_DEG));
     if (e->kind == SNUB_RUN_FREEWHEELS)
         snub_json_put(object, "faster_rpm", snub_json_number(e->most / SNUB_RPM));
+    if (e->kind == SNUB_RUN_GRINDS)
+        snub_json_put(object, "apart_rpm", snub_json_number(e->most / SNUB_RPM));
+    return object;
+}
+
+static json_t *clutch_of(const snub_scenario_run *run)
+{
+    const snub_run_clutch *c = &run->clutch;
+    if (!(c->torque > 0.0))
+        return json_null();
+    json_t *object = json_object();
+    snub_json_put(object, "pulley", snub_json_words(run->drive->pulleys[c->pulley].name));
+    snub_json_put(object, "torque_N_m", snub_json_number(c->torque));
+    snub_json_put(object, "closes_at_s", snub_json_number(c->closes));
+    snub_json_put(object, "rises_in_s", snub_json_number(c->rise));
+    snub_json_put(object, "locks_at_s", snub_json_number(run->result.locks));
+    snub_json_put(object, "takes_s", snub_json_number(run->result.locks - c->closes));
+    snub_json_put(object, "heat_J", snub_json_number(run->result.energy.clutch));
+    snub_json_put(object, "power_kW", snub_json_number(run->result.clutch_power / SNUB_KW));
+    snub_json_put(object, "rim_kg_m2", snub_json_number(run->clutch_rim));
     return object;
 }
 
@@ -134,6 +155,7 @@ static json_t *energy_of(const snub_run_energy *e)
     snub_json_put(object, "slip", snub_json_number(e->slip));
     snub_json_put(object, "arm_friction", snub_json_number(e->arm));
     snub_json_put(object, "arm_stops", snub_json_number(e->stops));
+    snub_json_put(object, "clutch", snub_json_number(e->clutch));
     snub_json_put(object, "momentum", snub_json_number(e->momentum));
     snub_json_put(object, "stored", snub_json_pair(e->stored[0], e->stored[1]));
     snub_json_put(object, "left_over", snub_json_number(e->left_over));
@@ -154,6 +176,7 @@ static void add_result(const snub_scenario_run *run, json_t *root)
     snub_json_put(root, "spans", spans_of(run));
     snub_json_put(root, "pulleys", pulleys_of(run));
     snub_json_put(root, "arm", arm_of(run));
+    snub_json_put(root, "clutch", clutch_of(run));
     snub_json_put(root, "energy_J", energy_of(&run->result.energy));
     snub_json_put(root, "steps", json_integer(run->result.steps));
 }

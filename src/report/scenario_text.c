@@ -49,6 +49,11 @@ static void add_event(const snub_drive *drive, const snub_run_event *e, const sn
         add_how_long(e, out);
         snub_text_printf(out, ", its shaft up to %.0f rpm faster", e->most / SNUB_RPM);
         break;
+    case SNUB_RUN_GRINDS:
+        snub_text_printf(out, "clutch of %s slips", at);
+        add_how_long(e, out);
+        snub_text_printf(out, ", up to %.0f rpm", e->most / SNUB_RPM);
+        break;
     case SNUB_RUN_AT_REST:
     case SNUB_RUN_AT_STOP:
         snub_text_printf(out, "arm against its %s", e->kind == SNUB_RUN_AT_REST ? "free end" : "stop");
@@ -158,13 +163,36 @@ static void add_arm(const snub_scenario_run *run, const snub_look *look, snub_te
     snub_text_free(&words);
 }
 
+/* The clutch that closes: how long it takes, and what it does to itself and to the belt. */
+static void add_clutch(const snub_scenario_run *run, const snub_look *look, snub_text *out)
+{
+    const snub_run_clutch *c = &run->clutch;
+    const snub_run_result *r = &run->result;
+    snub_text words = {0};
+    if (!(c->torque > 0.0))
+        return;
+    snub_text_printf(&words, "The clutch of %s carries %s and closes from %.3f to %.3f s. ",
+                     run->drive->pulleys[c->pulley].name, SNUB_SHOWN(look, c->torque, SNUB_UNIT_N_M, 1), c->closes,
+                     c->closes + c->rise);
+    if (isnan(r->locks))
+        snub_text_puts(&words, "It does not hold before the run ends: it slips all the time. ");
+    else
+        snub_text_printf(&words, "It holds %.0f ms after it began, at %.3f s. ", 1e3 * (r->locks - c->closes),
+                         r->locks);
+    snub_text_printf(&words, "It takes %.0f J of heat, %.2f kW at most.", r->energy.clutch, r->clutch_power / SNUB_KW);
+    snub_text_puts(out, "\n");
+    snub_wrap(words.data != NULL ? words.data : "", 0, 0, look->width, out);
+    out->failed = out->failed || words.failed;
+    snub_text_free(&words);
+}
+
 /* What the file does not say, and how far the run went. */
 static void add_basis(const snub_scenario_run *run, const snub_look *look, snub_text *out)
 {
     const snub_run_energy *e = &run->result.energy;
     snub_text words = {0};
     const char *between = "Assumed: ";
-    for (unsigned bit = 1; bit <= SNUB_ASSUMED_BLIP_TO; bit <<= 1) {
+    for (unsigned bit = 1; bit <= SNUB_COURSE_ASSUMED_LAST; bit <<= 1) {
         if (run->course.assumed & bit) {
             snub_text_printf(&words, "%s%s", between, snub_course_assumed_text((snub_course_assumed)bit));
             between = "; ";
@@ -196,6 +224,7 @@ static snub_status add_result(const snub_scenario_run *run, const snub_look *loo
     snub_status status = add_spans(run, look, arena, out, error);
     if (status == SNUB_OK)
         status = add_pulleys(run, look, arena, out, error);
+    add_clutch(run, look, out);
     add_arm(run, look, out);
     return status;
 }

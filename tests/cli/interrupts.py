@@ -19,6 +19,7 @@ COMMANDS = {  # each takes over a second, or reads a log that does not end; the 
     "chart": ("chart", "{kit}", "-o", "{out}.json"),
     "chart of two forms": ("chart", "{kit}", "--csv", "{out}.csv", "--xlsx", "{out}.xlsx", "-o", "{out}.txt"),
     "log": ("log", "-", "{drive}", "--csv", "{out}.csv", "--svg", "{out}.svg", "--pdf", "{out}.pdf"),
+    "run in time": ("motion", SOURCE + "/examples/sedgemere.yaml", "--run", "hold", "--seconds", "30", "--csv", "{out}.csv", "--plot", "{out}.svg"),
     "chart on paper": ("sheet", "{kit}", "--kind", "chart", "-o", "{out}.pdf"),
 }
 

@@ -51,7 +51,7 @@ static void energy_adds_up(void **state)
         go(&r, &request);
         const snub_run_energy *e = &r.run.result.energy;
         const double sum =
-            e->loads + e->creep + e->slip + e->arm + e->stops + e->momentum + e->stored[1] - e->stored[0];
+            e->loads + e->creep + e->slip + e->arm + e->stops + e->clutch + e->momentum + e->stored[1] - e->stored[0];
         assert_near(snub_scenario_name(request.scenario), sum, e->work, 1e-6 * fabs(e->work), "J");
         assert_near("told so", e->left_over, e->work - sum, 1e-9 * fabs(e->work), "J");
         assert_true(e->creep > 0.0 && e->arm > 0.0 && e->slip >= 0.0);
