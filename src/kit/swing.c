@@ -210,7 +210,7 @@ static void keep(const swinging *w, snub_swing *worst, double value, double limi
 /* Grip at the peak. Tensions on both sides swing round an ellipse (of one order, or of all by their squares); the
  * greatest and the least slope from no tension at all to it are the roots of
  *     m^2 (in^2 - aa) - 2 m (in out - ab) + out^2 - bb = 0. docs/theory/motion.md.
- * @return 0 where a side is slack */
+ * @return 0 where a side hangs loose */
 static double peak_grip(const swinging *w, int i)
 {
     const snub_drive *drive = w->s->drive;
@@ -270,16 +270,16 @@ static void note_arm(swinging *w)
     keep(w, &w->out->rest, swing, wind, -1, most);
 }
 
-/* Tension that swings so far that its span hangs loose is no more linear: grip and arm are not looked at there. */
+/* Tension that swings so far that its span hangs loose is no more linear: the pulleys beside it and the arm are not
+ * looked at there. At the others the swing is at most as large as said. */
 static snub_status judge_state(swinging *w, double speed, snub_way way)
 {
     const snub_status status = run_state(w, speed, way);
     if (status != SNUB_OK)
         return status;
-    if (!note_spans(w)) {
-        note_grip(w);
+    note_grip(w);
+    if (!note_spans(w))
         note_arm(w);
-    }
     return SNUB_OK;
 }
 

@@ -126,7 +126,8 @@ class Judged:
                  "added": np.abs(tension).sum(0), "heavy": {o: self.names[int(np.argmax(one))] for o, one in pull.items()}}
         state["main"] = [max(orders, key=lambda o: state["single"][o][i]) for i in range(n)]
         state["loose"] = bool((state["squares"] >= carried).any())
-        state["grip"] = [0.0 if state["loose"] else self.peak_grip(i, carried, tension, answer) for i in range(n)]
+        hangs = state["squares"] >= carried
+        state["grip"] = [0.0 if hangs[i - 1] or hangs[i] else self.peak_grip(i, carried, tension, answer) for i in range(n)]
         if moves:
             state["wind"] = answer.wind
             state["arm"] = math.sqrt(sum(one[1][n] ** 2 for one in orders.values()))
@@ -308,6 +309,8 @@ CASES = [
     case("SLIPS_IN_SWING", "fail", TWICE, 0.4, 0.1, slips, threshold=None),
     case("SLIPS_IN_SWING", "fail", DRIVES, 0.12, 0.05, lambda j: slips(j, "set tension"), threshold=None, silent_on=[LETS_GO(0.12)]),
     case("SLIPS_IN_SWING", "fail", STIFF, 0.2, 0.05, lambda j: slips(j, "arm moment"), threshold=None),
+    # a span hangs loose, and the pulley that is not beside it slips
+    case("SLIPS_IN_SWING", "fail", STIFF, 1, 0.05, lambda j: slips(j, "arm moment"), threshold=None),
     # where a span hangs loose the arm is not looked at
     case("SWINGS_ON_STOP", "fail", ON_STOP, 13.38, 14.5, lambda j: ends(j, True), source="arm.travel", silent_on=[LOOSE(16)]),
     case("SWINGS_ON_REST", "fail", ON_REST, 1034.5, 1030, lambda j: ends(j, False), source="arm.travel"),
