@@ -38,7 +38,7 @@ static double engine_at(double time)
 /* An engine that gains 50 rad/s each second, read 20 times a second; the blower between, 7 ms later each time. */
 static void ramp(double lag, kept *k, long *unpaired)
 {
-    trace_align *a = trace_align_open(lag, keep, k);
+    trace_align *a = trace_align_open(SNUB_LOG_BLOWER, lag, keep, k);
     assert_non_null(a);
     for (int i = 0; i < 100; i++) {
         add(a, 0.05 * i, engine_at(0.05 * i), NAN);
@@ -73,7 +73,7 @@ static void held(void **state)
 {
     kept k = {0};
     (void)state;
-    trace_align *a = trace_align_open(0.0, keep, &k);
+    trace_align *a = trace_align_open(SNUB_LOG_BLOWER, 0.0, keep, &k);
     for (int i = 0; i <= 200; i++)
         add(a, 0.01 * i, engine_at(0.01 * i), i < 20 ? 400.0 : i < 40 ? 410.0 : 420.0);
     trace_align_end(a);
@@ -90,7 +90,7 @@ static void gap(void **state)
 {
     kept k = {0};
     (void)state;
-    trace_align *a = trace_align_open(0.0, keep, &k);
+    trace_align *a = trace_align_open(SNUB_LOG_BLOWER, 0.0, keep, &k);
     add(a, 0.0, 100.0, NAN);
     add(a, 0.1, NAN, 201.0);
     add(a, 0.9, 110.0, NAN);
@@ -111,7 +111,7 @@ static void parts(void **state)
 {
     kept k = {0};
     (void)state;
-    trace_align *a = trace_align_open(0.0, keep, &k);
+    trace_align *a = trace_align_open(SNUB_LOG_BLOWER, 0.0, keep, &k);
     for (int part = 1; part <= 2; part++)
         for (int i = 0; i <= 20; i++) {
             snub_log_row r = row(0.05 * i, part * 100.0 + i, 300.0 + i);
@@ -134,7 +134,7 @@ static void no_engine(void **state)
 {
     kept k = {0};
     (void)state;
-    trace_align *a = trace_align_open(0.0, keep, &k);
+    trace_align *a = trace_align_open(SNUB_LOG_BLOWER, 0.0, keep, &k);
     for (int i = 0; i < 10000; i++)
         add(a, 0.001 * i, NAN, 300.0 + i % 7);
     trace_align_end(a);

@@ -27,7 +27,7 @@ static void short_log(void **state)
     memset(&b, 0, sizeof b);
     for (int i = 0; i < 4; i++) {
         const trace_sample s = sample_at(times[i], 100.0 + i);
-        trace_bins_add(&b, &s, 210.0 - i, i == 2 ? (double)NAN : 0.01 * i);
+        trace_bins_add(&b, &s, 210.0 - i, i == 2 ? (double)NAN : 0.01 * i, 5e4 + i);
     }
     assert_int_equal(b.count, 4);
     trace_bins_close(&b);
@@ -39,6 +39,8 @@ static void short_log(void **state)
     assert_near("blower", b.bin[0].blower[1], 202.0, 0.0, "rad/s");
     assert_near("expected", b.bin[0].expected[0], 209.0, 0.0, "rad/s");
     assert_near("slip", b.bin[0].slip[1], 0.01, 0.0, "");
+    assert_near("boost of the build, low", b.bin[0].model_boost[0], 5e4, 0.0, "Pa");
+    assert_near("boost of the build, high", b.bin[0].model_boost[1], 50001.0, 0.0, "Pa");
     assert_true(b.bin[1].slip[0] > b.bin[1].slip[1]); /* none was known */
 }
 
@@ -50,7 +52,7 @@ static void long_log(void **state)
     memset(&b, 0, sizeof b);
     for (int i = 0; i < 10000; i++) {
         const trace_sample s = sample_at(0.01 * i, i == 4321 ? 999.0 : 100.0 + 0.001 * i);
-        trace_bins_add(&b, &s, 200.0, i == 4321 ? 0.5 : 0.0);
+        trace_bins_add(&b, &s, 200.0, i == 4321 ? 0.5 : 0.0, (double)NAN);
     }
     assert_near("per second", b.per_second, 6.25, 1e-12, "1/s");
     assert_int_equal(count_all(&b), 10000);
