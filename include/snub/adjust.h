@@ -29,17 +29,13 @@ typedef struct snub_adjuster {
 /** @return false: memory is out */
 bool snub_adjuster_make(const snub_adjustment *a, snub_arena *arena, snub_adjuster *adjuster);
 
-/** Least sum of squares near x: Levenberg-Marquardt by QR.
- *  @param[in,out] x  start and answer
- *  @param[out] sum  of squares there
- *  @return SNUB_OK; SNUB_NO_CONVERGENCE (also where a number is not finite); SNUB_NO_MEMORY */
-snub_status snub_adjust(const snub_adjustment *a, const snub_adjuster *adjuster, double *x, double *sum);
-
-/** The same from a start that may be far off, and where other unknowns have no effect on the way: what an unknown may
- *  step is held by its size. snub_adjust is for starts that are near: it leaves those that are not without an answer.
+/** Least sum of squares from a start that may be far off, and where other unknowns have no effect on the way:
+ *  Levenberg-Marquardt by QR, where what an unknown may step is held by its size.
  *  @param[in] size   > 0: about how far each unknown may be off at the start
+ *  @param[in,out] x  start and answer
+ *  @param[out] sum   of squares there
  *  @param[in] share  steps under this share of each unknown end the search: 1e-13, or what the model is good for
- *  @return as snub_adjust */
+ *  @return SNUB_OK; SNUB_NO_CONVERGENCE (also where a number is not finite); SNUB_NO_MEMORY */
 snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *adjuster, const double *size, double share,
                             double *x, double *sum);
 
@@ -55,15 +51,5 @@ snub_status snub_adjust_decompose(const snub_adjustment *a, const snub_adjuster 
  *  @param[in] value,right_t  as snub_adjust_decompose gives them; no value is 0
  *  @param[out] covariance    unknowns by unknowns */
 void snub_adjust_covariance(int unknowns, const double *value, const double *right_t, double *covariance);
-/** Share of an equation's error that its residual shows, 0 to 1. @param[in] left  as snub_adjust_decompose gives it */
-double snub_adjust_share(const snub_adjustment *a, const double *left, int equation);
-
-/** How a sum of squares agrees with the stated errors. */
-typedef struct snub_agreement {
-    double chance; /**< that it is exceeded if they hold; NAN where nothing is redundant */
-    double scale;  /**< scatter over what they say; 1 where nothing is redundant */
-    double taken;  /**< by which errors are multiplied: 1, or the scale where the sum is no chance */
-} snub_agreement;
-snub_agreement snub_adjust_agreement(double sum, int redundancy);
 
 #endif

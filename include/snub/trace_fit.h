@@ -22,8 +22,6 @@ typedef enum snub_fit_what {
 extern const char *const snub_fit_words[];
 /** Where the drive file has it, as an overlay's path. @return NULL: nowhere, or memory is out */
 const char *snub_fit_path(const snub_drive *drive, snub_fit_what what, snub_arena *arena);
-/** As the drive has it now, SI. */
-double snub_fit_value(const snub_drive *drive, snub_fit_what what);
 
 /** The mean of some successive samples with the throttle open. */
 typedef struct snub_fit_reading {

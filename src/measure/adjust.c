@@ -1,11 +1,10 @@
 /** Levenberg-Marquardt; each step is solved by QR of the stacked system. */
-#include "snub/adjust.h"
+#include "adjust.h"
 
 #include <lapacke.h>
 #include <math.h>
 #include <string.h>
 
-#include "adjust_step.h"
 #include "snub/distributions.h"
 #include "snub/measure.h"
 

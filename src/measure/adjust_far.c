@@ -1,7 +1,7 @@
 /* The least sum of squares from a start that may be far off. docs/theory/measure.md */
 #include <math.h>
 
-#include "adjust_step.h"
+#include "adjust.h"
 
 /* Two falls of the sum, the one that the step promises and the one that comes, under this share of it end the search.
  */

@@ -6,8 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "adjust.h"
 #include "ellipse.h"
-#include "snub/adjust.h"
 #include "snub/distributions.h"
 
 enum {

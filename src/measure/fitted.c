@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "snub/adjust.h"
+#include "adjust.h"
 #include "snub/distributions.h"
 #include "snub/units.h"
 #include "standing.h"

@@ -2,7 +2,7 @@
 #ifndef SNUB_MEASURE_NETWORK_H
 #define SNUB_MEASURE_NETWORK_H
 
-#include "snub/adjust.h"
+#include "adjust.h"
 #include "snub/measured.h"
 
 /** Where each unknown stands; -1: it is none. */

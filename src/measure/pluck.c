@@ -4,8 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "adjust.h"
 #include "beam.h"
-#include "snub/adjust.h"
 #include "snub/distributions.h"
 #include "snub/steps.h"
 #include "snub/units.h"

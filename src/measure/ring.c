@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "snub/adjust.h"
+#include "adjust.h"
 #include "snub/measure.h"
 #include "snub/sound.h"
 #include "snub/units.h"

@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "snub/adjust.h"
+#include "adjust.h"
 #include "snub/distributions.h"
 #include "snub/measure.h"
 #include "snub/units.h"

@@ -7,6 +7,9 @@
 
 enum { FIT_UNKNOWNS_MOST = SNUB_FIT_WHATS + 2 * SNUB_FIT_LOGS_MOST };
 
+/** As the drive has it now, SI. */
+double snub_fit_value(const snub_drive *drive, snub_fit_what what);
+
 /** x: of what is fitted the ln of the value (falls: the value; mechanical: ln of its odds), then of each log ln of its
  * ratio, then its lag. */
 typedef struct fit_model {

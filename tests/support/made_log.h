@@ -8,6 +8,7 @@
 
 #include "snub/trace_fit.h"
 #include "support/drive_text.h"
+#include "trace/fit_model.h"
 
 typedef struct made_kit {
     drive_text text;

@@ -1,7 +1,7 @@
 /* Nonlinear regression problems with certified answers: parameters, their standard deviations, residual sum of squares.
  * NIST Statistical Reference Datasets, nonlinear regression (itl.nist.gov/div898/strd): Misra1a, Lanczos3, Hahn1,
  * Thurber, MGH10, Bennett5, BoxBOD, Rat43, each from both of its starts. */
-#include "snub/adjust.h"
+#include "measure/adjust.h"
 
 #include "support/near.h"
 
