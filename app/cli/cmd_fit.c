@@ -136,6 +136,8 @@ static bool read_log(job *j, const char *path)
     snub_log_reader *reader = NULL;
     snub_fit_taker *taker = snub_fit_taker_open(&j->model);
     snub_log_finder *finder = snub_log_finder_open(&j->model, j->offers, j->offer_count);
+    if (finder != NULL)
+        snub_log_finder_by(finder, SNUB_LOG_BY_SPEED); /* boost is what is fitted */
     bool good = false;
     if (taker == NULL || finder == NULL)
         cli_usage_error(j->run, "out of memory");

@@ -22,7 +22,7 @@ interface Slip {
   heat_J: number | null; likely_pulley: string | null; check_says: string; looks_like: string | null; text: string;
 }
 interface Pull { start_s: number; end_s: number; start_rpm: number; end_rpm: number }
-interface Log { verdict: Level; slips: Slip[]; slips_not_listed: number; pulls: Pull[]; gear_changes: Pull[]; words: string[]; calibration: {threshold_pct: number} }
+interface Log { verdict: Level; slips: Slip[]; slips_not_listed: number; pulls: Pull[]; gear_changes: Pull[]; words: string[]; calibration: {threshold_pct: number; least_slip_pct: number; window_s: number} }
 interface Series { kind: string; name: string; unit: string; low: (number | null)[]; high: (number | null)[] }
 interface Read { log: Log; curves: {time_s: number[]; series: Series[]} }
 interface Question extends Ask { log: {name: string; data: string; by: string; column: Record<string, string>; unit: Record<string, string>; rate?: number; pulses?: number} }
@@ -145,7 +145,7 @@ export class LogPanel {
   }
   private list(log: Log): void {
     const {show, unit} = this.host, percent = (value: number): string => show("percent", value, 1);
-    renew(this.words, h("p", {class: `log-verdict ${log.verdict}`}, h("b", {}, `Log: ${log.verdict}. `), log.slips.length ? `Slips: ${log.slips.length + log.slips_not_listed}.` : "The belt holds: no slip in this log."), ...log.words.map((one) => h("p", {class: "hint"}, one)));
+    renew(this.words, h("p", {class: `log-verdict ${log.verdict}`}, h("b", {}, `Log: ${log.verdict}. `), log.slips.length ? `Slips: ${log.slips.length + log.slips_not_listed}.` : `No slip of ${log.calibration.least_slip_pct.toFixed(1)} % or more for ${log.calibration.window_s.toFixed(2)} s or longer in this log; less does not show.`), ...log.words.map((one) => h("p", {class: "hint"}, one)));
     const head = ["time, s", `engine, ${unit("rpm").name}`, "slip, %", "worst, %", "heat, J", "likelier at", "the check there"];
     renew(this.slips, log.slips.length > 0 && h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, ...head.map((one) => h("th", {scope: "col"}, one)))),
       h("tbody", {}, ...log.slips.map((slip, i) => h("tr", {}, h("th", {scope: "row"}, h("button", {type: "button", "data-key": `slip-${i}`, "aria-pressed": String(i === this.event), onclick: () => this.choose(i)}, `${slip.start_s.toFixed(2)}–${slip.end_s.toFixed(2)}`)),

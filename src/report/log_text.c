@@ -74,18 +74,24 @@ static void add_slips(const snub_log_answer *answer, const snub_look *look, snub
 {
     const long all = answer->slip_count + answer->more_slips;
     snub_text words = {0};
-    const snub_named named[] = {snub_named_number("count", (double)all, SNUB_UNIT_COUNT, 0),
-                                snub_named_number("more", (double)(all - SLIPS_SHOWN), SNUB_UNIT_COUNT, 0)};
+    const snub_named named[] = {
+        snub_named_number("count", (double)all, SNUB_UNIT_COUNT, 0),
+        snub_named_number("more", (double)(all - SLIPS_SHOWN), SNUB_UNIT_COUNT, 0),
+        snub_named_number("least", answer->calibration.least, SNUB_UNIT_PERCENT, 1),
+        snub_named_number("window", answer->calibration.window, SNUB_UNIT_NONE, 2),
+    };
     snub_text_puts(out, "\n");
-    snub_words_fill(all == 0 ? SNUB_MESSAGE("The belt holds: no slip in this log.") : SNUB_MESSAGE("Slips ({count}):"),
-                    named, 2, look->locale, &words);
+    snub_words_fill(
+        all == 0 ? SNUB_MESSAGE("No slip of {least} or more for {window} s or longer in this log; less does not show.")
+                 : SNUB_MESSAGE("Slips ({count}):"),
+        named, 4, look->locale, &words);
     paragraph(&words, 0, look, out);
     for (int i = 0; i < answer->slip_count && i < SLIPS_SHOWN; i++) {
         snub_log_slip_words(answer, &answer->slips[i], look->locale, &words);
         paragraph(&words, 2, look, out);
     }
     if (all > SLIPS_SHOWN) {
-        snub_words_fill(SNUB_MESSAGE("And {more} more: --json and --csv have them."), named, 2, look->locale, &words);
+        snub_words_fill(SNUB_MESSAGE("And {more} more: --json and --csv have them."), named, 4, look->locale, &words);
         paragraph(&words, 2, look, out);
     }
 }

@@ -55,6 +55,14 @@ static void halt(trace_pulls *p, const trace_sample *s)
 
 static void rise(trace_pulls *p, const trace_sample *s)
 {
+    if (s->engine < p->high * (1.0 - TURNS)) { /* also where it falls below its foot from one row to the next */
+        end_rise(p);
+        p->rises = false;
+        p->fell_from = p->high > p->low * (1.0 + TURNS);
+        p->bottom = s->engine;
+        p->foot_time = s->time;
+        return;
+    }
     if (s->engine > p->mark * (1.0 + NEAR)) {
         p->mark = s->engine;
         p->mark_time = s->time;
@@ -73,13 +81,6 @@ static void rise(trace_pulls *p, const trace_sample *s)
     }
     if (s->engine > p->high * (1.0 - NEAR))
         p->last_high_time = s->time;
-    if (s->engine < p->high * (1.0 - TURNS)) {
-        end_rise(p);
-        p->rises = false;
-        p->fell_from = p->high > p->low * (1.0 + TURNS);
-        p->bottom = s->engine;
-        p->foot_time = s->time;
-    }
 }
 
 static void fall(trace_pulls *p, const trace_sample *s)

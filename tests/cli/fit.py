@@ -187,9 +187,12 @@ def bad():
     short.write_text("\n".join(lines[:20]))
     shut = work / "shut.csv"
     shut.write_text("\n".join([lines[1], *[f"{0.02 * k:.2f},{1000 + k},{(1000 + k) * 2.2167:.0f},0,40" for k in range(300)]]))
+    boost_alone = work / "boost-alone.csv"
+    boost_alone.write_text("\n".join(",".join(row.split(",")[:2] + row.split(",")[3:]) for row in lines[1:]))
     cases = [
         ("another build", (LOG, DRIVE), "another build, or a sensor set wrong"),
         ("too short", (str(short), DRIVE, SMALL), "blower speeds of the log"),
+        ("no blower speed", (str(boost_alone), DRIVE, SMALL), "no blower speed"),
         ("throttle never open", (str(shut), DRIVE, SMALL), "throttle open"),
         ("a unit of another quantity", (LOG, DRIVE, SMALL, "--unit", "blower=kPa"), "kPa"),
         ("engine and blower in other units", (LOG, DRIVE, SMALL, "--unit", "blower=Hz"), ""),

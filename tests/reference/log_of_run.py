@@ -49,11 +49,30 @@ def course(drive, sets, run, every):
     return time, n, b, numpy.interp(time, [c[0] for c in said], [c[2] for c in said])
 
 
-def boosts(drive, sets):
-    """Boost over engine speed with the throttle open, slip fed back."""
-    ways = json.loads(ask("sweep", drive, *[f"--set={s}" for s in sets], "--json"))["ways"]
-    points = (ways.get("accelerating") or ways["steady"])["points"]
-    return [p["engine_rpm"] for p in points], [p["boost_kPa"] for p in points]
+def diameter_of(sets):
+    """Of the blower's pulley, mm."""
+    given = [s.partition("=")[2] for s in sets if s.startswith("blower.diameter=")]
+    if not given:
+        raise SystemExit("the size of the blower's pulley is needed, for its boost when it slips: --set blower.diameter=MM")
+    return float(given[-1])
+
+
+def boosts(drive, sets, n, b):
+    """Boost with the throttle open at engine speeds n and blower speeds b: a blower that slips makes what the same blower
+    makes on a pulley that is so much greater, so that the program's answer for such pulleys is taken between them."""
+    size, ratio, boost = diameter_of(sets), [], []
+    for more in (1.12, 1.06, 1.0, 0.98):
+        said = json.loads(ask("sweep", drive, *[f"--set={s}" for s in sets], f"--set=blower.diameter={size * more}", "--json"))
+        points = (said["ways"].get("accelerating") or said["ways"]["steady"])["points"]
+        engine = [p["engine_rpm"] for p in points]
+        ratio.append(numpy.interp(n, engine, [p["blower_rpm"] / p["engine_rpm"] for p in points]))
+        boost.append(numpy.interp(n, engine, [p["boost_kPa"] for p in points]))
+    at, out = b / n, numpy.empty(len(n))
+    for k in range(len(ratio) - 1):
+        share = (at - ratio[k]) / (ratio[k + 1] - ratio[k])
+        here = (share >= 0) | (k == 0)
+        out[here] = (boost[k] + share * (boost[k + 1] - boost[k]))[here]
+    return out
 
 
 def of_runs(drive, sets, runs, every=0.001):
@@ -64,8 +83,7 @@ def of_runs(drive, sets, runs, every=0.001):
         parts.append((time + at, n, b, throttle))
         at += time[-1] + every
     time, n, b, throttle = (numpy.concatenate(v) for v in zip(*parts))
-    speeds, values = boosts(drive, sets)
-    boost = numpy.where(throttle > 0.5, numpy.interp(n, speeds, values), -55.0) + 101.325
+    boost = numpy.where(throttle > 0.5, boosts(drive, sets, n, b), -55.0) + 101.325
     return time, n, b, throttle, boost
 
 

@@ -1,0 +1,120 @@
+/* Pulls and gear changes in speeds whose turning points are known. */
+#include "trace/pulls.h"
+
+#include "support/near.h"
+
+#include "support/log_model.h"
+
+enum { MOST = 8 };
+#define STEP 0.02 /* s */
+
+typedef struct kept {
+    int pulls, changes;
+    snub_log_pull pull[MOST], change[MOST];
+    double time;
+    trace_pulls p;
+} kept;
+
+static void take(void *context, bool change, const snub_log_pull *pull)
+{
+    kept *k = context;
+    assert_true(k->pulls < MOST && k->changes < MOST);
+    if (change)
+        k->change[k->changes++] = *pull;
+    else
+        k->pull[k->pulls++] = *pull;
+}
+
+/* Evenly from one speed to another, throttle open; the first row is one step after the last. */
+static void run(kept *k, double from, double to, double seconds)
+{
+    const int rows = (int)(seconds / STEP + 0.5);
+    for (int i = 1; i <= rows; i++) {
+        const trace_sample s = {
+            .time = k->time += STEP, .engine = from + (to - from) * i / rows, .throttle = 1.0, .part = 0};
+        trace_pulls_sample(&k->p, &s, true);
+    }
+}
+
+static void start(kept *k)
+{
+    static plain_log_model model;
+    *k = (kept){0};
+    trace_pulls_init(&k->p, plain_log_model_make(&model), take, k);
+}
+
+/* Model: 80 to 700 rad/s, a pull gains 155 at least. */
+static void a_pull_from_foot_to_top(void **state)
+{
+    kept k;
+    (void)state;
+    start(&k);
+    run(&k, 200.0, 200.0, 1.0);
+    run(&k, 200.0, 600.0, 4.0);
+    run(&k, 600.0, 100.0, 2.0);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 1);
+    assert_int_equal(k.changes, 0);
+    assert_near("foot", k.pull[0].start, 1.0, 0.05, "s"); /* 1.5 % of its foot are 0.03 s */
+    assert_near("top", k.pull[0].end, 5.0, 0.08, "s");
+    assert_near("from", k.pull[0].engine[0], 200.0, 1e-9, "rad/s");
+    assert_near("to", k.pull[0].engine[1], 600.0, 1e-9, "rad/s");
+}
+
+/* Runs that were saved one behind the other: the next begins far under the foot of the one before. */
+static void a_fall_below_the_foot_in_one_row(void **state)
+{
+    kept k;
+    (void)state;
+    start(&k);
+    run(&k, 300.0, 600.0, 3.0);
+    run(&k, 100.0, 500.0, 4.0);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 2);
+    assert_near("the first begins where it began", k.pull[0].start, 0.0, 0.1, "s");
+    assert_near("at its own foot", k.pull[0].engine[0], 300.0, 5.0, "rad/s");
+    assert_near("it ends before the second begins", k.pull[0].end, 3.0, 0.1, "s");
+    assert_near("from", k.pull[1].engine[0], 102.0, 1.0, "rad/s");
+    assert_near("start", k.pull[1].start, 3.02, 0.1, "s");
+}
+
+static void a_gear_change_between_two_pulls(void **state)
+{
+    kept k;
+    (void)state;
+    start(&k);
+    run(&k, 300.0, 600.0, 3.0);
+    run(&k, 600.0, 420.0, 0.2);
+    run(&k, 420.0, 640.0, 2.5);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 2);
+    assert_int_equal(k.changes, 1);
+    assert_near("from", k.change[0].engine[0], 600.0, 1e-9, "rad/s");
+    assert_near("to", k.change[0].engine[1], 420.0, 1e-9, "rad/s");
+    assert_near("takes", k.change[0].end - k.change[0].start, 0.2, 0.05, "s");
+}
+
+/* A quarter of the range from idle to redline is 155 rad/s, and 80 rpm/s are 8.4 rad/s in a second. */
+static void what_is_no_pull(void **state)
+{
+    kept k;
+    (void)state;
+    start(&k);
+    run(&k, 300.0, 450.0, 2.0);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 0);
+    run(&k, 300.0, 460.0, 2.0);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 1);
+    run(&k, 300.0, 460.0, 21.0);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_pull_from_foot_to_top), cmocka_unit_test(a_fall_below_the_foot_in_one_row),
+        cmocka_unit_test(a_gear_change_between_two_pulls), cmocka_unit_test(what_is_no_pull)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
