@@ -47,6 +47,7 @@ expect_text "shown in inches" "$out" "6.37795"
 # The piece, pasted under the drive's own variants, is the drive of the sketch.
 run measure circles "$sketch" "$drive" -o "$work/places.yaml"
 expect_text "what else is round is left to the reader" "$(cat "$work/places.yaml")" '#   - {name: "circle 12", circle: {at: [258.100 mm, -5.900 mm], diameter: 28.000 mm}}'
+expect_no_text "what is found is no obstacle" "$(cat "$work/places.yaml")" '"circle 1"'
 /usr/bin/python3 - "$drive" "$work/places.yaml" "$work/pasted.yaml" <<'PASTE'
 import re
 import sys
@@ -91,10 +92,11 @@ dxf 4 0 SECTION 2 BLOCKS 0 BLOCK 2 HOLE 0 CIRCLE 10 1 20 0 40 2 0 ENDBLK 0 ENDSE
     0 SECTION 2 ENTITIES 0 CIRCLE 10 5 20 5 40 3 0 INSERT 2 HOLE 10 0 20 0 41 2 42 3 0 INSERT 2 GONE 10 0 20 0 \
     0 CIRCLE 10 9 20 9 40 1 67 1 0 CIRCLE 10 9 20 9 40 1 210 0 220 0.6 230 0.8 0 ELLIPSE 10 0 20 0 40 1 0 ENDSEC
 json "what is no circle is counted, each by its reason" "len(d['circles']) == 1 and {s['what']: s['count'] for s in d['passed_over']} == {'CIRCLE or ARC in a block that is stretched': 1, 'INSERT of a block that is not here': 1, 'CIRCLE on paper': 1, 'CIRCLE that is tilted': 1, 'ELLIPSE': 1}"
-# A triangle of arcs with one that is another circle's is none.
+# Two arcs of two circles, and two quarters of one, are none.
 dxf 4 0 SECTION 2 ENTITIES 0 LWPOLYLINE 90 2 70 1 10 -4 20 0 42 1 10 4 20 0 42 1 0 LWPOLYLINE 90 2 70 1 10 -4 20 0 42 1 10 4 20 0 42 0.5 \
-    0 LWPOLYLINE 90 3 70 0 10 -5 20 0 42 -1 10 5 20 0 42 -1 10 -5 20 0 0 ENDSEC
-json "polylines that are circles, and one that is none" "[round(c['diameter_mm'], 9) for c in d['circles']] == [10, 8] and [(p['what'], p['count']) for p in d['passed_over']] == [('LWPOLYLINE', 1)]"
+    0 LWPOLYLINE 90 3 70 0 10 -5 20 0 42 -1 10 5 20 0 42 -1 10 -5 20 0 \
+    0 LWPOLYLINE 90 3 70 0 10 9 20 0 42 0.41421356 10 0 20 9 42 0.41421356 10 -9 20 0 0 ENDSEC
+json "polylines that are circles, and two that are none" "[round(c['diameter_mm'], 9) for c in d['circles']] == [10, 8] and [(p['what'], p['count']) for p in d['passed_over']] == [('LWPOLYLINE', 2)]"
 dxf 1 0 SECTION 2 ENTITIES 0 CIRCLE 10 1 20 2 40 0.5 0 ENDSEC
 json "inches by the file" "d['circles'][0]['centre_mm'] == [25.4, 50.8] and d['circles'][0]['diameter_mm'] == 25.4"
 dxf 4 0 SECTION 2 ENTITIES 0 ARC 10 0 20 0 40 5 50 300 51 80 0 ARC 10 0.03 20 0 40 5.01 50 60 51 150 0 ENDSEC
@@ -152,8 +154,9 @@ points b.csv 'y (cm);x (cm);no\n0,2;0,6;1\n0,7;0,1;2\n0,2;-0,4;3\n-0,3;0,1;4\n'
 points c.txt '# a remark\nx[mm]\ty[mm]\r\n6\t2\r\n1\t7\r\n-4\t2\r\n1\t-3\r\n'
 points d.xyz '  6,0 2,0 0\n1 7.0 0\n-4 2 0\n\n1 -3 0'
 points e.csv '"rim, left","across [mm]","up [mm]"\na,6,2\na,1,7\na,-4,2\na,1,-3\n'
+points g.csv '6,2,1 upper\n1,7,1 upper\n-4,2,1 upper\n1,-3,1 upper\n'
 iconv -f utf-8 -t utf-16 "$work/a.csv" >"$work/f.csv"
-for way in "a.csv" "b.csv" "c.txt" "d.xyz --unit mm" "e.csv --column x=across --column y=3 --column name=1" "f.csv"; do
+for way in "a.csv" "b.csv" "c.txt" "d.xyz --unit mm" "e.csv --column x=across --column y=3 --column name=1" "f.csv" "g.csv --unit mm --column x=1 --column y=2 --column name=3"; do
     read -ra words <<<"$way"
     run measure circles "$work/${words[0]}" "${words[@]:1}" --json
     json "rows as in $way" "[round(v, 9) for v in d['circles'][0]['centre_mm']] == [1, 2] and round(d['circles'][0]['diameter_mm'], 9) == 10 and d['circles'][0]['fit']['used'] == 4"

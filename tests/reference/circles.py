@@ -88,6 +88,9 @@ def compare(name, circle, points):
     near(f"{name}: its error", f["diameter_error_mm"], 2 * math.sqrt(covariance[2, 2]), 2e-4 * math.sqrt(covariance[2, 2]))
     near(f"{name}: scatter", f["scatter_mm"], scatter, 1e-6 * scatter + 1e-9)
     freedom = len(used) - 3
+    angles = np.sort(np.arctan2(*(np.array(used) - at).T[::-1]))
+    gaps = np.diff(np.append(angles, angles[0] + 2 * math.pi))
+    near(f"{name}: arc", circle["arc_deg"], math.degrees(2 * math.pi - gaps.max()), 1e-4)
     reach = np.sqrt(2 * scipy.stats.f.ppf(0.95, 2, freedom) * np.linalg.eigvalsh(covariance[:2, :2]))
     near(f"{name}: ellipse along", f["ellipse_mm"][0], reach[1], 1e-3 * reach[1])
     near(f"{name}: ellipse across", f["ellipse_mm"][1], reach[0], 1e-3 * reach[0])
@@ -227,14 +230,14 @@ def sketches(work):
     rng = random.Random(SEED + 7)
     for version in VERSIONS:
         doc = sketch(rng, version)
-        # An arc is drawn on by a second half of itself, from its middle on: where it begins shows in what they cover.
+        # An arc is drawn on from its middle, over its end by a quarter: which way round it lies shows in what they cover.
         arcs = [t for t in placed(doc) if 20 < t[4] < 200]
         for x, y, d, first, sweep in arcs:
-            doc.modelspace().add_arc((x, y), d / 2, first + sweep / 2, first + 1.5 * sweep)
+            doc.modelspace().add_arc((x, y), d / 2, first + sweep / 2, first + 1.25 * sweep)
         path = work / f"{version}.dxf"
         doc.saveas(path)
         want = placed(doc)
-        drawn_on = {(round(x, 4), round(y, 4)): 1.5 * sweep for x, y, d, first, sweep in arcs}
+        drawn_on = {(round(x, 4), round(y, 4)): 1.25 * sweep for x, y, d, first, sweep in arcs}
         expected = {}
         for x, y, d, first, sweep in want:
             expected.setdefault((round(x, 4), round(y, 4)), (x, y, d, drawn_on.get((round(x, 4), round(y, 4)), sweep)))
