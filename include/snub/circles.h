@@ -38,7 +38,7 @@ enum { SNUB_CIRCLE_POINTS = 3, SNUB_CIRCLE_TESTED = 6 /**< points from which on 
 
 /** Columns of a file of points. */
 typedef enum snub_scan_column { SNUB_SCAN_X, SNUB_SCAN_Y, SNUB_SCAN_NAME, SNUB_SCAN_COLUMNS } snub_scan_column;
-/** "x", "y", "name". */
+/** "x", "y", "name"; NULL-terminated. */
 extern const char *const snub_scan_words[];
 
 /** What the user says of the file. */

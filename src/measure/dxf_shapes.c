@@ -6,7 +6,7 @@
 #include <string.h>
 #include <strings.h>
 
-enum { VERTICES = 64, NAME_MOST = 256, SHAPES_MOST = 200000, LAYERS_MOST = 4096, BLOCKS_MOST = 20000 };
+enum { VERTICES = 64, NAME_MOST = 256, SHAPES_MOST = 200000, LAYERS_MOST = 1000, BLOCKS_MOST = 20000 };
 /** Arcs of a polyline have one centre and radius within this part of the radius: CAD writes bulges with few digits. */
 static const double ROUND = 1e-4;
 /** An extrusion that differs from the axis by less is along it. */
@@ -158,7 +158,7 @@ static snub_status add_shape(snub_dxf_entities *e, const entity *of, snub_dxf_sh
     shape.layer = layer_of(e, of->layer);
     snub_dxf_shape *list = more(s->arena, s->shape, s->shape_count, &s->shape_room, sizeof *list);
     if (shape.layer < 0 && s->layer_count == LAYERS_MOST)
-        return refuse(e, error, of->line, "there are more than 4096 layers");
+        return refuse(e, error, of->line, "there are more than 1000 layers");
     if (list == NULL || shape.layer < 0)
         return no_memory(e, error);
     s->shape = list;
@@ -298,7 +298,7 @@ static snub_status add_layer(snub_dxf_entities *e, const entity *n, snub_error *
 {
     const int layer = layer_of(e, n->name);
     if (layer < 0)
-        return e->shapes->layer_count == LAYERS_MOST ? refuse(e, error, n->line, "there are more than 4096 layers")
+        return e->shapes->layer_count == LAYERS_MOST ? refuse(e, error, n->line, "there are more than 1000 layers")
                                                      : no_memory(e, error);
     e->shapes->layer[layer].off = n->colour < 0 || (n->flags & 1) != 0;
     return SNUB_OK;

@@ -22,6 +22,7 @@ struct snub_sketch_reader {
     snub_sketch sketch;
     double scale;
     long placed;
+    const snub_dxf_block **by_name;
 };
 
 /* x' = a x + b y + c, y' = d x + e y + f */
@@ -138,12 +139,35 @@ static snub_status place_arc(snub_sketch_reader *r, const snub_dxf_shape *s, int
     return SNUB_OK;
 }
 
-static const snub_dxf_block *block_named(const snub_dxf_shapes *s, const char *name)
+static int by_name(const void *a, const void *b)
 {
-    for (int i = 0; i < s->block_count; i++)
-        if (strcasecmp(s->block[i].name, name) == 0)
-            return &s->block[i];
-    return NULL;
+    const snub_dxf_block *const *p = a, *const *q = b;
+    const int order = strcasecmp((*p)->name, (*q)->name);
+    return order != 0 ? order : (*p > *q) - (*p < *q);
+}
+
+static int name_against(const void *name, const void *block)
+{
+    return strcasecmp(name, (*(const snub_dxf_block *const *)block)->name);
+}
+
+static const snub_dxf_block *block_named(const snub_sketch_reader *r, const char *name)
+{
+    const snub_dxf_block *const *found =
+        bsearch(name, r->by_name, (size_t)r->shapes.block_count, sizeof(*r->by_name), name_against);
+    return found != NULL ? *found : NULL;
+}
+
+/* A sketch may have thousands of blocks, and put them in a million times. @return false: memory is out */
+static bool sort_blocks(snub_sketch_reader *r)
+{
+    const int count = r->shapes.block_count;
+    r->by_name = SNUB_NEW(r->arena, const snub_dxf_block *, count + 1);
+    for (int i = 0; r->by_name != NULL && i < count; i++)
+        r->by_name[i] = &r->shapes.block[i];
+    if (r->by_name != NULL)
+        qsort(r->by_name, (size_t)count, sizeof(*r->by_name), by_name);
+    return r->by_name != NULL;
 }
 
 /* What has been put in belongs to the layer of its block where it is drawn on layer 0. @param[in] layer -1: none */
@@ -161,7 +185,7 @@ static snub_status place_shapes(snub_sketch_reader *r, int first, int last, int 
             status = place_arc(r, s, own, m, error);
             continue;
         }
-        const snub_dxf_block *b = block_named(&r->shapes, s->block);
+        const snub_dxf_block *b = block_named(r, s->block);
         if (b == NULL) {
             snub_dxf_skip(&r->shapes, "INSERT", " of a block that is not here", s->line);
             continue;
@@ -280,7 +304,7 @@ snub_status snub_sketch_finish(snub_sketch_reader *r, snub_sketch *sketch, snub_
     if (status != SNUB_OK)
         return status;
     r->sketch.arc = SNUB_NEW(r->arena, snub_sketch_arc, SNUB_SKETCH_ARCS_MOST);
-    if (r->sketch.arc == NULL)
+    if (r->sketch.arc == NULL || !sort_blocks(r))
         return fail(r, SNUB_NO_MEMORY, 0, error, "out of memory");
     status = place_all(r, error);
     if (status == SNUB_OK && r->sketch.arc_count == 0)

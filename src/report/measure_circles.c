@@ -6,7 +6,7 @@
 #include "table.h"
 #include "words.h"
 
-/** Points that are named where many stand out; and what was passed over. */
+/** Points of a circle that are named where many stand out. */
 enum { OUT_SHOWN = 20 };
 
 static const char *name_of(const snub_circles *c, int round, snub_arena *arena)
@@ -178,9 +178,8 @@ static void add_passed_over(const snub_circles *c, const snub_look *look, snub_t
 /* ---- pulleys ------------------------------------------------------------------------------------------------------
  */
 
-static const char *note_of(const snub_circles *c, const snub_round_pulley *p, const snub_look *look)
+static const char *note_of(const snub_round_pulley *p)
 {
-    (void)look;
     switch (p->match) {
     case SNUB_ROUND_FOUND:
         return !p->elsewhere ? p->by_name ? "found by its name" : "found"
@@ -188,7 +187,7 @@ static const char *note_of(const snub_circles *c, const snub_round_pulley *p, co
     case SNUB_ROUND_SEVERAL:
         return p->fits > 1 ? "OPEN: several circles fit" : "OPEN: its circle fits another pulley too";
     case SNUB_ROUND_MOVES: return "not looked for: it moves with an arm or in a slot";
-    default: return p->round >= 0 && c->round_count > 0 ? "NOT FOUND; this circle is the nearest" : "NOT FOUND";
+    default: return p->round >= 0 ? "NOT FOUND; this circle is the nearest" : "NOT FOUND";
     }
 }
 
@@ -214,7 +213,7 @@ static snub_status add_pulleys(const snub_circles *c, const snub_look *look, snu
         for (int k = 0; k < 2; k++)
             *cell++ = snub_cell_plain(any ? p->off[k] / SNUB_MM : (double)NAN);
         *cell++ = snub_cell_plain(any ? p->size_off / SNUB_MM : (double)NAN);
-        *cell++ = snub_cell_text(note_of(c, p, look));
+        *cell++ = snub_cell_text(note_of(p));
     }
     snub_text_puts(out, "\n");
     return snub_readings_table("pulleys", columns, COLUMNS, count, cells, look, out, error);
