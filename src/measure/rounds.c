@@ -325,21 +325,31 @@ static void compare(const job *j, int pulley)
     m->elsewhere = m->by_name && !(place_fits(j, p, r) && size_fits(j, p, r));
 }
 
+/* Would another pulley take the middle that was found for one? A name settles it. */
+static bool is_wanted_twice(const job *j, int pulley)
+{
+    const snub_circles *c = j->c;
+    const snub_round_group *g = &c->group[c->round[c->pulley[pulley].round].group];
+    for (int i = 0; i < c->drive->pulley_count; i++)
+        if (i != pulley && c->pulley[i].match != SNUB_ROUND_MOVES && !c->pulley[i].by_name &&
+            fit_of(j, &c->drive->pulleys[i], g) >= 0)
+            return true;
+    return false;
+}
+
 /* A middle that two pulleys want is open for both. */
 static void settle(const job *j)
 {
     snub_circles *c = j->c;
-    const int count = c->drive->pulley_count;
-    for (int a = 0; a < count; a++)
-        for (int b = 0; b < count; b++) {
-            snub_round_pulley *p = &c->pulley[a], *q = &c->pulley[b];
-            if (a != b && p->fits > 0 && q->fits > 0 && !p->by_name && !q->by_name && p->match != SNUB_ROUND_MOVES &&
-                c->round[p->round].group == c->round[q->round].group)
-                p->match = q->match = SNUB_ROUND_SEVERAL;
-        }
-    for (int a = 0; a < count; a++)
-        if (c->pulley[a].match == SNUB_ROUND_FOUND)
-            c->group[c->round[c->pulley[a].round].group].pulley = a;
+    for (int i = 0; i < c->drive->pulley_count; i++) {
+        snub_round_pulley *p = &c->pulley[i];
+        if (p->match != SNUB_ROUND_FOUND)
+            continue;
+        if (!p->by_name && is_wanted_twice(j, i))
+            p->match = SNUB_ROUND_SEVERAL;
+        else
+            c->group[c->round[p->round].group].pulley = i;
+    }
 }
 
 snub_status snub_circles_find(const char *name, const snub_sketch *sketch, const snub_scan *scan,

@@ -76,6 +76,11 @@ run measure circles "$sketch" "$drive" --set exit\ idler.at="[236,239]" --set ex
 expect_code "two pulleys want one circle: fail" 1
 expect_text "open" "$(flat)" "OPEN: its circle fits another pulley too"
 
+# Two circles of 126, 2 mm apart: both fit the steering pump, the upper one also fits an idler that is set there.
+sed 's/^258.100000$/236.400000/; s/^-5.900000$/239.700000/; s/^14.000000$/63.000000/' "$sketch" >"$work/pump.dxf"
+run measure circles "$work/pump.dxf" "$drive" --set exit\ idler.at="[236,240.5]" --set exit\ idler.diameter=126 --json
+json "what fits one of them alone is open all the same" "{p['name']: (p['match'], p['that_fit']) for p in d['pulleys'] if p['name'] in ('steering', 'exit idler')} == {'steering': ('open', 2), 'exit idler': ('open', 1)}"
+
 # ---- by hand -----------------------------------------------------------------------------------------------------------
 
 dxf() { # UNIT, then pairs
