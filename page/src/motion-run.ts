@@ -161,7 +161,7 @@ export class Runs {
     const {showUnit, show} = this.host, at = event.at.replace(" - ", " – ");
     const what: Record<string, () => string> = {slack: () => say("sSlack", {at, loose: showUnit("length", event.loose_mm)}), slips: () => say("sSlips", {at, speed: showUnit("speed", event.slip_m_s)}), freewheels: () => say("sFree", {at, rpm: show("rpm", event.faster_rpm)}), "arm at free end": () => say("sRest"), "arm at stop": () => say("sStop"), "arm sticks": () => say("sSticks")};
     const ms = (1000 * event.longest_s).toFixed(1);
-    return `${what[event.what]?.() ?? event.what} ${event.times > 1 ? say("times", {n: event.times, ms}) : say("once", {ms})}`;
+    return `${what[event.what]?.() ?? event.what}${event.times > 1 ? `; ${say("times", {n: event.times, ms})}` : ` ${say("once", {ms})}`}`;
   }
   private eventList(motion: MotionRun): HTMLElement {
     const {show} = this.host, when = (e: RunEvent): string => e.times > 1 ? `${e.from_s.toFixed(3)} – ${e.to_s.toFixed(3)} s, ${show("rpm", e.from_rpm)} – ${show("rpm", e.to_rpm)} ${say("rpm")}` : `${e.from_s.toFixed(3)} s, ${show("rpm", e.from_rpm)} ${say("rpm")}`;

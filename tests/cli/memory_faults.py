@@ -469,39 +469,39 @@ def try_without_threads(work):
         shutil.rmtree(work / "threads")
 
 
-# ---- the chart's own process -----------------------------------------------------------------------------------------
+# ---- the own process of charts and motion ----------------------------------------------------------------------------
 
 
-def run_chart_process(folder, body, n=None, every=False, count=None):
+def run_own_process(word, folder, body, n=None, every=False, count=None):
     """As the server starts it: the body comes in, the folder is descriptor 3. @return (code, answer, stderr)"""
     start = ('exec 3<"$0"; export SNUB_REFUSE_AT="$2" SNUB_REFUSE_ALL="$3" SNUB_REFUSE_COUNT="$4" LD_PRELOAD="$5"; '
-             'exec "$1" serve-chart $PPID "$0" ""')
-    done = subprocess.run(["bash", "-c", start, folder, FULL, str(n or 0), "1" if every else "0", str(count or ""), SHIM],
+             'exec "$1" "$6" $PPID "$0" ""')
+    done = subprocess.run(["bash", "-c", start, folder, FULL, str(n or 0), "1" if every else "0", str(count or ""), SHIM, word],
                           input=body, capture_output=True, timeout=SECONDS, env=environment(folder.parent))
     frames = done.stdout.split(b"A ", 1)
     return done.returncode, frames[1] if len(frames) > 1 else b"", done.stderr
 
 
-def try_chart_process(folder, text):
-    random_ = random.Random(f"{SEED} chart process")
-    body = json.dumps({"file": SMALL, "text": text}).encode()
+def try_own_process(name, word, more, folder, text):
+    random_ = random.Random(f"{SEED} {name}")
+    body = json.dumps({"file": SMALL, "text": text, **more}).encode()
     count = folder.parent / "process-count"
-    want = run_chart_process(folder, body, count=count)
+    want = run_own_process(word, folder, body, count=count)
     total = int(count.read_text().split()[-1])
-    tally.check("chart process: an answer", want[0] == 0 and want[1].startswith(b"200 "), want)
+    tally.check(f"{name}: an answer", want[0] == 0 and want[1].startswith(b"200 "), want)
     found, wrong = {"same": 0, "clean": 0}, []
     tried = numbers_to_try(total, 6, random_)
     for n, every in tried:
-        got = run_chart_process(folder, body, n, every)
+        got = run_own_process(word, folder, body, n, every)
         clean = got[:2] == (2, b"") and set(got[2].splitlines()) == {b"snub: out of memory"}  # of one thread or of two
         result = "same" if got == want else "clean" if clean else str(got)[:400]
         if result in found:
             found[result] += 1
         else:
             wrong.append(f"allocation {n} of {total}{' and all after it' if every else ''}: {result}")
-    tally.check(f"chart process: {len(wrong)} of {len(tried)} refusals", not wrong, "\n    ".join(wrong[:6]))
+    tally.check(f"{name}: {len(wrong)} of {len(tried)} refusals", not wrong, "\n    ".join(wrong[:6]))
     if TABLE:
-        print(f"chart process: {total} allocations, {len(tried)} refusals: {found['same']} same, {found['clean']} clean, "
+        print(f"{name}: {total} allocations, {len(tried)} refusals: {found['same']} same, {found['clean']} clean, "
               f"{len(wrong)} other", flush=True)
 
 
@@ -612,7 +612,10 @@ def main():
         try_server(work)
         if ONLY.search("chart process"):
             served = work / "served" / "drives"
-            try_chart_process(served, (served / SMALL).read_text())
+            text = (served / SMALL).read_text()
+            try_own_process("chart process", "serve-chart", {}, served, text)
+            try_own_process("motion process", "serve-motion", {"motion": {}}, served, text)
+            try_own_process("run process", "serve-motion", {"motion": {"run": "hold", "seconds": 0.02}}, served, text)
             try_chart_ends(served)
     return tally.end()
 
