@@ -630,6 +630,10 @@ static snub_status check(const snub_run_model *model, const snub_run_request *re
     if (request->sample > 0.0 && request->length / request->sample > SNUB_RUN_SAMPLES_MOST)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "%.4g s in steps of %.3g s: give steps of at least %.3g s",
                          request->length, request->sample, request->length / SNUB_RUN_SAMPLES_MOST);
+    if (request->sample > request->length)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "steps of %.4g s are longer than the run of %.4g s: give shorter ones", request->sample,
+                         request->length);
     for (int i = 0; i < rig->n; i++) {
         if (i != rig->crank && !(model->inertia[i] > model->rim[i]))
             return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "pulley %d has no inertia", i + 1);
