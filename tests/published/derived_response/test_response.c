@@ -61,6 +61,10 @@ static void arm_on_its_spring(void **state)
         assert_near("arm", snub_friction_amplitude(give * cases[k][1], give, 0.5) / SNUB_DEG, cases[k][2], 1e-12,
                     "deg");
     }
+    /* Friction takes as much from a swing of 2 deg at 30 Hz as a dashpot of 0.0968 N m s. */
+    const double w = 2 * SNUB_PI * 30, give = 1 / (54.37 - 0.001165 * w * w), size = 2 * SNUB_DEG;
+    const double complex alone = size * (1.0 + I * 0.09675460329959848 * w * give);
+    assert_near("as its dashpot", snub_friction_amplitude(alone, give, 0.5), size, 1e-14, "rad");
     assert_near("as strong as the friction", snub_friction_amplitude(0.02, 0.02, SNUB_PI / 4 * 1.0000001), 0, 0, "");
     assert_true(snub_friction_amplitude(0.02, 0.02, SNUB_PI / 4 * 0.9999999) > 0);
     assert_near("sticks, whatever damps", snub_friction_amplitude(0.5, -1.0 * I, SNUB_PI / 4), 0, 0, "");

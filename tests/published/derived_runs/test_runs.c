@@ -343,15 +343,21 @@ static void load_that_comes_on(void **state)
     }
 }
 
-/* Dry friction on a forced oscillator that does not stop: amplitude over that of a force standing still, by speed over
+/* Dry friction on a forced oscillator: amplitude over that of a force standing still, by speed over
  * the natural one and friction over force (exact solution, 1930; from memory, integrated). The arm on belt and spring
  * is forced by a crank that swings a little; its pulley is too heavy to turn. */
 typedef struct forced {
     double speed, friction, size;
 } forced;
-static const forced forces[] = {{0.6, 0.1, 1.5595342223692115}, {0.6, 0.4, 1.5143507195665908},
-                                {0.8, 0.2, 2.7114152554375393}, {0.8, 0.6, 2.106551476951446},
-                                {0.9, 0.6, 3.6614163821952728}, {1.1, 0.2, 4.590924907282173}};
+static const forced forces[] = {{0.6, 0.1, 1.5595342223692115},
+                                {0.6, 0.4, 1.5143507195665908},
+                                {0.8, 0.2, 2.7114152554375393},
+                                {0.8, 0.6, 2.106551476951446},
+                                {0.9, 0.6, 3.6614163821952728},
+                                {1.1, 0.2, 4.590924907282173},
+                                /* it stops twice in a cycle */ {0.6, 0.6, 1.4432241317078012},
+                                {0.5, 0.5, 1.3034292041955027},
+                                {0.4, 0.3, 1.1276237710336603}};
 static double crank_swing, crank_turns;
 
 static double swings(double time)
