@@ -49,8 +49,6 @@ void trace_air_fill(snub_log_model *model)
     air->ambient = model->build->drive->air.pressure;
     for (int k = 0; k < SNUB_LOG_SPEEDS; k++) {
         fill_speed(model, k);
-        if (k == 0 && !air->given)
-            return; /* what the file leaves out it leaves out at every speed */
         air->sharpest = fmax(air->sharpest, air->sharpness[k]);
     }
     for (int k = 0; k < SNUB_LOG_SPEEDS; k++)
@@ -101,8 +99,7 @@ double trace_factor(const snub_log_air *air, double at, double manifold)
     const double low = pressure_at(air, at, i), high = pressure_at(air, at, i + 1);
     if (!(high > low) || wanted > high)
         return NAN;
-    const double part =
-        fmax((wanted - low) / (high - low), 0.0); /* lower still: it slips by more than is of interest */
+    const double part = fmax((wanted - low) / (high - low), 0.0); /* lower still: it slips by so much at least */
     return SNUB_LOG_FACTOR_LEAST * exp((i + part) * step);
 }
 

@@ -322,9 +322,10 @@ static snub_status find_base(snub_log_finder *f, snub_error *error)
 {
     if (!by_boost(f))
         return find_lag(f, error);
-    if (!pair_up(f, 0.0) || !trace_fit_base(f->model, f->full, f->samples, f->sample_count, &f->base))
+    if (!pair_up(f, 0.0) || f->sample_count < TRACE_SAMPLES_LEAST)
         return too_few(f, error);
-    return SNUB_OK;
+    f->failed = !trace_fit_base(f->model, f->full, f->samples, f->sample_count, &f->base);
+    return f->failed ? too_few(f, error) : SNUB_OK;
 }
 
 static snub_status calibrate(snub_log_finder *f, snub_error *error)

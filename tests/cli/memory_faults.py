@@ -76,6 +76,7 @@ CASES = [
     Case("motion --run --plot", ["motion", LARGE, "--run", "hold", "--seconds", "0.05", "--plot", "made.svg"], 6, True, "made.svg"),
     Case("log", ["log", LOG, LARGE, "--set", "blower.diameter=70"], 6, True),
     Case("log --json", ["log", LOG, LARGE, "--json"], 6, True),
+    Case("log, by boost", ["log", LOG, LARGE, "--by", "boost"], 4, True),
     Case("log --svg", ["log", LOG, LARGE, "--svg", "made.svg"], 4, True, "made.svg"),
     Case("sweep csv", ["sweep", SMALL, "--output", "made.csv"], out="made.csv"),
     Case("sweep for a boost", ["sweep", LARGE, "--want-boost", "0.7 bar", "--json"]),

@@ -28,6 +28,8 @@ same("columns, units and a rate", (await put("small.yaml", readFileSync(small, "
 const curves = set.curves;
 same("as many values as times", [...new Set(curves.series.flatMap((one) => [one.low.length, one.high.length]))], [curves.time_s.length]);
 same("what is drawn", curves.series.map((one) => `${one.kind}: ${one.name}`), ["speed: engine", "speed: blower", "speed: blower without slip", "slip: belt slip", "boost: boost", "boost: boost without slip, throttle open"]);
+const spread = curves.series.flatMap((one) => one.low.map((low, i) => (low === null ? 0 : one.high[i] - low)));
+check("low is under high", Math.min(...spread) === 0 && Math.max(...spread) > 5, [Math.min(...spread), Math.max(...spread)]);
 check("the greatest engine speed of the log", Math.abs(Math.max(...curves.series[0].high) - Math.max(...rows.split("\n").slice(2).map((line) => Number(line.split(",")[1]) || 0))) < 30, Math.max(...curves.series[0].high));
 for (const [what, status, of] of [["no base64", 400, {name: "x", data: "a?b="}], ["half a group", 400, {name: "x", data: "abc"}], ["no data", 400, {name: "x"}], ["an unknown word", 400, log(rows, {column: {rpm: "1"}})], ["an unknown source", 400, log(rows, {by: "ear"})], ["pulses without ripple", 400, log(rows, {pulses: 4})], ["ripple without pulses", 400, log(rows, {by: "ripple"})], ["too slow for ripple", 422, log(rows, {by: "ripple", pulses: 4})], ["a rate of 0", 400, log(rows, {rate: 0})],
   ["no log", 422, log("nothing\nhere\n")], ["an empty one", 422, log("")], ["too short", 422, log(rows.slice(0, 600))], ["no gzip", 422, log(Buffer.from([31, 139, 8, 0, 0]))]]) {
