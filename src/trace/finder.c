@@ -240,12 +240,17 @@ static void judge_sample(void *context, const trace_sample *sample)
 {
     snub_log_finder *f = context;
     double slip = NAN;
-    trace_sample known = *sample;
     const bool open = trace_is_open(f->model, f->full, sample);
     const double expected = trace_expected(f->model, open, sample);
-    const double boost = open ? trace_point(f->model, SNUB_STEADY, sample->engine).boost : (double)NAN;
+    const double boost = open && !isnan(sample->boost) ? trace_full_boost(f->model, sample->engine) : (double)NAN;
     trace_pulls_sample(&f->pulls, sample, open);
-    if (!by_boost(f) || trace_boost_infer(&f->boost, &known))
+    if (!by_boost(f)) {
+        (void)trace_detect_sample(f->detect, sample, expected, &slip);
+        trace_bins_add(&f->bins, sample, f->own * expected, slip, boost);
+        return;
+    }
+    trace_sample known = *sample;
+    if (trace_boost_infer(&f->boost, &known))
         (void)trace_detect_sample(f->detect, &known, expected, &slip);
     if (f->hand_on != NULL && !by_boost(f))
         f->hand_on(f->hand_on_to, &(snub_log_sample){.time = sample->time,

@@ -22,5 +22,7 @@ snub_way trace_way(const snub_log_model *model, double full, const trace_sample 
 snub_log_point trace_point(const snub_log_model *model, snub_way way, double engine);
 /** Creep: steady, throttle open or shut. Where the build has no balance, none. */
 double trace_creep(const snub_log_model *model, bool open, double engine);
+/** Boost without slip at open throttle, speed held, Pa; NAN: none. */
+double trace_full_boost(const snub_log_model *model, double engine);
 
 #endif
