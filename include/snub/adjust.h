@@ -29,12 +29,12 @@ typedef struct snub_adjuster {
 /** @return false: memory is out */
 bool snub_adjuster_make(const snub_adjustment *a, snub_arena *arena, snub_adjuster *adjuster);
 
-/** Least sum of squares from a start that may be far off, and where other unknowns have no effect on the way:
- *  Levenberg-Marquardt by QR, where what an unknown may step is held by its size.
+/** Least sum of squares from a start that may be far off, by Levenberg-Marquardt; where an unknown has no effect on the
+ *  way, what it may step is held by its size.
  *  @param[in] size   > 0: about how far each unknown may be off at the start
- *  @param[in,out] x  start and answer
- *  @param[out] sum   of squares there
  *  @param[in] share  steps under this share of each unknown end the search: 1e-13, or what the model is good for
+ *  @param[in,out] x  start and answer
+ *  @param[out] sum  of squares there
  *  @return SNUB_OK; SNUB_NO_CONVERGENCE (also where a number is not finite); SNUB_NO_MEMORY */
 snub_status snub_adjust_far(const snub_adjustment *a, const snub_adjuster *adjuster, const double *size, double share,
                             double *x, double *sum);

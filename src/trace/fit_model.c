@@ -24,7 +24,7 @@ const char *snub_fit_path(const snub_drive *drive, snub_fit_what what, snub_aren
     }
 }
 
-double snub_fit_value(const snub_drive *drive, snub_fit_what what)
+double fit_value_in(const snub_drive *drive, snub_fit_what what)
 {
     const int blower = snub_first_blower(drive);
     switch (what) {
@@ -51,7 +51,7 @@ snub_status fit_model_make(const snub_log_model *model, const snub_fit_reading *
     if (m->now == NULL || m->moved == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int w = 0; w < SNUB_FIT_WHATS; w++)
-        m->value[w] = m->first[w] = snub_fit_value(model->build->drive, (snub_fit_what)w);
+        m->value[w] = m->first[w] = fit_value_in(model->build->drive, (snub_fit_what)w);
     return snub_slip_bench_make(model->build, &m->bench, error);
 }
 

@@ -36,6 +36,8 @@ typedef struct fit_model {
 /** A lag that is left behind after what the calibration has taken out, s. */
 #define FIT_LAG_ERROR 0.005
 
+/** As the drive has it now, SI. */
+double fit_value_in(const snub_drive *drive, snub_fit_what what);
 /** How well a value is known before, one deviation of its unknown about the file's: within a factor e; efficiency 0.86
  * to 0.94 about 0.91. That holds the search where the logs say nothing. 0: friction and its fall, of which nothing is
  * known. Rules of thumb, no published source. */

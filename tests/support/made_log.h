@@ -6,7 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "snub/trace_fit.h"
 #include "support/drive_text.h"
 #include "trace/fit_model.h"
 
@@ -56,7 +55,7 @@ static inline made_truth made_truth_of(const made_kit *kit, double friction)
 {
     made_truth truth = {.low = 0.35, .high = 1.0};
     for (int w = 0; w < SNUB_FIT_WHATS; w++)
-        truth.value[w] = snub_fit_value(kit->build.drive, (snub_fit_what)w);
+        truth.value[w] = fit_value_in(kit->build.drive, (snub_fit_what)w);
     truth.value[SNUB_FIT_FRICTION] = friction;
     return truth;
 }
