@@ -15,8 +15,8 @@
 #include "snub/json.h"
 
 static const cli_option options[] = {
-    {"fit", 0, "WHAT", "what to fit; may be repeated (default: friction). The rest is held at the file's values", true,
-     false, snub_fit_words},
+    {"fit", 0, "WHAT", "what to fit (default: friction); the rest is held at the file's values", true, false,
+     snub_fit_words},
     {"write", 0, NULL, "write what the logs show into the drive file, with date, logs and 95 % as a comment", false,
      false, NULL},
     {"no-chart", 0, NULL, "leave out the chart before and after", false, false, NULL},
@@ -94,12 +94,11 @@ static bool is_other_build(const job *j, const char *path, const snub_log_answer
     const snub_place place = {.file = path};
     if (c->fit == SNUB_LOG_FITS_BUILD)
         return false;
-    snub_fail(
-        &error, SNUB_BAD_INPUT, &place, "blower",
-        "the log's blower turns %.4g times as fast as the engine where nothing slips, the build's %.4g times: another "
-        "build, or a sensor set wrong. `snub log` says which; give the build that was driven by --set, --variant "
-        "or --build",
-        c->ratio, j->model.ratio);
+    snub_fail(&error, SNUB_BAD_INPUT, &place, "blower",
+              "the log's blower turns %.4g times as fast as the engine where nothing slips, the build's %.4g times: "
+              "another build, or a sensor set wrong. `snub log` says which; give the build that was driven by --set, "
+              "--variant or --build",
+              c->ratio, j->model.ratio);
     told(&error);
     return true;
 }
@@ -303,11 +302,10 @@ static bool make_text(job *j, const snub_fit_answer *answer, const snub_change *
         return cli_usage_error(j->run, "the system has no date"), false;
     for (int i = 0; i < count; i++)
         if (is_overlaid(j, changes[i].path))
-            return cli_usage_error(
-                       j->run,
-                       "%s is set by the variant, the package or an option of this build, so the file's own "
-                       "value is not what was fitted: write it there by hand",
-                       changes[i].path),
+            return cli_usage_error(j->run,
+                                   "%s is set by the variant, the package or an option of this build, so the file's "
+                                   "own value is not what was fitted: write it there by hand",
+                                   changes[i].path),
                    false;
     if (snub_document_rewrite(&j->loaded.document, changes, count, text, &error) != SNUB_OK)
         return told(&error);
@@ -427,30 +425,24 @@ const cli_command cli_fit = {
         "Takes the readings at full throttle of one or several logs, as `snub log` reads them, and finds the limit "
         "friction with which the build slips as the belt did: nonlinear least squares, each value with its standard "
         "error and the range in which it lies with 95 %. FILE is the drive file; --variant, --set and the like choose "
-        "the "
-        "build that was on the engine, one and the same for all logs.\n"
+        "the build that was on the engine, one and the same for all logs.\n"
         "\n"
         "--fit chooses what is fitted: friction; falls, whether the friction changes with slip speed, compared by "
-        "evidence "
-        "(AICc) with one that does not; leakage and mechanical efficiency of the blower; cooler and inlet, their "
-        "pressure "
-        "drops. Leakage and drops show in the boost. The rest is held, and the answer says at what.\n"
+        "evidence (AICc) with one that does not; leakage and mechanical efficiency of the blower; cooler and inlet, "
+        "their pressure drops. Leakage and drops show in the boost. The rest is held, and the answer says at what.\n"
         "\n"
-        "Not every log shows every value. Where two only show together, where nothing depends on one, or where "
-        "nothing slips, the answer says so, and which log would show it. A belt that never slips gives the least "
-        "friction that it must have.\n"
+        "Not every log shows every value. Where two only show together, where nothing depends on one, or where nothing "
+        "slips, the answer says so, and which log would show it. A belt that never slips gives the least friction that "
+        "it must have.\n"
         "\n"
-        "The chart of the kit with the file's values stands beside that with the fitted ones: belt, mark and verdict "
-        "of "
-        "each build. --write puts what the logs show into the drive file; all else in it stays as it is. The exit code "
-        "is "
-        "1 if the belt slips in the logs.",
-    .example =
-        "snub fit examples/logs/sedgemere-slips.csv examples/sedgemere.yaml --set blower.diameter=70\n"
-        "snub fit examples/logs/sedgemere-slips.csv examples/sedgemere.yaml --set blower.diameter=70 --fit friction "
-        "--fit falls --no-chart\n"
-        "snub fit examples/logs/sedgemere-slips.csv examples/sedgemere.yaml --set blower.diameter=70 --fit friction "
-        "--fit leakage --json",
+        "The chart of the kit follows, with the file's values and with the fitted ones: belt, mark and verdict of each "
+        "build. --write puts what the logs show into the drive file; all else in it stays as it is. The exit code is 1 "
+        "if the belt slips in the logs.",
+    .example = "snub fit examples/logs/sedgemere-slips.csv examples/sedgemere.yaml --set blower.diameter=70\n"
+               "snub fit examples/logs/sedgemere-slips.csv examples/sedgemere.yaml --set blower.diameter=70 --fit "
+               "friction --fit falls --no-chart\n"
+               "snub fit examples/logs/sedgemere-slips.csv examples/sedgemere.yaml --set blower.diameter=70 --fit "
+               "friction --fit leakage --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,

@@ -52,7 +52,7 @@ int snub_fit_decimals(snub_fit_what what)
 
 const char *snub_fit_told_id(snub_fit_told told)
 {
-    static const char *const ids[] = {"told", "bound", "together", "not"};
+    static const char *const ids[] = {"yes", "at_least", "together", "no"};
     return ids[told];
 }
 

@@ -8,7 +8,7 @@
 const char *snub_fit_name(snub_fit_what what);
 snub_unit snub_fit_unit(snub_fit_what what);
 int snub_fit_decimals(snub_fit_what what);
-/** "told", "bound", "together", "not": for JSON. */
+/** "yes", "at_least", "together", "no": for JSON. */
 const char *snub_fit_told_id(snub_fit_told told);
 /** A value in a sentence: what it was, what it is, how sure. */
 void snub_fit_value_words(const snub_fit *fit, snub_fit_what what, const snub_locale *locale, snub_text *out);

@@ -29,7 +29,7 @@ static json_t *value_of(const snub_fit *fit, snub_fit_what what, const snub_loca
     snub_json_put(o, "standard_error", bare(what, e->error));
     snub_json_put(o, "low_95", bare(what, e->low));
     snub_json_put(o, "high_95", bare(what, e->high));
-    snub_json_put(o, "told", snub_json_words(snub_fit_told_id(e->told)));
+    snub_json_put(o, "shows", snub_json_words(snub_fit_told_id(e->told)));
     snub_json_put(o, "together_with",
                   e->told == SNUB_FIT_TOLD_TOGETHER ? snub_json_words(snub_fit_words[e->partner]) : json_null());
     if (what != SNUB_FIT_FALLS)

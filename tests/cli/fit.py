@@ -65,7 +65,7 @@ def demo():
     fit = ask("fit", LOG, DRIVE, SMALL, code=1)
     friction = value(fit, "friction")
     low, high = fit["friction_at_ends_of_arm_friction"]
-    expect("fitted: told, far under the file's", friction["told"] == "told" and friction["file"] == 0.9 and
+    expect("fitted: told, far under the file's", friction["shows"] == "yes" and friction["file"] == 0.9 and
            0.47 < friction["value"] < TRUTH, friction)
     expect("the truth lies between the ends of the arm's friction, which holds the arm back in a pull", low < TRUTH < high, low, high)
     expect("the chart: builds that change for the worse", len(fit["chart"]) == 28 and
@@ -88,7 +88,7 @@ def demo():
     after = ask("log", cured, DRIVE, SMALL, *[f"--set={c}" for c in cure], code=0)
     expect("the same belt friction holds there", after["slips"] == [] and after["verdict"] == "pass", after["slips"])
     bound = value(ask("fit", cured, DRIVE, SMALL, "--no-chart", *[f"--set={c}" for c in cure], code=0), "friction")
-    expect("and that log tells a least friction alone", bound["told"] == "bound" and 0.4 < bound["low_95"] < TRUTH and
+    expect("and that log tells a least friction alone", bound["shows"] == "at_least" and 0.4 < bound["low_95"] < TRUTH and
            bound["high_95"] is None and "smallest pulley" in bound["advice"], bound)
 
 
@@ -156,6 +156,11 @@ def writes():
     link.symlink_to(path)
     code, _, err = run("fit", LOG, str(link), SMALL, "--write", "--no-chart")
     expect("a link is refused, and nothing is written", code == 2 and path.read_bytes() == same and link.is_symlink(), err)
+    own = work / "own.yaml"
+    own.write_text(before.replace("  low compressor: {", "  tired belt: {belt.friction.limit.rib: 0.7}\n  low compressor: {"))
+    kept = own.read_bytes()
+    code, _, err = run("fit", LOG, str(own), SMALL, "--variant", "tired belt", "--write", "--no-chart")
+    expect("a value that the variant sets is not the file's", code == 2 and "is set by the variant" in err and own.read_bytes() == kept, code, err)
     quiet = work / "quiet.csv"
     quiet.write_text("\n".join(pathlib.Path(LOG).read_text().splitlines()[:500]))
     d = ask("fit", quiet, path, SMALL, "--write", "--no-chart", code=0)
@@ -167,7 +172,7 @@ def writes():
 def untold():
     d = ask("fit", LOG, DRIVE, SMALL, "--no-chart", "--fit", "friction", "--fit", "mechanical", code=1)
     e = value(d, "mechanical")
-    expect("friction and efficiency are told together, or not", e["told"] in ("together", "not") and "torque at the blower" in e["advice"], e)
+    expect("friction and efficiency are told together, or not", e["shows"] in ("together", "no") and "torque at the blower" in e["advice"], e)
     expect("how well: singular values and the weakest combination", len(d["combinations"]["singular_values"]) == 2 and
            abs(d["combinations"]["known_least"]["mechanical"]) > 0.9 and abs(d["correlations"][0]["correlation"]) > 0.9, d["combinations"])
     expect("what is held is there, not fitted", not value(d, "leakage")["fitted"] and value(d, "leakage")["value"] == 720)

@@ -85,6 +85,26 @@ static void intervals_hold(void **state)
     assert_in_range(inside, 34, LOGS); /* 33 or fewer: once in 200 */
 }
 
+/* A friction that falls is, where it slips, a lower one that does not. */
+static void falling_friction_is_a_lower_one(void **state)
+{
+    (void)state;
+    static snub_slip_bench bench;
+    snub_slip_state falling, lower;
+    snub_slip_case asked = {.engine_speed = kit.build.drive->engine.redline,
+                            .throttle = SNUB_THROTTLE_OPEN,
+                            .friction = 0.5,
+                            .falls = 0.01};
+    assert_int_equal(snub_slip_bench_make(&kit.build, &bench, NULL), SNUB_OK);
+    assert_int_equal(snub_slip_bench_ask(&bench, &asked, &falling, NULL), SNUB_OK);
+    assert_true(falling.solved && falling.pulley >= 0 && falling.speed > 1.0);
+    asked.friction *= exp(-asked.falls * falling.speed);
+    asked.falls = 0.0;
+    assert_int_equal(snub_slip_bench_ask(&bench, &asked, &lower, NULL), SNUB_OK);
+    assert_near("turns", falling.turns, lower.turns, 1e-6, "");
+    assert_near("slip speed", falling.speed, lower.speed, 1e-5 * lower.speed, "m/s");
+}
+
 /* At the ends of the arm's friction band the belt is tighter or looser, and the friction as much less or more. */
 static void arm_hangs(void **state)
 {
@@ -224,6 +244,7 @@ int main(void)
         cmocka_unit_test(what_cannot_be_fitted_is_refused),
         cmocka_unit_test(it_can_be_stopped),
         cmocka_unit_test(arm_hangs),
+        cmocka_unit_test(falling_friction_is_a_lower_one),
     };
     return cmocka_run_group_tests(tests, open_kit, close_kit);
 }
