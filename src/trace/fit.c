@@ -529,7 +529,7 @@ snub_status snub_fit_find_edges(const snub_fit_request *request, snub_fit *fit, 
         status = open_search(&s, request, error);
         if (status == SNUB_OK && s.m->bench.rig.arm >= 0) {
             for (int w = 0; w < SNUB_FIT_WHATS; w++)
-                s.m->value[w] = fit->of[w].value;
+                s.m->value[w] = w == SNUB_FIT_FALLS && !fit->falls_kept ? 0.0 : fit->of[w].value;
             s.m->side = i == 0 ? -1.0 : 1.0;
             s.m->value[SNUB_FIT_FRICTION] = first_friction(s.m);
             status = search_for(&s, friction_alone, error);
