@@ -178,7 +178,8 @@ static void what_is_told_together_is_said(void **state)
     made_noise(&truth, &seed, &states);
     const snub_fit fit = fit_of(&states, asked, SNUB_OK);
     assert_true(fabs(fit.correlation[SNUB_FIT_FRICTION][SNUB_FIT_MECHANICAL]) > 0.9);
-    assert_true(fit.of[SNUB_FIT_MECHANICAL].told != SNUB_FIT_TOLD);
+    assert_int_equal(fit.of[SNUB_FIT_MECHANICAL].told, SNUB_FIT_TOLD_TOGETHER);
+    assert_int_equal(fit.of[SNUB_FIT_MECHANICAL].partner, SNUB_FIT_FRICTION);
     assert_true(fit.singular[0] > 10.0 * fit.singular[1]);
     assert_true(fabs(fit.weakest[SNUB_FIT_MECHANICAL]) > fabs(fit.weakest[SNUB_FIT_FRICTION]));
 }
