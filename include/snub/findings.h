@@ -100,6 +100,7 @@ typedef enum snub_warmth { SNUB_ANY_WARMTH, SNUB_COLD, SNUB_WARM } snub_warmth;
 /** When a value was met. */
 typedef struct snub_condition {
     snub_moment moment;
+    bool swings;  /**< at the peak of the crank's swing there */
     double speed; /**< engine, rad/s; read where running */
     snub_way way;
     snub_corner corner;

@@ -24,11 +24,12 @@ typedef struct snub_hub_load {
     snub_condition worst_at;
     struct snub_hub_range {
         double least, most;
-        snub_condition at; /**< of the most */
-    } range[SNUB_CORNERS]; /**< of each belt: what one belt swings between, N; 0, 0 where it has no case */
-    double duty_mean;      /**< cubic mean over the duty with the belt that loads it most then, N */
-    double mean_speed;     /**< of the pulley over the duty, rad/s */
-    double top_speed;      /**< of the pulley, rad/s */
+        snub_condition at;            /**< of the most */
+    } range[SNUB_CORNERS];            /**< of each belt: what one belt swings between, N; 0, 0 where it has no case */
+    double duty_mean;                 /**< cubic mean over the duty with the belt that loads it most then, N */
+    double worst_steady, duty_steady; /**< worst_size and duty_mean without the crank's swing, N */
+    double mean_speed;                /**< of the pulley over the duty, rad/s */
+    double top_speed;                 /**< of the pulley, rad/s */
     snub_condition top_at;
     double lean; /**< greatest of the seat, standoff and bracket bent together, rad */
     snub_condition lean_at;
@@ -142,6 +143,7 @@ typedef struct snub_bearing_result {
     double life_factor;                 /**< a_ISO over the duty: what oil film and dirt make of it */
     double reliability_factor;          /**< a1 */
     double life_adjusted;               /**< a1 a_ISO L10, s */
+    double life_steady;                 /**< life_adjusted without the crank's swing, s */
     double viscosity;                   /**< of the oil as it runs, m2/s */
     double film_least;                  /**< least viscosity ratio of the duty */
     double film_least_at;               /**< pulley's speed there, rad/s */
@@ -219,6 +221,8 @@ typedef struct snub_hardware_report {
     snub_conflict conflicts[SNUB_CONFLICTS_MOST];
     int conflicts_more; /**< at least so many more are not listed: those that lack least */
     bool duty_assumed;
+    bool swings;               /**< the crank's swing counts in the loads */
+    const char *swing_missing; /**< keys without which it does not, "`a`, `b`"; NULL: nothing is known of it */
     snub_facts facts;
 } snub_hardware_report;
 

@@ -102,6 +102,7 @@ typedef struct snub_hub_pull {
     bool met;        /**< false: no case has a balance */
     double force[2]; /**< N */
     snub_condition at;
+    double steady; /**< greatest without the crank's swing, N; the size of `force` where that does not count */
 } snub_hub_pull;
 
 /** What the first blower asks at redline, steady, throttle open, no slip. NANs without one. */
@@ -123,6 +124,7 @@ typedef struct snub_hardware_summary {
     double bolt_margin;     /**< least of safety against opening and against proof */
     double entry_angle;     /**< |entry| under load of the pulley where it is greatest with its tolerance, rad */
     double entry_tolerance; /**< that tolerance, rss, rad */
+    bool swings;            /**< the crank's swing counts in life, slip and margin */
     int conflicts;          /**< things that come too near to each other, obstacles counted in */
 } snub_hardware_summary;
 
@@ -176,6 +178,7 @@ typedef struct snub_build {
     double wind_rest, wind_redline; /**< nominal, rad; NAN without an arm */
     double wind_low, wind_high;     /**< over all cases, rad; NAN without an arm */
     snub_hub_pull *hubs;            /**< per pulley; NULL where it was not judged */
+    bool swings;                    /**< the crank's swing counts in the loads on hubs and hardware */
     double nose_torque; /**< greatest that the belt takes from the crank nose, or gives it, N m; NAN where not judged */
     snub_condition nose_at;
     snub_air_summary air;

@@ -194,4 +194,21 @@ typedef struct snub_response {
 snub_status snub_respond(const snub_motion *motion, double frequency, double angle, const snub_dashpots *dashpots,
                          snub_response *response, snub_error *error);
 
+/* ---- all orders together -------------------------------------------------------------------------------------------
+ */
+
+/** Angle of the crank after which the swing comes again, rad: orders are whole or half. Two turns where there is none.
+ */
+double snub_cycle_angle(const snub_order *orders, int count);
+/** Even steps of a cycle in which peaks and means of the swing are seen: 8 in a period of the highest order, 32 or
+ * more in all. */
+int snub_cycle_points(const snub_order *orders, int count);
+/** What the swing adds to the tension of each span over a cycle, orders in their phases.
+ *  @param[in] responses  of each order, at one speed
+ *  @param[in] points  even steps of the cycle, from the crank's angle 0 as in snub_order
+ *  @param[out] swing  [span * points + point], N
+ *  @return false: memory is out */
+bool snub_cycle_tensions(const snub_order *orders, const snub_response *responses, int count, int spans, int points,
+                         snub_arena *arena, double *swing);
+
 #endif

@@ -89,7 +89,7 @@ type Row = Record<string, number | string | boolean | null>;
 export interface Hardware {
   limits: {slip_used: Vec; safety: Vec; static_safety: Vec; proof_safety: number; life_h: number; misalignment_deg: number};
   pulleys: {name: string; plane: Row; standoff: Row | null; strip: Row | null; slot: Row | null; bearing: Row | null}[];
-  mounts: (Row & {name: string; bolts: Row[]})[]; duty_assumed: boolean;
+  mounts: (Row & {name: string; bolts: Row[]})[]; duty_assumed: boolean; swing_counts: boolean; swing_missing: string | null;
 }
 export interface Lay { hardware: Hardware | null; check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[]; units?: "us" | "metric"; hints?: FileError[] }
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }

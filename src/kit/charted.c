@@ -124,6 +124,7 @@ struct snub_kept_finding {
     unsigned short wording;
     unsigned char level, kind, end, set_count, named_count, moment, way, corner, warmth;
     signed char side;
+    bool swings;
 };
 _Static_assert(SNUB_WORDINGS_ <= 65535 && SNUB_UNITS_ <= 255 && SNUB_PULLEYS_MOST + 2 <= 255, "they fit");
 
@@ -173,6 +174,7 @@ static bool keep_finding(const snub_finding *f, snub_shared_texts *texts, struct
                                        .set_count = (unsigned char)f->set_count,
                                        .named_count = (unsigned char)f->named_count,
                                        .moment = (unsigned char)f->at.moment,
+                                       .swings = f->at.swings,
                                        .way = (unsigned char)f->at.way,
                                        .corner = (unsigned char)f->at.corner,
                                        .warmth = (unsigned char)f->at.warmth,
@@ -198,6 +200,7 @@ static void give_finding(const struct snub_kept_finding *kept, snub_finding *f)
                         .line = kept->line,
                         .limit_line = kept->limit_line,
                         .at = {.moment = (snub_moment)kept->moment,
+                               .swings = kept->swings,
                                .speed = kept->speed,
                                .way = (snub_way)kept->way,
                                .corner = (snub_corner)kept->corner,

@@ -85,6 +85,8 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
 {
     memset(report, 0, sizeof *report);
     report->drive = of->drive;
+    report->swings = of->swings;
+    report->swing_missing = of->swing_missing;
     report->shims = plan->advice;
     for (int i = 0; i < of->drive->pulley_count; i++)
         report->plane[i].unshimmed = plan->unshimmed[i];
@@ -94,7 +96,7 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
                                  .path = running,
                                  .rest = rest,
                                  .arena = of->arena,
-                                 .loads = plan->planned ? plan->hub : NULL,
+                                 .loads = plan->planned && !of->swings ? plan->hub : NULL,
                                  .report = report};
     if (choose_duty(&study) != SNUB_OK)
         return no_memory(error);
@@ -116,6 +118,8 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
     snub_hardware_bearings(&study);
     snub_hardware_obstacles(&study);
     snub_hardware_facts(&study);
+    if (report->failed)
+        return no_memory(error);
     report->done = true;
     return report->facts.failed || of->arena->refused ? no_memory(error) : SNUB_OK;
 }

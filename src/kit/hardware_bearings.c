@@ -1,6 +1,7 @@
 /* Bearings over the duty. docs/theory/bearings.md. */
 #include "hardware_study.h"
 #include "snub/locale.h"
+#include "swing.h"
 
 #include <string.h>
 
@@ -95,7 +96,10 @@ typedef struct duty_step {
 typedef struct duty_steps {
     int count;
     duty_step step[SNUB_CORNERS][SNUB_DUTY_MOST];
+    snub_hub_cycle cycle[SNUB_DUTY_MOST]; /* no points: nothing swings */
 } duty_steps;
+
+static const snub_hub_cycle NO_CYCLE = {.points = 0};
 
 static duty_step step_at(const snub_hardware_study *study, snub_corner corner, double engine)
 {
@@ -131,33 +135,62 @@ static bool runs(const duty_steps *steps, snub_corner corner)
 }
 
 /* Hub load and pulley speed at a step. */
-static void load_at(const duty_step *d, int pulley, double *force, double *speed)
+static void load_at(const duty_step *d, int pulley, double force[2], double *speed)
 {
     const snub_hub_sample *below = d->below, *above = d->above;
-    double f[2];
     for (int k = 0; k < 2; k++)
-        f[k] = below->force[pulley][k] + d->part * (above->force[pulley][k] - below->force[pulley][k]);
-    *force = hypot(f[0], f[1]);
+        force[k] = below->force[pulley][k] + d->part * (above->force[pulley][k] - below->force[pulley][k]);
     *speed = below->speed[pulley] + d->part * (above->speed[pulley] - below->speed[pulley]);
 }
 
-/* Of the belt that loads it most. */
-static void duty_of_hub(snub_hardware_study *study, const duty_steps *steps, int i)
+/* Size of a hub's force at a point of a cycle. hypot guards ranges that forces do not have, and takes its time. */
+static double size_in(const snub_hub_cycle *cycle, int point, int pulley, const double force[2])
 {
-    snub_hub_load *hub = &study->report->hub[i];
+    const double *more = cycle->more[point * cycle->pulleys + pulley];
+    const double x = force[0] + more[0], y = force[1] + more[1];
+    return sqrt(x * x + y * y);
+}
+
+/* What wears as much as all the loads of a cycle: P^3 over its time. */
+static double mean_in(const snub_hub_cycle *cycle, int pulley, const double force[2])
+{
+    double cubes = 0.0;
+    for (int p = 0; p < cycle->points; p++) {
+        const double size = size_in(cycle, p, pulley, force);
+        cubes += size * size * size;
+    }
+    return cycle->points > 0 ? cbrt(cubes / cycle->points) : hypot(force[0], force[1]);
+}
+
+/* Of the belt that loads it most. @param[out] speed  mean of the pulley with that belt */
+static double duty_of_hub(const snub_hardware_study *study, const duty_steps *steps, bool swings, int i, double *speed)
+{
+    double most = 0.0;
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
         snub_duty_load duty[SNUB_DUTY_MOST];
-        double speed;
+        double turns;
         for (int k = 0; k < steps->count && runs(steps, (snub_corner)corner); k++) {
-            load_at(&steps->step[corner][k], i, &duty[k].load, &duty[k].speed);
+            double force[2];
+            load_at(&steps->step[corner][k], i, force, &duty[k].speed);
+            duty[k].load = mean_in(swings ? &steps->cycle[k] : &NO_CYCLE, i, force);
             duty[k].share = study->duty[k].share;
         }
-        const double mean = snub_duty_mean(duty, runs(steps, (snub_corner)corner) ? steps->count : 0, 3.0, &speed);
-        if (mean > hub->duty_mean) {
-            hub->duty_mean = mean;
-            hub->mean_speed = speed;
+        const double mean = snub_duty_mean(duty, runs(steps, (snub_corner)corner) ? steps->count : 0, 3.0, &turns);
+        if (mean > most) {
+            most = mean;
+            *speed = turns;
         }
     }
+    return most;
+}
+
+static void duties_of_hub(const snub_hardware_study *study, const duty_steps *steps, int i)
+{
+    snub_hub_load *hub = &study->report->hub[i];
+    double speed;
+    hub->duty_steady = hub->duty_mean = duty_of_hub(study, steps, false, i, &hub->mean_speed);
+    if (study->study->swings)
+        hub->duty_mean = duty_of_hub(study, steps, true, i, &speed);
 }
 
 /* ---- life -------------------------------------------------------------------------------------------------------- */
@@ -199,8 +232,26 @@ static double wear_of(const snub_duty_load *duty, int n, const snub_bearing_seat
     return wear;
 }
 
+/* Equivalent load of each carrier of a pulley at a step: where it swings, the cubic mean of a cycle. */
+static void carry_cycle(const snub_bearing_result *r, const snub_bearing_seat *seat, const carriers *c,
+                        const snub_hub_cycle *cycle, int pulley, const double force[2], double mean[2])
+{
+    double cubes[2] = {0.0, 0.0}, load[2] = {0.0, 0.0}, still[2];
+    if (cycle->points == 0) {
+        carry(r->bearing, seat, c, hypot(force[0], force[1]), mean, still);
+        return;
+    }
+    for (int p = 0; p < cycle->points; p++) {
+        carry(r->bearing, seat, c, size_in(cycle, p, pulley, force), load, still);
+        for (int e = 0; e < c->count; e++)
+            cubes[e] += load[e] * load[e] * load[e];
+    }
+    for (int e = 0; e < c->count; e++)
+        mean[e] = cbrt(cubes[e] / cycle->points);
+}
+
 /* Lives of the metal and of the grease over the duty, with one belt. */
-static void live_with(const snub_hardware_study *study, const duty_steps *steps, snub_corner corner, int i,
+static void live_with(const snub_hardware_study *study, const duty_steps *steps, bool swings, snub_corner corner, int i,
                       const carriers *c, snub_bearing_result *r)
 {
     const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
@@ -210,9 +261,9 @@ static void live_with(const snub_hardware_study *study, const duty_steps *steps,
     r->belt = corner;
     r->load = r->duty_speed = 0.0;
     for (int k = 0; k < steps->count; k++) {
-        double force, load[2] = {0, 0}, still[2];
-        load_at(&steps->step[corner][k], i, &force, &speed);
-        carry(b, seat, c, force, load, still);
+        double force[2], load[2] = {0, 0};
+        load_at(&steps->step[corner][k], i, force, &speed);
+        carry_cycle(r, seat, c, swings ? &steps->cycle[k] : &NO_CYCLE, i, force, load);
         for (int e = 0; e < c->count; e++)
             duty[e][k] = (snub_duty_load){load[e] * seat->application_factor, speed, study->duty[k].share};
         r->duty_speed = fmax(r->duty_speed, study->duty[k].share > 0.0 ? speed : 0.0);
@@ -232,7 +283,7 @@ static void live_with(const snub_hardware_study *study, const duty_steps *steps,
 }
 
 /* The belt with the shortest life is the one that is shown. */
-static void live(const snub_hardware_study *study, const duty_steps *steps, int i, const carriers *c,
+static void live(const snub_hardware_study *study, const duty_steps *steps, bool swings, int i, const carriers *c,
                  snub_bearing_result *r)
 {
     r->life = r->life_adjusted = r->film_least = INFINITY;
@@ -244,7 +295,7 @@ static void live(const snub_hardware_study *study, const duty_steps *steps, int 
         snub_bearing_result with = *r;
         if (!runs(steps, (snub_corner)corner))
             continue;
-        live_with(study, steps, (snub_corner)corner, i, c, &with);
+        live_with(study, steps, swings, (snub_corner)corner, i, c, &with);
         if (!any || with.life_adjusted < r->life_adjusted)
             *r = with;
         any = true;
@@ -481,12 +532,16 @@ static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
     r->given = true;
     r->bearing = &study->hardware->bearings[seat->bearing];
     const carriers c = carriers_of(r->bearing, seat);
-    live(study, steps, i, &c, r);
+    live(study, steps, false, i, &c, r);
+    const double steady = r->life_adjusted;
+    if (study->study->swings)
+        live(study, steps, true, i, &c, r);
     carry(r->bearing, seat, &c, hub->worst_size, load, still);
     r->worst = fmax(load[0], load[1]);
     r->static_safety = c.static_load / fmax(fmax(still[0], still[1]), 1e-9);
     r->reliability_factor = seat->reliability > 90.0 ? snub_reliability_factor(seat->reliability) : 1.0;
     r->life_adjusted *= r->reliability_factor;
+    r->life_steady = steady * r->reliability_factor;
     r->fit_needed = snub_fit_needed(seat->outer_rotates, r->worst / c.capacity, r->bearing->bore);
     r->top_speed = hub->top_speed;
     r->n_dm = snub_bearing_n_dm(r->top_speed, r->bearing->bore, r->bearing->outside);
@@ -513,8 +568,12 @@ void snub_hardware_bearings(snub_hardware_study *study)
 {
     duty_steps steps;
     find_steps(study, &steps);
+    if (snub_swing_duty(study->study, study->duty, study->duty_count, study->arena, steps.cycle) != SNUB_OK) {
+        study->report->failed = true;
+        return;
+    }
     for (int i = 0; i < study->drive->pulley_count; i++) {
-        duty_of_hub(study, &steps, i);
+        duties_of_hub(study, &steps, i);
         if (study->hardware->pulleys[i].seat.given)
             judge(study, &steps, i);
     }

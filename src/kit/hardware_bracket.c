@@ -76,6 +76,8 @@ double snub_hardware_bracket_slope(const snub_hardware_study *study, int mount)
             continue;
         for (int k = 0; k < study->study->sample_count; k++) {
             double tilt[2];
+            if (study->study->samples[k].at.swings) /* as in hardware_lean.c */
+                continue;
             snub_lean_of_bracket(&study->lean[i], study->study->samples[k].force[i], tilt);
             worst = fmax(worst, hypot(tilt[0], tilt[1]));
         }

@@ -62,6 +62,8 @@ static void pulley_facts(snub_hardware_study *study, int i)
     const char *name = study->drive->pulleys[i].name;
     const snub_hub_load *hub = &r->hub[i];
     add(study, name, SNUB_MESSAGE("hub load, worst"), hub->worst_size, "N", 0, -1);
+    if (r->swings)
+        add(study, name, SNUB_MESSAGE("hub load, worst, without the crank's swing"), hub->worst_steady, "N", 0, -1);
     add(study, name, SNUB_MESSAGE("hub load, mean of the duty"), hub->duty_mean, "N", 0, -1);
     if (h->guides) {
         add(study, name, SNUB_MESSAGE("entry angle, size"), fabs(r->plane[i].entry) / SNUB_DEG, "deg", 3, -1);
@@ -97,6 +99,9 @@ static void pulley_facts(snub_hardware_study *study, int i)
         const snub_bearing_result *b = &r->bearing[i];
         add(study, name, SNUB_MESSAGE("bearing: mean load over the duty"), b->load, "N", 0, -1);
         add(study, name, SNUB_MESSAGE("bearing: life"), b->life_adjusted / SNUB_HOUR, "h", 0, 1);
+        if (r->swings)
+            add(study, name, SNUB_MESSAGE("bearing: life, without the crank's swing"), b->life_steady / SNUB_HOUR, "h",
+                0, 1);
         add(study, name, SNUB_MESSAGE("bearing: grease life"), b->grease / SNUB_HOUR, "h", 0, 1);
         add(study, name, SNUB_MESSAGE("bearing: n dm at redline"), b->n_dm, "mm rpm", 0, -1);
         add(study, name, SNUB_MESSAGE("bearing: static safety"), b->static_safety, "", 2, 1);

@@ -3,15 +3,28 @@
 
 #include <string.h>
 
+/* Samples have the ends of the swing where hardware hangs; here it is every hub's. */
+static void take_swung(const snub_hub_pull *swung, snub_hub_load *hub)
+{
+    const double size = hypot(swung->force[0], swung->force[1]);
+    if (!swung->met || !(size > hub->worst_size))
+        return;
+    memcpy(hub->worst, swung->force, sizeof hub->worst);
+    hub->worst_size = size;
+    hub->worst_at = swung->at;
+}
+
 /* Squares are compared: a root for each of thousands of cases is what takes time here. */
 static void sum_hub(snub_hardware_study *study, int i)
 {
     snub_hub_load *hub = &study->report->hub[i];
     bool met[SNUB_CORNERS] = {false};
-    double worst = -1.0;
+    double worst = -1.0, steady = -1.0;
     hub->least_size = INFINITY;
     for (int k = 0; k < study->study->sample_count; k++) {
         const snub_hub_sample *s = &study->study->samples[k];
+        if (k == study->study->steady_count)
+            steady = worst;
         const double square = s->force[i][0] * s->force[i][0] + s->force[i][1] * s->force[i][1];
         struct snub_hub_range *range = &hub->range[s->at.corner];
         hub->least_size = square < hub->least_size ? square : hub->least_size;
@@ -33,6 +46,8 @@ static void sum_hub(snub_hardware_study *study, int i)
         }
     }
     hub->worst_size = hypot(hub->worst[0], hub->worst[1]);
+    hub->worst_steady = steady >= 0.0 ? sqrt(steady) : hub->worst_size;
+    take_swung(&study->study->hub_swung[i], hub);
     hub->least_size = sqrt(hub->least_size);
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
         hub->range[corner].least = sqrt(hub->range[corner].least);
@@ -56,6 +71,8 @@ static bool sum_leans(snub_hardware_study *study)
         for (int k = 0; k < study->study->sample_count; k++) {
             const snub_hub_sample *s = &study->study->samples[k];
             double *tilt = study->tilt[k * pulleys + i];
+            if (s->at.swings) /* the belt needs a part of a turn to follow a pulley that leans */
+                continue;
             snub_lean_of(&study->lean[i], s->force[i], tilt);
             snub_peak_take(&worst, tilt[0] * tilt[0] + tilt[1] * tilt[1], &s->at);
         }

@@ -98,6 +98,8 @@ static void load_angles(snub_hardware_study *study)
     learn_response(study, &r);
     for (int k = 0; k < study->study->sample_count; k++) {
         double entry[SNUB_PULLEYS_MOST];
+        if (study->study->samples[k].at.swings)
+            continue;
         angles_under(study, &r, k, entry);
         for (int i = 0; i < study->drive->pulley_count; i++) {
             snub_plane_result *result = &study->report->plane[i];

@@ -140,7 +140,7 @@ void snub_build_no_summary(snub_build *build)
     build->hubs = NULL;
     build->nose_torque = NAN;
     build->air = (snub_air_summary){NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
-    build->hardware = (snub_hardware_summary){false, NAN, NAN, NAN, NAN, NAN, 0};
+    build->hardware = (snub_hardware_summary){false, NAN, NAN, NAN, NAN, NAN, false, 0};
 }
 
 static void sum_up_grip(const snub_study *s, snub_build *build)
@@ -159,16 +159,16 @@ static void sum_up_grip(const snub_study *s, snub_build *build)
     build->slip_onset = s->onset.set ? s->onset.value : (double)NAN;
 }
 
-static snub_status sum_up_hubs(const snub_study *s, snub_build *build, snub_error *error)
+/* After the motion, whose swing may pull more. */
+static snub_status judge_hubs(const snub_study *s, snub_build *build, snub_error *error)
 {
+    snub_judge_hubs(s);
     build->hubs = SNUB_NEW(s->arena, snub_hub_pull, s->drive->pulley_count);
     if (build->hubs == NULL)
         return no_memory(error);
-    for (int i = 0; i < s->drive->pulley_count; i++) {
-        build->hubs[i].met = s->hub[i].set;
-        memcpy(build->hubs[i].force, s->hub_force[i], sizeof build->hubs[i].force);
-        build->hubs[i].at = snub_worst_at(s, &s->hub[i]);
-    }
+    for (int i = 0; i < s->drive->pulley_count; i++)
+        build->hubs[i] = snub_study_pull(s, i);
+    build->swings = s->swings;
     build->nose_torque = s->nose.set ? s->nose.value : (double)NAN;
     build->nose_at = snub_worst_at(s, &s->nose);
     return SNUB_OK;
@@ -221,6 +221,7 @@ static void keep_worst(double *worst, double value, bool greater)
 static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_summary *sum)
 {
     sum->given = report->done;
+    sum->swings = report->swings;
     sum->conflicts = report->conflict_count;
     for (int i = 0; report->done && i < report->drive->pulley_count; i++) {
         const snub_plane_result *plane = &report->plane[i];
@@ -363,13 +364,11 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
         return no_memory(error);
     snub_judge_parts(s);
     snub_judge_belt(s);
-    snub_judge_hubs(s);
     snub_judge_arm(s);
     snub_judge_slip(s);
     snub_judge_air(s);
-    status = sum_up_hubs(s, build, error);
-    if (status != SNUB_OK || !build->laid)
-        return status;
+    if (!build->laid)
+        return judge_hubs(s, build, error);
     const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
     const snub_path *path = running ? &redline->path : &build->rest.path;
     status = fit_shims(s, build, path, plan, error);
@@ -390,8 +389,9 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
         return SNUB_OK;
     if (snub_judge_motion(s) != SNUB_OK)
         return no_memory(error);
-    if (gives_up(build, snub_findings_verdict(s->findings), most))
-        return SNUB_OK;
+    status = judge_hubs(s, build, error);
+    if (status != SNUB_OK || gives_up(build, snub_findings_verdict(s->findings), most))
+        return status;
     return judge_hardware(s, build, path, plan, error);
 }
 

@@ -10,10 +10,14 @@ bool snub_hub_is_told(const snub_drive *drive, int pulley)
 static void judge_hub(const snub_study *s, int i)
 {
     const double limit = s->drive->pulleys[i].max_hub;
-    if (!(limit > 0.0) || !s->hub[i].set || !(s->hub[i].value > limit))
+    const snub_hub_pull pull = snub_study_pull(s, i);
+    const double size = hypot(pull.force[0], pull.force[1]);
+    if (!(limit > 0.0) || !pull.met || !(size > limit))
         return;
-    snub_finding f = snub_study_finding(s, SNUB_SAYS_HUB_OVER_LIMIT, i, &s->hub[i]);
-    const double angle = atan2(s->hub_force[i][1], s->hub_force[i][0]);
+    snub_finding f = snub_study_finding(s, SNUB_SAYS_HUB_OVER_LIMIT, i, NULL);
+    const double angle = atan2(pull.force[1], pull.force[0]);
+    f.value = size;
+    f.at = pull.at;
     f.limit = limit;
     snub_finding_number(&f, "angle", angle, SNUB_UNIT_DEG, 0);
     snub_finding_words(&f, "less", snub_less_tension(s->drive, &s->hub[i]));

@@ -177,16 +177,41 @@ static void tell_assumed(const snub_study *s, const snub_swings *w, const char *
     snub_study_tell(s, &f);
 }
 
-snub_status snub_judge_motion(const snub_study *s)
+/* What the swing adds to the loads, behind the cases without it. */
+static snub_status join_loads(snub_study *s, const snub_swings *w)
+{
+    s->swings = true;
+    s->swinging = w->by;
+    memcpy(s->hub_swung, w->hub, sizeof s->hub_swung);
+    if (w->sample_count == 0)
+        return SNUB_OK;
+    snub_hub_sample *all = SNUB_NEW(s->scratch, snub_hub_sample, s->sample_count + w->sample_count);
+    if (all == NULL)
+        return SNUB_NO_MEMORY;
+    memcpy(all, s->samples, sizeof *all * (size_t)s->sample_count);
+    memcpy(all + s->sample_count, w->samples, sizeof *all * (size_t)w->sample_count);
+    s->samples = all;
+    s->steady_count = s->sample_count;
+    s->sample_count += w->sample_count;
+    return SNUB_OK;
+}
+
+snub_status snub_judge_motion(snub_study *s)
 {
     snub_swings w;
-    const snub_status status = snub_swings_find(s, &w);
-    if (status != SNUB_OK || !w.slack.set)
-        return status;
+    if (s->loads->shake == NULL)
+        return SNUB_OK;
     const char *missing = missing_keys(s);
     if (missing == NULL)
         return SNUB_NO_MEMORY;
-    if (missing[0] != '\0') {
+    const bool counts = missing[0] == '\0';
+    snub_status status = snub_swings_find(s, counts, &w);
+    if (status != SNUB_OK || !w.slack.set)
+        return status;
+    s->swing_missing = missing;
+    if (counts && join_loads(s, &w) != SNUB_OK)
+        return SNUB_NO_MEMORY;
+    if (!counts) {
         tell_assumed(s, &w, missing);
         return SNUB_OK;
     }

@@ -265,6 +265,20 @@ snub_finding snub_study_finding(const snub_study *study, snub_wording wording, i
     return finding;
 }
 
+snub_hub_pull snub_study_pull(const snub_study *study, int pulley)
+{
+    const double *force = study->hub_force[pulley], *most = study->hub_swung[pulley].force;
+    snub_hub_pull pull = {.met = study->hub[pulley].set,
+                          .force = {force[0], force[1]},
+                          .at = snub_worst_at(study, &study->hub[pulley]),
+                          .steady = study->hub[pulley].value};
+    if (study->hub_swung[pulley].met && hypot(most[0], most[1]) > pull.steady) {
+        memcpy(pull.force, most, sizeof pull.force);
+        pull.at = study->hub_swung[pulley].at;
+    }
+    return pull;
+}
+
 void snub_finding_span(const snub_study *study, snub_finding *finding, int span)
 {
     finding->kind = SNUB_OTHER_SPAN;

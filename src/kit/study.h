@@ -45,7 +45,11 @@ typedef struct snub_study {
     snub_worst pulley_speed[SNUB_PULLEYS_MOST];
     snub_worst hub[SNUB_PULLEYS_MOST]; /**< greatest pull of the belt, N */
     double hub_force[SNUB_PULLEYS_MOST][2];
-    snub_worst nose;    /**< greatest torque through the crank nose either way, N m */
+    bool swings;                                /**< the crank's swing counts in the loads */
+    struct snub_swinging *swinging;             /**< what it was found with (swing.h); NULL: it does not count */
+    const char *swing_missing;                  /**< keys without which it does not; NULL: nothing is known of it */
+    snub_hub_pull hub_swung[SNUB_PULLEYS_MOST]; /**< greatest in it */
+    snub_worst nose;                            /**< greatest torque through the crank nose either way, N m */
     snub_worst onset;   /**< lowest speed with slip on limit friction, steady or rising: value is the speed, rad/s */
     snub_worst tension; /**< greatest total, N */
     int tension_span;
@@ -58,9 +62,9 @@ typedef struct snub_study {
     snub_worst dead;                /**< past the dead point */
     snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
     snub_failure none_failure;
-    int lost;       /**< cases without balance */
-    bool ends_only; /**< only at rest and at the last speed; no hub forces */
-    int sample_count;
+    int lost;                       /**< cases without balance */
+    bool ends_only;                 /**< only at rest and at the last speed; no hub forces */
+    int sample_count, steady_count; /**< all; those before the swing joined, 0 where it did not */
     snub_hub_sample *samples;
     snub_findings *findings;
 } snub_study;
@@ -80,6 +84,8 @@ snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst);
 snub_finding snub_study_finding(const snub_study *study, snub_wording wording, int pulley, const snub_worst *worst);
 /** Names the span behind a pulley. */
 void snub_finding_span(const snub_study *study, snub_finding *finding, int span);
+/** Greatest pull on a hub, the swing counted where it counts. */
+snub_hub_pull snub_study_pull(const snub_study *study, int pulley);
 /** What lowers the belt's tension in a case: English words that follow "Use". */
 const char *snub_less_tension(const snub_drive *drive, const snub_worst *worst);
 void snub_study_tell(const snub_study *study, const snub_finding *finding);
@@ -98,7 +104,8 @@ void snub_judge_gaps(const snub_study *study, double *tightest);
 void snub_judge_fitting(const snub_study *study);
 void snub_judge_parts(const snub_study *study);
 void snub_judge_hubs(const snub_study *study);
-/** @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_judge_motion(const snub_study *study);
+/** Where the swing counts in the loads it joins the study's hub forces.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_judge_motion(snub_study *study);
 
 #endif

@@ -24,9 +24,14 @@ typedef struct meeting {
     bool sticks; /* of the drive whose arm is held */
 } meeting;
 
-typedef struct swinging {
+typedef struct snub_swinging {
     const snub_study *s;
     snub_swings *out;
+    bool counts; /* in the loads */
+    /* without load, and at full load: of all states so far */
+    snub_hub_ends ends[2];
+    snub_hub_sample *end[2];
+    int *end_point[2]; /* of its cycle */
     /* the state at hand */
     double speed;
     snub_way way;
@@ -270,17 +275,174 @@ static void note_arm(swinging *w)
     keep(w, &w->out->rest, swing, wind, -1, most);
 }
 
-/* Tension that swings so far that its span hangs loose is no more linear: the pulleys beside it and the arm are not
- * looked at there. At the others the swing is at most as large as said. */
+/* ---- loads ---------------------------------------------------------------------------------------------------------
+ */
+
+/* Each hub on which something hangs that is judged by its force, and each mount, once for every way of running: loads
+ * of the shafts go with that. @return false: memory is out */
+static bool open_ends(swinging *w)
+{
+    const snub_drive *drive = w->s->drive;
+    const int n = drive->pulley_count, most = n + drive->hardware->mount_count;
+    for (int way = 0; way < 2; way++) {
+        snub_hub_ends *ends = &w->ends[way];
+        ends->on = snub_alloc(w->s->scratch, (size_t)most, sizeof *ends->on);
+        ends->value = SNUB_NEW(w->s->scratch, double, most *SNUB_HUB_LOOKS);
+        w->end[way] = SNUB_NEW(w->s->scratch, snub_hub_sample, most * SNUB_HUB_LOOKS);
+        w->end_point[way] = SNUB_NEW(w->s->scratch, int, most *SNUB_HUB_LOOKS);
+        if (ends->on == NULL || ends->value == NULL || w->end[way] == NULL || w->end_point[way] == NULL)
+            return false;
+        for (int k = 0; k < most * SNUB_HUB_LOOKS; k++)
+            ends->value[k] = -INFINITY;
+        for (int i = 0; i < n; i++) {
+            const snub_pulley_hardware *h = &drive->hardware->pulleys[i];
+            if (h->mount >= 0 || h->standoff.given || h->clamp.given || h->seat.given)
+                ends->on[ends->bodies++][i] = true;
+        }
+        for (int m = 0; m < drive->hardware->mount_count; m++) {
+            int carried = 0;
+            for (int i = 0; i < n; i++) {
+                ends->on[ends->bodies][i] = drive->hardware->pulleys[i].mount == m;
+                carried += ends->on[ends->bodies][i];
+            }
+            ends->bodies += carried > 1; /* of one, its hub is looked at */
+        }
+    }
+    return true;
+}
+
+static snub_condition now(const swinging *w)
+{
+    return (snub_condition){.moment = SNUB_RUNNING,
+                            .speed = w->speed,
+                            .way = w->way,
+                            .corner = SNUB_NOMINAL,
+                            .warmth = w->s->grows ? SNUB_WARM : SNUB_ANY_WARMTH,
+                            .swings = true};
+}
+
+/* Housings take their mean torque: what swings turns inertia. */
+static double reaction(const swinging *w, int pulley)
+{
+    const snub_study *s = w->s;
+    double part;
+    const int k = before(s->loads, w->speed, &part);
+    const double absorbed = between(snub_loads_absorbed(s->drive, s->loads, k, w->way, NULL, pulley),
+                                    snub_loads_absorbed(s->drive, s->loads, k + 1, w->way, NULL, pulley), part);
+    return w->balance.pulley[pulley].speed > 0.0 ? -absorbed : absorbed;
+}
+
+static bool fill_sample(const swinging *w, const snub_hub_cycle *cycle, int point, snub_hub_sample *sample)
+{
+    const int n = cycle->pulleys;
+    if (sample->force == NULL) {
+        sample->force = snub_alloc(w->s->scratch, (size_t)n, sizeof *sample->force);
+        sample->speed = SNUB_NEW(w->s->scratch, double, n);
+        sample->reaction = SNUB_NEW(w->s->scratch, double, n);
+    }
+    if (sample->force == NULL || sample->speed == NULL || sample->reaction == NULL)
+        return false;
+    sample->engine_speed = w->speed;
+    sample->at = now(w);
+    for (int i = 0; i < n; i++) {
+        snub_hub_at(cycle, &w->balance, point, i, sample->force[i]);
+        sample->speed[i] = fabs(w->balance.pulley[i].speed);
+        sample->reaction[i] = reaction(w, i);
+    }
+    return true;
+}
+
+static bool keep_ends(const swinging *w, const snub_hub_cycle *cycle, snub_arena *arena)
+{
+    const int way = w->way == SNUB_STEADY;
+    const snub_hub_ends *ends = &w->ends[way];
+    const int looks = ends->bodies * SNUB_HUB_LOOKS;
+    int *point = SNUB_NEW(arena, int, looks + 1);
+    double(*force)[2] = snub_alloc(arena, (size_t)cycle->points, sizeof *force);
+    if (point == NULL || force == NULL)
+        return false;
+    snub_hub_ends_take(ends, cycle, &w->balance, force, point);
+    for (int k = 0; k < looks; k++) {
+        if (point[k] < 0)
+            continue;
+        w->end_point[way][k] = point[k];
+        if (!fill_sample(w, cycle, point[k], &w->end[way][k]))
+            return false;
+    }
+    return true;
+}
+
+/* What is furthest out in many ways is one sample. @return false: memory is out */
+static bool give_samples(const swinging *w)
+{
+    snub_swings *out = w->out;
+    const int most = (w->ends[0].bodies + w->ends[1].bodies) * SNUB_HUB_LOOKS;
+    out->samples = SNUB_NEW(w->s->scratch, snub_hub_sample, most + 1);
+    if (out->samples == NULL)
+        return false;
+    for (int way = 0; way < 2; way++) {
+        for (int k = 0; k < w->ends[way].bodies * SNUB_HUB_LOOKS; k++) {
+            const snub_hub_sample *sample = &w->end[way][k];
+            bool again = sample->force == NULL;
+            for (int j = 0; j < k && !again; j++)
+                again =
+                    w->end[way][j].engine_speed == sample->engine_speed && w->end_point[way][j] == w->end_point[way][k];
+            if (!again)
+                out->samples[out->sample_count++] = *sample;
+        }
+    }
+    return true;
+}
+
+static void keep_pulls(const swinging *w, const snub_hub_cycle *cycle)
+{
+    for (int i = 0; i < cycle->pulleys; i++) {
+        snub_hub_pull *most = &w->out->hub[i];
+        double square = most->force[0] * most->force[0] + most->force[1] * most->force[1];
+        for (int p = 0; p < cycle->points; p++) {
+            double force[2];
+            snub_hub_at(cycle, &w->balance, p, i, force);
+            const double now_square = force[0] * force[0] + force[1] * force[1];
+            if (most->met && !(now_square > square * (1.0 + ALIKE)))
+                continue;
+            square = now_square;
+            most->met = true;
+            memcpy(most->force, force, sizeof most->force);
+            most->at = now(w);
+        }
+    }
+}
+
+static bool hub_cycle(const swinging *w, snub_arena *arena, snub_hub_cycle *cycle)
+{
+    return snub_hub_cycle_of(&w->balance, w->order, w->response, w->count, w->motion.pulleys, arena, cycle);
+}
+
+static snub_status note_hubs(const swinging *w)
+{
+    snub_hub_cycle cycle;
+    snub_arena used;
+    snub_arena_branch(w->s->scratch, &used);
+    bool good = hub_cycle(w, &used, &cycle);
+    if (good)
+        keep_pulls(w, &cycle);
+    good = good && (w->s->samples == NULL || keep_ends(w, &cycle, &used));
+    snub_arena_drop(w->s->scratch, &used);
+    return good ? SNUB_OK : SNUB_NO_MEMORY;
+}
+
+/* Tension that swings so far that its span hangs loose is no more linear: the pulleys beside it, the arm and the loads
+ * are not looked at there. At the other pulleys the swing is at most as large as said. */
 static snub_status judge_state(swinging *w, double speed, snub_way way)
 {
     const snub_status status = run_state(w, speed, way);
     if (status != SNUB_OK)
         return status;
     note_grip(w);
-    if (!note_spans(w))
-        note_arm(w);
-    return SNUB_OK;
+    if (note_spans(w))
+        return SNUB_OK;
+    note_arm(w);
+    return w->counts ? note_hubs(w) : SNUB_OK;
 }
 
 /* The order alone: what is far from the resonance in the others is none of it. */
@@ -422,24 +584,74 @@ static snub_status judge_speeds(swinging *w)
     return SNUB_OK;
 }
 
-snub_status snub_swings_find(const snub_study *study, snub_swings *swings)
+/* @return NULL: memory is out */
+static swinging *open_swings(const snub_study *study, snub_swings *out)
 {
-    const snub_shake *shake = study->loads->shake;
-    memset(swings, 0, sizeof *swings);
-    if (shake == NULL || !shake->known || study->loads->speeds < 3)
-        return SNUB_OK;
     swinging *w = SNUB_NEW(study->scratch, swinging, 1);
     const int room = snub_shake_room(study->drive);
     if (w == NULL)
-        return SNUB_NO_MEMORY;
+        return NULL;
     w->s = study;
-    w->out = swings;
+    w->out = out;
     w->order = SNUB_NEW(study->scratch, snub_order, room);
     w->response = SNUB_NEW(study->scratch, snub_response, room);
-    if (w->order == NULL || w->response == NULL)
+    return w->order == NULL || w->response == NULL ? NULL : w;
+}
+
+static bool can_swing(const snub_study *study)
+{
+    const snub_shake *shake = study->loads->shake;
+    return shake != NULL && shake->known && study->loads->speeds >= 3;
+}
+
+snub_status snub_swings_find(const snub_study *study, bool counts, snub_swings *swings)
+{
+    memset(swings, 0, sizeof *swings);
+    if (!can_swing(study))
+        return SNUB_OK;
+    swinging *w = open_swings(study, swings);
+    if (w == NULL)
         return SNUB_NO_MEMORY;
-    const snub_status status = run_state(w, study->drive->engine.idle, SNUB_SHUT);
+    w->counts = counts;
+    swings->by = w;
+    const bool samples = counts && study->samples != NULL;
+    if (samples && !open_ends(w))
+        return SNUB_NO_MEMORY;
+    snub_status status = run_state(w, study->drive->engine.idle, SNUB_SHUT);
     if (status == SNUB_NO_MEMORY || (status == SNUB_OK && all_meetings(w) != SNUB_OK))
         return SNUB_NO_MEMORY;
-    return judge_speeds(w);
+    status = judge_speeds(w);
+    return status == SNUB_OK && samples && !give_samples(w) ? SNUB_NO_MEMORY : status;
+}
+
+/* A speed that is the redline in another unit is not over it. */
+static const double SPEED_ROUNDING = 1e-9;
+
+static snub_status duty_cycle(swinging *w, double speed, snub_arena *arena, snub_hub_cycle *cycle)
+{
+    const snub_engine *engine = &w->s->drive->engine;
+    *cycle = (snub_hub_cycle){.points = 0};
+    if (speed < engine->idle * (1.0 - SPEED_ROUNDING) || speed > engine->redline * (1.0 + SPEED_ROUNDING))
+        return SNUB_OK;
+    const snub_status status = run_state(w, speed, speed < FULL_LOAD_FROM * engine->idle ? SNUB_SHUT : SNUB_STEADY);
+    if (status != SNUB_OK || note_spans(w))
+        return status == SNUB_NO_MEMORY ? status : SNUB_OK;
+    return hub_cycle(w, arena, cycle) ? SNUB_OK : SNUB_NO_MEMORY;
+}
+
+snub_status snub_swing_duty(const snub_study *study, const snub_duty_point *duty, int count, snub_arena *arena,
+                            snub_hub_cycle *cycle)
+{
+    snub_swings dropped = {.sample_count = 0};
+    swinging *w = study->swinging;
+    if (w != NULL) { /* the study may have moved; what is found here is not told again */
+        w->s = study;
+        w->out = &dropped;
+    }
+    for (int k = 0; k < count; k++) {
+        cycle[k] = (snub_hub_cycle){.points = 0};
+        if (w != NULL && duty[k].share > 0.0 && duty_cycle(w, duty[k].speed, arena, &cycle[k]) == SNUB_NO_MEMORY)
+            return SNUB_NO_MEMORY;
+    }
+    return SNUB_OK;
 }

@@ -3,6 +3,7 @@
 #ifndef SNUB_KIT_SWING_H
 #define SNUB_KIT_SWING_H
 
+#include "hub_swing.h"
 #include "shake.h"
 #include "study.h"
 
@@ -32,11 +33,23 @@ typedef struct snub_swings {
     snub_swing rest;  /**< amplitude over the wind */
     snub_swing idle;  /**< one order's amplitude over what a span carries, where it meets a resonance near idle */
     snub_swing range; /**< and in the range above */
+    /* where it counts in the loads: of states in which no span hangs loose */
+    snub_hub_pull hub[SNUB_PULLEYS_MOST]; /**< greatest pull on each hub */
+    struct snub_swinging *by;
+    int sample_count;
+    snub_hub_sample *samples; /**< ends of the swing in each state, where the study keeps such; its scratch memory */
 } snub_swings;
 
-/** @param[in] rig  of the nominal belt
+/** @param[in] counts  the swing counts in the loads
  *  @param[out] swings  nothing set where the crank's unevenness is not known, or no state has a balance
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_swings_find(const snub_study *study, snub_swings *swings);
+snub_status snub_swings_find(const snub_study *study, bool counts, snub_swings *swings);
+
+/** The swing of the hub forces at each speed of a duty: full load from twice idle, else without load.
+ *  @param[out] cycle  [count]; no points where the swing does not count, the speed lies outside of idle to redline, a
+ *                     span hangs loose, or nothing swings
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_swing_duty(const snub_study *study, const snub_duty_point *duty, int count, snub_arena *arena,
+                            snub_hub_cycle *cycle);
 
 #endif

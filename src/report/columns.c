@@ -244,6 +244,16 @@ static snub_column_value v_shims(snub_columns_of *of, int build, int which)
     return text(of, snub_words_copy(&words, of->words));
 }
 
+/* Numbers of the hardware are with it or without. */
+static snub_column_value v_swing(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    if (!build_at(of, build)->hardware.given)
+        return text(of, "");
+    return text(of, snub_say(of->locale, build_at(of, build)->hardware.swings ? SNUB_MESSAGE("counted")
+                                                                              : SNUB_MESSAGE("not counted")));
+}
+
 /* What the file itself writes, where the chart chose otherwise: "7PK1926, wrap idler 38.0 mm". */
 static snub_column_value v_own(snub_columns_of *of, int build, int which)
 {
@@ -394,6 +404,8 @@ static const snub_chart_column list[] = {
      SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_entry_tolerance},
     {"shims", M("shims in the verdict"), "shims", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_HARDWARE,
      SNUB_NEEDS_HARDWARE, v_shims},
+    {"crank_swing", M("crank's swing in the loads"), "swing", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD,
+     SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_swing},
     {"conflicts", M("conflicts of hardware"), "hits", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD,
      SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_conflicts},
     {"file_writes", M("the file writes"), "file", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,

@@ -342,6 +342,31 @@ static void worst_belts(const snub_hardware_report *r, snub_text *out)
     }
 }
 
+/* Whether the crank's swing is in the numbers below, and what they are without it. */
+static void swing(const snub_hardware_report *r, const snub_look *look, snub_text *out)
+{
+    snub_text without = {0};
+    if (!r->swings && r->swing_missing != NULL)
+        line(look, out, "swing", "the swing of the crank is not counted in the loads: give %s", r->swing_missing);
+    if (!r->swings)
+        return;
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        const snub_bearing_result *b = &r->bearing[i];
+        if (r->hub[i].worst_at.swings)
+            snub_text_printf(&without, "%s hub load of %s %s", without.length > 0 ? ";" : "", r->drive->pulleys[i].name,
+                             SNUB_SHOWN(look, r->hub[i].worst_steady, SNUB_UNIT_N, 0));
+        if (b->given)
+            snub_text_printf(&without, "%s life of %s %s", without.length > 0 ? ";" : "", r->drive->pulleys[i].name,
+                             SNUB_SHOWN(look, b->life_steady, SNUB_UNIT_H, 0));
+    }
+    line(look, out, "swing",
+         "the swing of the crank is counted in the loads: nominal belt, idle to redline without load, full load from "
+         "twice idle. Without it:%s",
+         without.data != NULL ? without.data : " the same");
+    out->failed = out->failed || without.failed;
+    snub_text_free(&without);
+}
+
 static void loads(const snub_build *build, const snub_look *look, snub_text *out)
 {
     const snub_hardware_report *r = build->report;
@@ -354,6 +379,7 @@ static void loads(const snub_build *build, const snub_look *look, snub_text *out
          SNUB_SHOWN(look, build->length + tolerance, SNUB_UNIT_MM, 0));
     worst_belts(r, &belts);
     line(look, out, "heaviest", "%s", belts.data != NULL ? belts.data : "");
+    swing(r, look, out);
     out->failed = out->failed || belts.failed;
     snub_text_free(&belts);
 }

@@ -21,6 +21,7 @@ void snub_json_put_condition(json_t *object, const snub_condition *at)
                                           : at->side > 0 ? "high"
                                                          : "middle")
                         : json_null());
+    snub_json_put(object, "swing", json_boolean(at->swings));
     snub_json_put(object, "peak",
                   at->peak == NULL ? json_null() : snub_json_words(at->peak[0] != '\0' ? at->peak : "all"));
 }

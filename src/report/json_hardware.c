@@ -28,12 +28,15 @@ static json_t *hub_of(const snub_hub_load *h)
 {
     json_t *o = json_object();
     snub_json_put_number(o, "worst_N", h->worst_size);
+    snub_json_put_number(o, "worst_without_swing_N", h->worst_steady);
     snub_json_put_number(o, "worst_deg", atan2(h->worst[1], h->worst[0]) / SNUB_DEG);
     snub_json_put_number(o, "least_N", h->least_size);
     snub_json_put_number(o, "at_rpm", h->worst_at.speed / SNUB_RPM);
     say(o, "state", snub_condition_text(&h->worst_at));
+    snub_json_put(o, "swing", json_boolean(h->worst_at.swings));
     say(o, "belt", snub_corner_text(h->worst_at.corner));
     snub_json_put_number(o, "duty_mean_N", h->duty_mean);
+    snub_json_put_number(o, "duty_mean_without_swing_N", h->duty_steady);
     snub_json_put_number(o, "duty_mean_rpm", h->mean_speed / SNUB_RPM);
     snub_json_put_number(o, "top_rpm", h->top_speed / SNUB_RPM);
     return o;
@@ -116,6 +119,7 @@ static json_t *bearing_of(const snub_bearing_result *b, const snub_bearing_seat 
     say(o, "cleanliness", snub_cleanliness_text(seat->cleanliness));
     snub_json_put_number(o, "reliability_factor", b->reliability_factor);
     snub_json_put_number(o, "life_h", b->life_adjusted / 3600.0);
+    snub_json_put_number(o, "life_without_swing_h", b->life_steady / 3600.0);
     snub_json_put_number(o, "grease_life_h", b->grease / 3600.0);
     snub_json_put_number(o, "n_dm_mm_rpm", b->n_dm);
     snub_json_put_number(o, "top_rpm", b->top_speed / SNUB_RPM);
@@ -296,6 +300,8 @@ json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
     snub_json_put(o, "build", snub_json_build(build));
     snub_json_put(o, "hardware_given", json_boolean(build->drive->hardware != NULL));
     snub_json_put(o, "duty_assumed", json_boolean(done && r->duty_assumed));
+    snub_json_put(o, "swing_counts", json_boolean(done && r->swings));
+    say(o, "swing_missing", done && !r->swings ? r->swing_missing : NULL);
     snub_json_put(o, "limits", limits_of(build->drive));
     snub_json_put(o, "pulleys", done ? pulleys_of(r) : json_array());
     snub_json_put(o, "shims", done ? shims_of(r) : json_null());

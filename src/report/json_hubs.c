@@ -17,6 +17,7 @@ json_t *snub_json_hubs(const snub_build *build)
         json_t *object = json_object();
         snub_json_put(object, "pulley", snub_json_words(drive->pulleys[i].name));
         snub_json_put(object, "hub_load_N", snub_json_number(hypot(hub->force[0], hub->force[1])));
+        snub_json_put(object, "without_swing_N", snub_json_number(hub->steady));
         snub_json_put(object, "hub_load_deg", snub_json_number(atan2(hub->force[1], hub->force[0]) / SNUB_DEG));
         snub_json_put(object, "allowed_N", given(drive->pulleys[i].max_hub));
         snub_json_put_condition(object, &hub->at);

@@ -181,6 +181,8 @@ void snub_condition_words(const snub_condition *at, const snub_locale *locale, s
     if (at->warmth != SNUB_ANY_WARMTH && at->moment >= SNUB_AT_REST)
         snub_text_printf(out, ", %s",
                          snub_say(locale, at->warmth == SNUB_COLD ? SNUB_MESSAGE("cold") : SNUB_MESSAGE("warm")));
+    if (at->swings)
+        snub_text_printf(out, ", %s", snub_say(locale, SNUB_MESSAGE("at the peak of the crank's swing")));
     if (at->peak != NULL)
         add_peak(at->peak, locale, out);
     if (at->side != 0)

@@ -118,7 +118,7 @@ AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "ro
        "slips from": "slip_onset_rpm"}
 HARDWARE = {"bearing life": "bearing_life_h", "joint friction used": "bolt_slip_used", "bolt margin": "bolt_margin",
             "belt entry angle": "entry_angle_deg",
-            "tolerance of the entry angle": "entry_tolerance_deg", "shims in the verdict": "shims", "conflicts of hardware": "conflicts"}
+            "tolerance of the entry angle": "entry_tolerance_deg", "shims in the verdict": "shims", "crank's swing in the loads": "crank_swing", "conflicts of hardware": "conflicts"}
 UNITS = {"belt length": "mm", "grip used, at engine": "rpm", "wrap gain": "%", "least clearance": "mm", "arm angle, engine stopped": "deg",
          "boost at redline": "kPa", "rotor speed": "rpm", "blower power": "kW", "blower torque": "N m",
          "air out of the blower": "degC", "bearing life": "h", "grip used, worst": "", "shortest belt that would do": "mm"}
