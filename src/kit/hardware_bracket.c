@@ -74,10 +74,8 @@ double snub_hardware_bracket_slope(const snub_hardware_study *study, int mount)
     for (int i = 0; i < study->drive->pulley_count; i++) {
         if (study->hardware->pulleys[i].mount != mount)
             continue;
-        for (int k = 0; k < study->study->sample_count; k++) {
+        for (int k = 0; k < study->study->steady_count; k++) { /* as in hardware_lean.c */
             double tilt[2];
-            if (study->study->samples[k].at.swings) /* as in hardware_lean.c */
-                continue;
             snub_lean_of_bracket(&study->lean[i], study->study->samples[k].force[i], tilt);
             worst = fmax(worst, hypot(tilt[0], tilt[1]));
         }

@@ -18,12 +18,13 @@ static void take_swung(const snub_hub_pull *swung, snub_hub_load *hub)
 static void sum_hub(snub_hardware_study *study, int i)
 {
     snub_hub_load *hub = &study->report->hub[i];
+    const int first_swung = study->study->steady_count;
     bool met[SNUB_CORNERS] = {false};
     double worst = -1.0, steady = -1.0;
     hub->least_size = INFINITY;
     for (int k = 0; k < study->study->sample_count; k++) {
         const snub_hub_sample *s = &study->study->samples[k];
-        if (k == study->study->steady_count)
+        if (k == first_swung)
             steady = worst;
         const double square = s->force[i][0] * s->force[i][0] + s->force[i][1] * s->force[i][1];
         struct snub_hub_range *range = &hub->range[s->at.corner];
@@ -68,11 +69,10 @@ static bool sum_leans(snub_hardware_study *study)
         snub_peak worst = {0};
         if (!snub_leans(&study->lean[i]))
             continue;
-        for (int k = 0; k < study->study->sample_count; k++) {
+        /* without the swing: the belt needs a part of a turn to follow a pulley that leans */
+        for (int k = 0; k < study->study->steady_count; k++) {
             const snub_hub_sample *s = &study->study->samples[k];
             double *tilt = study->tilt[k * pulleys + i];
-            if (s->at.swings) /* the belt needs a part of a turn to follow a pulley that leans */
-                continue;
             snub_lean_of(&study->lean[i], s->force[i], tilt);
             snub_peak_take(&worst, tilt[0] * tilt[0] + tilt[1] * tilt[1], &s->at);
         }

@@ -91,15 +91,13 @@ static void angles_under(const snub_hardware_study *study, const response *r, in
     }
 }
 
-/* Every seat leans as the same case bends it. */
+/* Every seat leans as the same case bends it; the swing is left out, as in hardware_lean.c. */
 static void load_angles(snub_hardware_study *study)
 {
     response r;
     learn_response(study, &r);
-    for (int k = 0; k < study->study->sample_count; k++) {
+    for (int k = 0; k < study->study->steady_count; k++) {
         double entry[SNUB_PULLEYS_MOST];
-        if (study->study->samples[k].at.swings)
-            continue;
         angles_under(study, &r, k, entry);
         for (int i = 0; i < study->drive->pulley_count; i++) {
             snub_plane_result *result = &study->report->plane[i];

@@ -191,7 +191,6 @@ static snub_status join_loads(snub_study *s, const snub_swings *w)
     memcpy(all, s->samples, sizeof *all * (size_t)s->sample_count);
     memcpy(all + s->sample_count, w->samples, sizeof *all * (size_t)w->sample_count);
     s->samples = all;
-    s->steady_count = s->sample_count;
     s->sample_count += w->sample_count;
     return SNUB_OK;
 }

@@ -232,6 +232,7 @@ bool snub_study_run(snub_study *study)
                 return false;
         }
     }
+    study->steady_count = study->sample_count;
     return true;
 }
 

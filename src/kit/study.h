@@ -62,9 +62,10 @@ typedef struct snub_study {
     snub_worst dead;                /**< past the dead point */
     snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
     snub_failure none_failure;
-    int lost;                       /**< cases without balance */
-    bool ends_only;                 /**< only at rest and at the last speed; no hub forces */
-    int sample_count, steady_count; /**< all; those before the swing joined, 0 where it did not */
+    int lost;       /**< cases without balance */
+    bool ends_only; /**< only at rest and at the last speed; no hub forces */
+    int sample_count;
+    int steady_count; /**< of them, without the swing; those with it come behind */
     snub_hub_sample *samples;
     snub_findings *findings;
 } snub_study;
