@@ -197,11 +197,8 @@ snub_status snub_respond(const snub_motion *motion, double frequency, double ang
 /* ---- all orders together -------------------------------------------------------------------------------------------
  */
 
-/** Angle of the crank after which the swing comes again, rad: orders are whole or half. Two turns where there is none.
- */
-double snub_cycle_angle(const snub_order *orders, int count);
-/** Even steps of a cycle in which peaks and means of the swing are seen: 8 in a period of the highest order, 32 or
- * more in all. */
+/** Even steps of a cycle, after which the swing comes again (orders are whole or half), in which peaks and means of the
+ * swing are seen: 8 in a period of the highest order, 32 or more in all. */
 int snub_cycle_points(const snub_order *orders, int count);
 /** What the swing adds to the tension of each span over a cycle, orders in their phases.
  *  @param[in] responses  of each order, at one speed

@@ -20,11 +20,6 @@ static int common(const snub_order *orders, int count)
     return all > 0 ? all : 1;
 }
 
-double snub_cycle_angle(const snub_order *orders, int count)
-{
-    return 4.0 * SNUB_PI / common(orders, count);
-}
-
 int snub_cycle_points(const snub_order *orders, int count)
 {
     double highest = 0.0;

@@ -77,6 +77,33 @@ def with_hardware(drive):
     return entry
 
 
+def on_plate(drive):
+    """The idler clamped in its slot, the fan beside it on one plate, both on their bolts alone."""
+    bolts = [{"name": n, "at": at, "thread": "M8", "class": "8.8"} for n, at in
+             {"a": [-120, 180], "b": [40, 180], "c": [-120, 460], "d": [40, 460]}.items()]
+    return vary(drive, {"idler.clamp": {"bolt": {"thread": "M8", "class": "8.8"}}, "idler.mount": "plate", "fan.mount": "plate",
+                        "mounts": [{"name": "plate", "face": 0, "friction": 0.15, "bolts": bolts}]})
+
+
+def mounted(name, drive, inertia):
+    """Slot, plate and bolts see the hubs of one moment together."""
+    here, still = ask("mount", on_plate(drive)), ask("mount", on_plate(vary(drive, {inertia: 0})))
+    judge = Judged(text(drive))
+    curves = [c for c in (curve(judge, s["rpm"])[1] for s in judge.states) if c is not None]
+    idler, fan = judge.names.index("idler"), judge.names.index("fan")
+    along, both = (max(f(c).max() for c in curves) for f in (lambda c: np.abs(c[:, idler].real),
+                                                             lambda c: np.abs(c[:, idler] + c[:, fan])))
+    slot = [next(p for p in a["pulleys"] if p["name"] == "idler")["slot"]["load_N"] for a in (here, still)]
+    plate = [a["mounts"][0] for a in (here, still)]
+    for what, got, most, without in (("slot", slot[0], along, slot[1]),
+                                     ("plate", plate[0]["force_N"], both, plate[1]["force_N"])):
+        tally.expect(f"{name}: {what} carries more", most > 1.005 * without, most, without)
+        tally.expect(f"{name}: {what}", -0.02 < got / most - 1 < 1e-3, got, most)
+    for key in ("shear_N", "slip_used"):
+        most, without = (max(b[key] for b in m["bolts"]) for m in plate)
+        tally.expect(f"{name}: {key} of the worst bolt", most > 1.005 * without, most, without)
+
+
 def compare(name, drive):
     entry = with_hardware(drive)
     mount, check = ask("mount", entry), ask("check", entry)
@@ -145,4 +172,5 @@ def unchanged(name, drive):
 for label, one in CASES.items():
     compare(label, one)
     unchanged(label, one)
+mounted("locked", CASES["locked"], "fan.inertia")
 sys.exit(tally.end())
