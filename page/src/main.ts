@@ -106,6 +106,7 @@ function showErrors(problem: Problem, question: Question | null): void {
     ["Show", () => { tabs.show("text"); if (first) text.goTo(first); }]);
   document.body.classList.toggle("behind", question !== null);
   showGlance();
+  if (tabs.current === "hardware" && !hardware) showHardware(); // it was opened before this was known
 }
 
 function clearErrors(hints?: FileError[]): void {
@@ -158,7 +159,7 @@ function keepOpen(answer: Lay, last: Lay): void {
 
 /** What changes with every answer. */
 function showNumbers(): void {
-  if (!lay) { if (tabs.current === "hardware") hardwarePanel(panels.hardware, null, [], goTo, since()); return; }
+  if (!lay) { if (tabs.current === "hardware") showHardware(); return; }
   const known = judged.findings ?? lay.check?.findings ?? [], levels = levelsOf(known);
   drawing.marks.note(lay.geometry, known, stale);
   drawFasteners(drawing.hardware, lay.geometry, known);
@@ -167,9 +168,10 @@ function showNumbers(): void {
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
   if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, judged.findings ?? []);
-  if (tabs.current === "hardware") hardwarePanel(panels.hardware, hardware, known, goTo, since());
+  if (tabs.current === "hardware") showHardware();
   showGlance();
 }
+function showHardware(): void { hardwarePanel(panels.hardware, lay && hardware, judged.findings ?? lay?.check?.findings ?? [], goTo, since()); }
 
 function since(): Since {
   if (serverState() === "lost" && !answersHere(store.file, store.now.text)) return "lost";
@@ -506,7 +508,7 @@ const begin = new Begin(dialog, async (file, fromPhoto) => {
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element}, {id: "motion", name: "Motion", element: motion.element},
-  {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: panels.hardware}, {id: "photo", name: "Photo", element: photo.element},
+  {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: panels.hardware, shown: () => { hardware = null; showHardware(); }}, {id: "photo", name: "Photo", element: photo.element},
   {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
   {id: "papers", name: "Papers", element: papers.element},
@@ -523,7 +525,7 @@ const tabs = new Tabs([
   if (id === "papers") void papers.show();
   if (id === "chart") chart.follows(true);
   if (id === "text") text.update();
-  if (id === "hardware" && lay) { hardware = null; askLive(true); }
+  if (id === "hardware" && lay) askLive(true);
   showNumbers();
   showFrame();
 }));

@@ -32,11 +32,27 @@ same("of the file that is open", await page.locator("#panel-hardware caption").f
 // a file with errors
 await page.click("#tab-text");
 await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")).value.length > 100);
-await page.evaluate(() => { const area = /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")); area.value = area.value.replace("ribs: 8", "ribs: eight"); area.dispatchEvent(new Event("input", {bubbles: true})); });
+const type = (was, is) => page.evaluate(([a, b]) => { const area = /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")); area.value = area.value.replace(a, b); area.dispatchEvent(new Event("input", {bubbles: true})); }, [was, is]);
+await type("ribs: 8", "ribs: eight");
 await page.waitForSelector("#bar-errors");
-await page.click("#tab-hardware"); // its answer of before stands there until the tab has been drawn
-await page.waitForFunction(() => /errors/.test(document.querySelector("#panel-hardware").textContent), undefined, {timeout: 10000}).catch(() => undefined);
-check("with errors in the file that is the reason", /The file has errors/.test(await said()), await said());
+const opened = await page.evaluate(() => { /** @type {HTMLElement} */ (document.querySelector("#tab-hardware")).click(); return document.querySelector("#panel-hardware").textContent; });
+check("with errors in the file that is the reason, from the click on", /^The file has errors/.test(opened), opened);
+// the errors come in after it was opened
+await page.click("#tab-text");
+await type("ribs: eight", "ribs: 8");
+await page.waitForSelector("#bar-errors", {state: "detached"});
+await judged(page);
+const held = [];
+await page.route("**/api/lay", (route) => { held.push(route); });
+await type("ribs: 8", "ribs: nine");
+while (!held.length) await page.waitForTimeout(20);
+await page.click("#tab-hardware");
+check("while nothing is known it is being checked", /^Checking/.test(await said()), await said());
+for (let route; (route = held.shift());) await route.continue();
+await page.unroute("**/api/lay");
+await page.waitForSelector("#bar-errors");
+await page.waitForFunction(() => !/Checking/.test(document.querySelector("#panel-hardware").textContent)).catch(() => undefined);
+check("errors that come in later are the reason as well", /^The file has errors/.test(await said()), await said());
 
 await browser.close();
 await killServer("SIGTERM");
