@@ -1,4 +1,5 @@
 // Every build that the kit offers, as a grid with the reason behind each cell.
+import "./shared";
 import {call, Refused, type Ask} from "./api";
 import {chartHere} from "./chart-here";
 import {announce, h, renew} from "./dom";
@@ -18,7 +19,6 @@ function sameBuild(builds: ChartBuild[], was: ChartBuild): number {
 }
 
 export class ChartPanel {
-  readonly element = h("div", {class: "chart"});
   private chart: Chart | null = null;
   private of = "";
   private saved: {chart: Chart; of: string} | null = null; // the last one of a text without changes
@@ -31,7 +31,7 @@ export class ChartPanel {
   private variant = "";
   private asked = ""; // mark of the job
   private again = 0; // timer of a chart that follows a change
-  constructor(private readonly ask: () => Ask, private readonly take: (changes: Change[], what: string) => void) {}
+  constructor(readonly element: HTMLElement, private readonly ask: () => Ask, private readonly take: (changes: Change[], what: string) => void) {}
 
   /** Its builds with their numbers, where it is of this very text. */
   buildsOf(text: string): {number: number; build: ChartBuild}[] {

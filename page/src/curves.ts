@@ -1,7 +1,9 @@
 // Curves over the rev range; the cursor moves the arm in the drawing.
+import "./shared";
 import type uPlot from "uplot";
 import {ask as askCore, Latest, Refused, type Answer, type Ask} from "./api";
 import {em, h, renew} from "./dom";
+import {plotLibrary} from "./plot-library";
 import {drawLimits, limitsOf, limitWords, rangeWith} from "./limits";
 import type {Shape, Sweep} from "./types";
 import {show, unit, type Kind} from "./units";
@@ -14,12 +16,7 @@ const kinds: {id: string; name: string; unit: Kind}[] = [
 // Told apart by dash and by colour.
 const dashes = [[], [7, 4], [2, 3], [10, 3, 2, 3], [4, 2], [12, 5], [1, 4]];
 
-let tries = 0;
-/** Under another name each time: a browser does not ask again for a script that it once could not have. */
-export async function plotLibrary(): Promise<typeof uPlot> { return ((await import(`/plot.js${tries++ ? `?${tries}` : ""}`)) as {default: typeof uPlot}).default; }
-
 export class CurvesPanel {
-  readonly element = h("div", {class: "curves"});
   private kind = "grip";
   private way = "steady";
   private data: Sweep | null = null;
@@ -33,7 +30,7 @@ export class CurvesPanel {
   private silent = false;
   shown = false;
 
-  constructor(private readonly ask: () => Ask, private readonly moved: (rpm: number) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void, private readonly shape: () => Shape | null) {
+  constructor(readonly element: HTMLElement, private readonly ask: () => Ask, private readonly moved: (rpm: number) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void, private readonly shape: () => Shape | null) {
     this.latest = new Latest(async (q) => { this.library ??= await plotLibrary(); return askCore<Sweep>("/api/sweep", q); }, ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
       (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.errors.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
     const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));

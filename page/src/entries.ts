@@ -1,4 +1,5 @@
 // Every entry of the drive file: what it has, what it may have, from where to where, and what is taken where it is silent.
+import "./shared";
 import {call, Latest, Refused, type Answer, type Ask} from "./api";
 import {h, renew} from "./dom";
 import {flowText, flowValue} from "./flow";
@@ -100,7 +101,6 @@ export function silent(form: FileKey): string {
 }
 
 export class EntriesPanel {
-  readonly element = h("div", {class: "entries"});
   shown = false;
   private known: FileKey[] | null = null;
   private language = "en"; // of the meanings
@@ -117,7 +117,7 @@ export class EntriesPanel {
   private readonly live: Latest<Ask, Answer<Entries>>;
 
   /** @param goText  shows a line of the file's own text */
-  constructor(private readonly ask: () => Ask, private readonly goText: (m: FileError) => void, mark: (text: string) => void) {
+  constructor(readonly element: HTMLElement, private readonly ask: () => Ask, private readonly goText: (m: FileError) => void, mark: (text: string) => void) {
     this.live = new Latest<Ask, Answer<Entries>>((asked) => call<Entries>("POST", "/api/entries", asked), ({body}) => {
       this.answer = body;
       this.roundNow = null;

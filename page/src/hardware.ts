@@ -1,30 +1,17 @@
-// What `snub mount` says of the build on the bench: bolts, standoffs, brackets, bearings, each with limit and finding. And bolts
-// and brackets in the front view.
-import {h, renew, s} from "./dom";
+// What `snub mount` says of the build on the bench: bolts, standoffs, brackets, bearings, each with limit and finding.
+import "./shared";
+import {h, renew} from "./dom";
 import {glyph} from "./drawing";
+import {speaks, worst} from "./fasteners";
 import type {Since} from "./glance";
-import {BOLT_CROSS, circle} from "./geometry";
 import {store} from "./store";
-import type {Finding, Hardware, Level, Shape, Thing} from "./types";
+import type {Finding, Hardware} from "./types";
 import {show, unit, type Kind} from "./units";
 
 type Row = Record<string, number | string | boolean | null>;
 /** `own`: the key of the row's own limit. */
 interface Column { title: string; kind?: Kind; unit?: string; digits?: number; key: string; scale?: number; limit?: string; own?: string }
 interface Line { name: string; pulley: string | null; row: Row; findings: Finding[] }
-
-const rank: Record<Level, number> = {pass: 0, note: 1, marginal: 2, fail: 3};
-const worst = (all: Finding[]): Finding | undefined => [...all].sort((a, b) => rank[b.level] - rank[a.level])[0];
-/** What findings call a bolt, a part or a pulley. */
-function speaks(f: Finding, t: Thing): boolean {
-  if (t.mount) return f.other === (t.part ? `${t.mount}, ${t.part}` : t.mount);
-  return f.pulley === (t.pulley ?? "") && (!t.part || f.other === t.part);
-}
-/** Fail or marginal, as the marks of the front view have it. */
-export function levelFor(findings: Finding[], t: Thing): Level | null {
-  const level = worst(findings.filter((f) => speaks(f, t)))?.level;
-  return level === "fail" || level === "marginal" ? level : null;
-}
 
 const number = (row: Row, key: string): number | null => typeof row[key] === "number" ? row[key] as number : null;
 function cell(row: Row, c: Column): string {
@@ -75,14 +62,4 @@ export function hardwarePanel(root: HTMLElement, hw: Hardware | null, findings: 
     table("Bearings over the duty", "pulley", [at("type", "type"), at("load", "load_N", N), at("L10", "life_basic_h", {unit: "h", digits: 0}), at("aISO", "life_factor", {digits: 2}), at("life", "life_h", life), at("grease", "grease_life_h", life), at("speed", "top_rpm", {kind: "rpm", own: "limit_rpm"}), at("static", "static_safety", {digits: 1, limit: `least ${hw.limits.static_safety[0]}, ${hw.limits.static_safety[1]} wanted`}), at("tilt", "tilt_arcmin", {unit: "arcmin", digits: 1, own: "tilt_limit_arcmin"})], of("bearing", /^bearing|^grease|^oil|_ring$|^ring/, "type"), go),
     table("Belt's angle at its entry", "pulley", [at("plane", "plane_mm", {kind: "length", digits: 2}), at("as drawn", "entry_deg", deg), at("loaded", "entry_loaded_deg", {...deg, limit: `most ${hw.limits.misalignment_deg}`}), at("± rss", "tolerance_rss_deg", deg), at("± worst", "tolerance_worst_deg", deg)], hw.pulleys.length && guided.length ? guided : [], go),
     hw.mounts.length || hw.pulleys.some((p) => p.standoff ?? p.bearing ?? p.slot) ? h("p", {class: "hint"}, `As snub mount prints it: the worst of idle to redline in all cases.${hw.duty_assumed ? " The duty is assumed; give duty in the file for your own." : ""}${hw.swing_counts ? " The swing of the crank is counted in the loads." : hw.swing_missing ? ` The swing of the crank is not counted in the loads: give ${hw.swing_missing.replaceAll("`", "")}.` : ""} Select a finding to see it in its case.`) : h("p", {class: "hint"}, "The file has no mounts, standoffs or bearings to judge. Add them under Entries."));
-}
-
-/** Bolts and brackets as they are seen from the front. */
-export function drawFasteners(group: SVGGElement, shape: Shape, findings: Finding[]): void {
-  const levelOf = (mount: string, part?: string): string => levelFor(findings, {mount, part}) ?? "";
-  const key = JSON.stringify(shape.mounts.map((m) => [m, levelOf(m.name), ...m.bolts.map((b) => levelOf(m.name, b.name))]));
-  if (group.dataset.of === key) return;
-  group.dataset.of = key;
-  group.replaceChildren(...shape.mounts.flatMap((m) => [m.corners_mm.length ? s("path", {class: `bracket ${levelOf(m.name)}`, d: `M${m.corners_mm.map((c) => c.join(" ")).join("L")}Z`}, s("title", {}, m.name)) : null,
-    ...m.bolts.map((b) => { const [x, y] = b.at_mm, r = b.head_mm / 2, c = b.head_mm * BOLT_CROSS; return s("path", {class: `bolt ${levelOf(m.name, b.name)}`, d: `${circle([x, y], r)}M${x - c} ${y}h${2 * c}M${x} ${y - c}v${2 * c}`}, s("title", {}, `${b.name} of ${m.name}`)); })]).filter((one): one is SVGPathElement => one !== null));
 }

@@ -1,31 +1,30 @@
 // The page of snub serve: wires the parts together.
 import {ask as askCore, call, failureOf, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
-import {Begin} from "./begin";
-import {ChartPanel} from "./chart";
-import {CurvesPanel, plotLibrary} from "./curves";
 import {announce, byId, em, h, s} from "./dom";
 import {DrawParts} from "./draw-parts";
 import {bindEdits} from "./edits";
 import {onEnter, showEnter} from "./enter";
-import {EntriesPanel} from "./entries";
 import {Distance} from "./distance";
 import {Drawing, glyph, pictureOf} from "./drawing";
-import {drawFasteners, hardwarePanel} from "./hardware";
+import {drawFasteners} from "./fasteners";
 import {keepFocus} from "./focus";
 import {SideView} from "./side-view";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
 import {MotionTab} from "./motion-tab";
 import {bindLegend} from "./legend";
+import {plotLibrary} from "./plot-library";
 import {isLog, LogTab} from "./log-tab";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {bindBeltOrder} from "./belt-order";
-import {PapersPanel, type Offer} from "./papers";
-import {PhotoPanel} from "./photo";
+import {Later, LaterPanel, type Part} from "./later";
+import "./shared";
+import type {Offer} from "./papers";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
-import {fewPaths, leaveSave, saveDialog, type Asked, type Review} from "./review";
+import {fewPaths} from "./paths";
+import type {Asked, Review} from "./review";
 import {fillSnap} from "./snap";
 import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
@@ -139,7 +138,7 @@ function showLay(answer: Lay, question: Question): void {
     if (shown && question.settle) askLive(); // the whole is answered in the normal state
   }
   if (question.whole || first) cautions = answer.cautions;
-  photo.setShape(answer.geometry);
+  photo.now?.setShape(answer.geometry);
   distance.answer(answer.geometry, question.measure, judged.findings ?? []);
   if (moving || !behind) drawing.set(pictureOf(answer.geometry)); // under a hand the last answer that came, if of a moment before
   if (first) drawing.fit();
@@ -171,7 +170,7 @@ function showNumbers(): void {
   if (tabs.current === "hardware") showHardware();
   showGlance();
 }
-function showHardware(): void { hardwarePanel(panels.hardware, lay && hardware, judged.findings ?? lay?.check?.findings ?? [], goTo, since()); }
+function showHardware(): void { hardwareTable.now?.hardwarePanel(hardwareTable.element, lay && hardware, judged.findings ?? lay?.check?.findings ?? [], goTo, since()); }
 
 function since(): Since {
   if (serverState() === "lost" && !answersHere(store.file, store.now.text)) return "lost";
@@ -199,8 +198,8 @@ function showFrame(): void {
   for (const [id, off] of [["undo", !store.past.length], ["redo", !store.future.length], ["save", !store.dirty]] as const) byId(id).setAttribute("aria-disabled", String(off)); // the focus stays where it is
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
   markFindings();
-  if (tabs.current === "chart") chart.draw();
-  if (tabs.current === "papers") papers.draw();
+  if (tabs.current === "chart") chart.now?.draw();
+  if (tabs.current === "papers") papers.now?.draw();
   showRail();
 }
 
@@ -251,7 +250,7 @@ function askWhole(): void {
   showGlance();
   document.body.dataset.rest = "false";
   clearTimeout(wholeTimer);
-  wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.update(); log.update(); }, 140);
+  wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.now?.update(); log.update(); }, 140);
 }
 
 function askBefore(): void {
@@ -297,7 +296,7 @@ function setSpeed(rpm: number, settle = true, ofCase = false): void {
   if (document.activeElement !== byId("rpm")) byId<HTMLInputElement>("rpm").value = show("rpm", rpm);
   byId("rpm-rail").setAttribute("aria-valuetext", `${show("rpm", rpm)} rpm`);
   askLive();
-  if (settle) { curves.point(rpm); log.point(rpm); if (store.showBefore) askBefore(); }
+  if (settle) { curves.now?.point(rpm); log.point(rpm); if (store.showBefore) askBefore(); }
 }
 
 function showRail(): void {
@@ -368,7 +367,7 @@ async function save(create = false, name = store.file, picks: Pick[] = []): Prom
   try {
     const {body} = await call<Saved>("POST", "/api/save", {...ask(sent.changes), file: name, ...(create ? {} : {base: sent.base.text, picks})}, headers);
     bar("disk", "marginal", null); bar("kept", "note", null); bar("save", "fail", null);
-    leaveSave();
+    files.now?.leaveSave();
     if (name !== store.file) { if (store.now === sent) store.discard(); await fillFiles(name); await open(name); }
     else store.wasSaved(sent, body);
     if (body.taken.length) bar("taken", "note", takenWords(body.taken), ["Close", () => bar("taken", "note", null)]);
@@ -412,6 +411,7 @@ async function review(as = false, problem: Problem | null = null): Promise<void>
   }
   if (problem?.conflicts) Object.assign(asked, {conflicts: problem.conflicts, review: {differences: problem.differences ?? [], taken: []}});
   else if (problem) asked.trouble = problem.detail;
+  const {saveDialog} = await files.want();
   if (store.now === sent) saveDialog(asked, {dialog, save: (create, name, picks) => void save(create, name, picks), reread: () => { store.discard(); void open(store.file); }});
 }
 
@@ -432,6 +432,7 @@ onServer((state) => {
   bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: carry on. Your work is kept in this browser, and the page reconnects by itself." : null);
   showEnter(store.file !== "");
   showNumbers();
+  if (state === "there") for (const part of [...Object.values(late), files, begin]) part.again();
   if (state === "there" && store.file) askWhole();
 });
 
@@ -460,9 +461,9 @@ const distance: Distance = new Distance({ask: () => { if (lay) askLive(); drawin
 const side: SideView = new SideView({...moves, get take() { return distance.asking ? (thing: Thing) => distance.take(thing) : null; }, drawn: () => distance.line(side.ruler, side.view)});
 const drawing: Drawing = new Drawing({
   ...moves,
-  picking: () => photo.asking || distance.asking,
-  pick: (point) => distance.pick(drawing.current(), point, drawing.view) || photo.pick(point),
-  aim: (point) => { if (photo.asking) photo.aim(point); },
+  picking: () => photo.now?.asking || distance.asking,
+  pick: (point) => distance.pick(drawing.current(), point, drawing.view) || (photo.now?.pick(point) ?? false),
+  aim: (point) => { if (photo.now?.asking) photo.now.aim(point); },
   drawn: (picture) => { hand.drawn(picture); distance.line(drawing.ruler, drawing.view); },
 });
 /** From the front, or along the crank. */
@@ -478,60 +479,67 @@ const onView = (id: string, act: (view: Drawing | SideView) => void): void => by
 onView("zoom-in", (view) => view.zoom(1.25));
 onView("zoom-out", (view) => view.zoom(0.8));
 onView("zoom-fit", (view) => { view.fit(); view.refresh(); });
-const panels = {drive: h("div"), findings: h("div"), planes: h("div"), hardware: h("div")};
+const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
 const hand: DrawParts = new DrawParts(drawing, moves, () => lay?.geometry ?? null);
-const photo: PhotoPanel = new PhotoPanel(drawing);
-const chart = new ChartPanel(() => ask(), (changes, what) => {
+const files = new Later(() => import("./files"), (script) => script);
+const photo = new LaterPanel(h("div", {class: "photo"}), "Photo", () => import("./photo"), ({PhotoPanel}, element) => { const panel = new PhotoPanel(element, drawing); if (lay) panel.setShape(lay.geometry); return panel; });
+const chart = new LaterPanel(h("div", {class: "chart"}), "Chart", () => import("./chart"), ({ChartPanel}, element) => new ChartPanel(element, () => ask(), (changes, what) => {
   store.commit({changes: withChanges(store.now.changes, changes)}, what);
-});
-const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
+}));
+const curves = new LaterPanel(h("div", {class: "curves"}), "Curves", () => import("./curves"), ({CurvesPanel}, element) => new CurvesPanel(element, () => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null));
+const hardwareTable = new LaterPanel(h("div"), "Hardware", () => import("./hardware"), (script) => script);
 const log = new LogTab({ask: () => ask(), call: (body) => call("POST", "/api/log", body), failure: failureOf, plots: plotLibrary, moved: (rpm) => setSpeed(rpm, false), chosen: (rpm) => setSpeed(rpm), unit, show});
 const motion = new MotionTab({call, failureOf, ask: () => ask(), shape: () => lay?.geometry ?? null, show, showUnit, setSpeed: (rpm) => setSpeed(Math.round(rpm)), layer: drawing.motion, front: () => { if (side.shown) look("front"); }});
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 bindEdits(() => ask(store.now.changes));
 bindBeltOrder(() => lay?.geometry ?? null);
-const entries = new EntriesPanel(() => ask(store.now.changes), (m) => { tabs.show("text"); text.goTo(m); }, (count) => tabs.mark("entries", count));
-const papers = new PapersPanel({file: () => store.file, etag: () => store.etag, dirty: () => store.dirty, offers: offered, save: () => void review()});
+const entries = new LaterPanel(h("div", {class: "entries"}), "Entries", () => import("./entries"), ({EntriesPanel}, element) => new EntriesPanel(element, () => ask(store.now.changes), (m) => { tabs.show("text"); text.goTo(m); }, (count) => tabs.mark("entries", count)));
+const papers = new LaterPanel(h("div", {class: "papers"}), "Papers", () => import("./files"), ({PapersPanel}, element) => new PapersPanel(element, {file: () => store.file, etag: () => store.etag, dirty: () => store.dirty, offers: offered, save: () => void review()}));
 /** Builds of the chart of the saved file, by which `--build` knows them. */
 function offered(): Offer[] {
   const now = store.now.text === store.saved.text ? JSON.stringify(store.now.changes) : "";
-  return chart.buildsOf(store.saved.text).map(({number, build}) => ({number, words: [build.designation ?? "no belt", build.variant, build.package, ...Object.entries(build.options ?? {}).map(([path, value]) => `${path.replaceAll(".", " ")} ${value}`)].filter(Boolean).join(" · "),
+  return (chart.now?.buildsOf(store.saved.text) ?? []).map(({number, build}) => ({number, words: [build.designation ?? "no belt", build.variant, build.package, ...Object.entries(build.options ?? {}).map(([path, value]) => `${path.replaceAll(".", " ")} ${value}`)].filter(Boolean).join(" · "),
     here: Boolean(build.changes?.length) && JSON.stringify(changesInFile(withChanges([], build.changes ?? []))) === now}));
 }
-const begin = new Begin(dialog, async (file, fromPhoto) => {
-  begin.leavePage();
+const begin = new Later(() => import("./files"), ({Begin}) => new Begin(dialog, async (file, fromPhoto) => {
+  begin.now?.leavePage();
   await fillFiles(file);
   await open(file);
   setSpeed(store.rpm, false);
-  if (fromPhoto) { tabs.show("photo"); setTimeout(() => photo.element.querySelector("input")?.focus()); }
-});
+  if (fromPhoto) { tabs.show("photo"); await photo.want(); setTimeout(() => photo.element.querySelector("input")?.focus()); }
+}));
+const late: Record<string, Part> = {chart, curves, hardware: hardwareTable, photo, entries, papers};
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element}, {id: "motion", name: "Motion", element: motion.element},
-  {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: panels.hardware, shown: () => { hardware = null; showHardware(); }}, {id: "photo", name: "Photo", element: photo.element},
+  {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: hardwareTable.element, shown: () => { hardware = null; showHardware(); }}, {id: "photo", name: "Photo", element: photo.element},
   {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
   {id: "papers", name: "Papers", element: papers.element},
 ], (id) => setTimeout(() => {
   document.body.dataset.tab = id;
-  curves.shown = id === "curves";
+  if (late[id] && !late[id].now) void late[id].want().then(() => { if (tabs.current === id) opened(id); });
+  opened(id);
+}));
+function opened(id: string): void {
+  if (curves.now) curves.now.shown = id === "curves";
   log.shown = id === "log";
   text.shown = id === "text";
-  entries.shown = id === "entries";
-  if (id === "entries") entries.update();
-  if (id === "curves") curves.update();
+  if (entries.now) entries.now.shown = id === "entries";
+  if (id === "entries") entries.now?.update();
+  if (id === "curves") curves.now?.update();
   if (id === "log") void log.show();
   motion.show(id === "motion");
-  if (id === "papers") void papers.show();
-  if (id === "chart") chart.follows(true);
+  if (id === "papers") void papers.now?.show();
+  if (id === "chart") chart.now?.follows(true);
   if (id === "text") text.update();
   if (id === "hardware" && lay) askLive(true);
   showNumbers();
   showFrame();
-}));
+}
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
-store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); motion.changed(); text.update(); entries.update(); chart.follows(tabs.current === "chart"); showFrame(); });
+store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); motion.changed(); text.update(); entries.now?.update(); chart.now?.follows(tabs.current === "chart"); showFrame(); });
 store.onSelect(() => { hand.selected(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
@@ -540,7 +548,7 @@ byId("undo").addEventListener("click", undo);
 byId("redo").addEventListener("click", redo);
 byId("save").addEventListener("click", () => void review());
 byId("save-as").addEventListener("click", () => void review(true));
-byId("begin-new").addEventListener("click", () => void begin.inDialog());
+byId("begin-new").addEventListener("click", () => void begin.want().then((one) => one.inDialog()));
 byId("print").addEventListener("click", () => window.print());
 byId("file").addEventListener("change", (event) => void open((event.target as HTMLSelectElement).value));
 byId("compare").addEventListener("click", () => {
@@ -555,12 +563,12 @@ byId("units").addEventListener("click", () => {
   relabel();
   showNumbers();
   showFrame();
-  photo.draw();
-  curves.restyle();
+  photo.now?.draw();
+  curves.now?.restyle();
   log.restyle();
   motion.restyle();
   askWhole(); // the server's sentences as well
-  chart.draw();
+  chart.now?.draw();
 });
 const themes = ["auto", "light", "dark"];
 function theme(name: string): void {
@@ -568,18 +576,18 @@ function theme(name: string): void {
   localStorage.setItem("snub:theme", name);
   byId("theme").textContent = `Theme: ${name}`;
   byId("theme").setAttribute("aria-label", `Theme: ${name}. Switch`);
-  curves.restyle();
+  curves.now?.restyle();
   log.restyle();
 }
 byId("theme").addEventListener("click", () => theme(themes[(themes.indexOf(document.documentElement.dataset.theme ?? "auto") + 1) % 3]));
-for (const media of ["(forced-colors: active)", "(prefers-color-scheme: dark)"]) matchMedia(media).addEventListener("change", () => { curves.restyle(); log.restyle(); });
+for (const media of ["(forced-colors: active)", "(prefers-color-scheme: dark)"]) matchMedia(media).addEventListener("change", () => { curves.now?.restyle(); log.restyle(); });
 byId("rpm-rail").addEventListener("input", (event) => setSpeed(Number((event.target as HTMLInputElement).value)));
 byId("rpm").addEventListener("change", (event) => {
   const input = event.target as HTMLInputElement, value = parse("rpm", input.value);
   input.setAttribute("aria-invalid", String(!(value >= 0 && value <= 100000)));
   if (value >= 0 && value <= 100000) setSpeed(value);
 });
-byId("running").addEventListener("change", (event) => { store.running = (event.target as HTMLSelectElement).value as typeof store.running; dropCase(); askLive(); curves.update(); askBefore(); });
+byId("running").addEventListener("change", (event) => { store.running = (event.target as HTMLSelectElement).value as typeof store.running; dropCase(); askLive(); curves.now?.update(); askBefore(); });
 byId("cautions").addEventListener("click", () => {
   const places = [...new Set(cautions.map((c) => c.place))];
   const box = dialog("Cautions", ...places.flatMap((place) => [h("h3", {}, place), cautionList(cautions.filter((c) => c.place === place))]).filter((one): one is HTMLElement => one !== null),
@@ -609,7 +617,7 @@ for (const name of ["dragover", "drop"]) {
     event.preventDefault();
     const file = (event as DragEvent).dataTransfer?.files[0];
     if (name === "drop" && file && isLog(file)) { tabs.show("log"); void log.show(file); }
-    else if (name === "drop" && file) { tabs.show("photo"); void photo.load(file); }
+    else if (name === "drop" && file) { tabs.show("photo"); void photo.want().then((panel) => panel.load(file)); }
   });
 }
 new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
@@ -619,8 +627,8 @@ async function boot(): Promise<void> {
   await claimTab();
   try {
     const first = await fillFiles();
-    if (!first) await begin.onPage();
-    else if (!begin.touched) { begin.leavePage(); await open(first); }
+    if (!first) await (await begin.want()).onPage();
+    else if (!begin.now?.touched) { begin.now?.leavePage(); await open(first); }
     if (lay === null && store.file) setSpeed(store.rpm, false);
   } catch (error) {
     if (error instanceof Refused) showErrors(error.problem, null);

@@ -13,7 +13,6 @@ export interface Offer { number: number; words: string; here: boolean }
 interface Bench { file: () => string; etag: () => string; dirty: () => boolean; offers: () => Offer[]; save: () => void }
 
 export class PapersPanel {
-  readonly element = h("div", {class: "papers"});
   private list: List | null = null;
   private readonly options: Record<string, Options> = {};
   private build = "";        // number in the chart; "": the file's own
@@ -22,7 +21,7 @@ export class PapersPanel {
   private making = "";
   private ready: {url: string; made: Made; size: number; paper: Paper} | null = null;
   private failure = "";
-  constructor(private readonly bench: Bench) {}
+  constructor(readonly element: HTMLElement, private readonly bench: Bench) {}
 
   async show(): Promise<void> {
     try { this.list ??= (await call<List>("GET", "/api/papers")).body; } catch (error) { this.failed(error); }

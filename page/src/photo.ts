@@ -1,4 +1,5 @@
 // Measure pulleys, pivots and slots in a photo of the engine's front. Everything stays in the page.
+import "./shared";
 import {announce, byId, h, renew, s} from "./dom";
 import {endInFile} from "./draw-shapes";
 import type {Drawing} from "./drawing";
@@ -21,7 +22,6 @@ const ANY_ROLL = 1;
 const NEARER = 3, ELSEWHERE = 40;
 
 export class PhotoPanel {
-  readonly element = h("div", {class: "photo"});
   private readonly picture = new Picture();
   private readonly loupe = new Loupe();
   private marks = new Marks();
@@ -39,7 +39,7 @@ export class PhotoPanel {
   private turning = false;
   private made = 0; // distances and rectangles so far
 
-  constructor(private readonly drawing: Drawing) {
+  constructor(readonly element: HTMLElement, private readonly drawing: Drawing) {
     drawing.backdrop.append(this.picture.node);
     byId("bench").append(this.loupe.element);
     const svg = byId<SVGSVGElement>("drawing");

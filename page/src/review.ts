@@ -1,14 +1,12 @@
 // What a save will change, before it is saved; and, in the same table, what another program changed differently.
 import {h} from "./dom";
+import {fewPaths, pathWords} from "./paths";
 import type {Conflict, Difference, Pick} from "./types";
 
 export interface Review { differences: Difference[]; taken: string[] }
 
 const SHOWN_MOST = 200;
 
-export function pathWords(path: string): string { return path.replace(/^pulleys\./, ""); }
-/** The first of some paths, and how many more there are. */
-export function fewPaths(paths: string[]): string { return `${paths.slice(0, 8).map(pathWords).join(", ")}${paths.length > 8 ? ` and ${paths.length - 8} more` : ""}`; }
 export function withEnding(name: string): string { const plain = name.trim(); return /\.ya?ml$/.test(plain) || plain === "" ? plain : `${plain}.yaml`; }
 
 function value(text: string | null): HTMLElement {

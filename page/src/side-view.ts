@@ -3,7 +3,7 @@
 import {announce, byId, em, put, s} from "./dom";
 import {glyph} from "./drawing";
 import {arrowOf, keyStep, pointIn, slack, wheelZoom} from "./hand";
-import {levelFor} from "./hardware";
+import {levelFor} from "./fasteners";
 import {onStep, snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Finding, Obstacle, Shape, ShapePulley, SideBlock, Thing, Vec} from "./types";

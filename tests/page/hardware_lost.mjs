@@ -15,7 +15,7 @@ await killServer();
 await page.click("#tab-hardware");
 await page.waitForFunction(() => document.querySelector("#server").className === "lost");
 await page.waitForFunction(() => !/Checking/.test(document.querySelector("#panel-hardware").textContent)).catch(() => undefined);
-check("it says why there is no answer", /server does not answer.*checked as soon as the server is back/.test(await said()), await said());
+check("it says why there is no answer", /server does not answer.* as soon as the server is back/.test(await said()), await said());
 await page.click("#tab-drive");
 await page.click("#tab-hardware");
 await page.waitForTimeout(300);

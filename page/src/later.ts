@@ -1,0 +1,36 @@
+// Parts of the page that are sent when they are first wanted. Where the server does not answer then, they come as soon as it is back.
+import {h, renew} from "./dom";
+
+export interface Part { readonly now: unknown; want(): Promise<unknown>; again(): void }
+
+/** T of the script M. */
+export class Later<T, M = unknown> implements Part {
+  now: T | null = null;
+  private wanted: Promise<T> | null = null;
+  private retry: (() => void) | null = null;
+  /** @param failed  each time that the script cannot be had */
+  constructor(private readonly script: () => Promise<M>, private readonly make: (script: M) => T, private readonly failed: (error: unknown) => void = () => undefined) {}
+  /** Does not end before the part is there. */
+  want(): Promise<T> { return this.wanted ??= this.load(); }
+  private async load(): Promise<T> {
+    while (!this.now) {
+      try { this.now = this.make(await this.script()); } catch (error) {
+        this.failed(error);
+        await new Promise<void>((again) => { this.retry = again; });
+      }
+    }
+    return this.now;
+  }
+  /** The server answers again. */
+  again(): void { this.retry?.(); this.retry = null; }
+}
+
+/** A panel whose element stands from the beginning. */
+export class LaterPanel<T, M = unknown> extends Later<T, M> {
+  constructor(readonly element: HTMLElement, name: string, script: () => Promise<M>, make: (script: M, element: HTMLElement) => T) {
+    const say = (words: string): void => renew(element, h("p", {class: "hint", role: "status"}, words));
+    super(script, (of) => { element.replaceChildren(); return make(of, element); },
+      () => say(`${name} is sent when it is first opened, and snub’s server does not answer. It opens as soon as the server is back.`));
+    say("Opening…");
+  }
+}
