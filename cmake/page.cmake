@@ -33,7 +33,7 @@ if(SNUB_PAGE AND SNUB_NODE AND SNUB_NPM)
         COMMAND ${page_prepare}
         COMMAND ${SNUB_NODE} ${page_home}/build.mjs ${page_build}/dist "${wasm_core}" ${page_packer}
         COMMAND ${CMAKE_COMMAND} -DFOLDER=${page_build}/dist -DOUT=${page_assets} -P ${page_source}/embed.cmake
-        DEPENDS ${page_packages} ${page_files} ${wasm_core} ${page_source}/build.mjs ${page_source}/embed.cmake
+        DEPENDS ${page_packages} ${page_files} ${wasm_core} ${wasm_charts} ${page_source}/build.mjs ${page_source}/embed.cmake
         COMMENT "Page: bundle and embed" VERBATIM)
 else()
     if(SNUB_PAGE)

@@ -25,7 +25,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
         list(APPEND wasm_sources ${room_sources})
     endforeach()
     list(REMOVE_ITEM wasm_sources ${CMAKE_SOURCE_DIR}/src/drive/document.c) # YAML
-    foreach(name arena c_locale day error_list error_render hidden locale nearest number safe_text sha256
+    foreach(name arena day error_list error_render hidden locale nearest number safe_text sha256
             shown_units status text units units_normalise units_table utf8)
         list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/src/base/${name}.c)
     endforeach()
@@ -56,31 +56,55 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
                 break()
             endif()
         endforeach()
+        set(kinds "")
+        if(name STREQUAL "app/wasm/core.c")
+            set(kinds .charts)
+        endif()
         string(REPLACE "/" "_" name ${name})
-        set(object ${wasm_build}/${name}.o)
         cmake_path(GET source PARENT_PATH folder)
-        add_custom_command(OUTPUT ${object}
-            COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} -I${folder} -MD -MT ${object} -MF
-                    ${object}.d -c ${source} -o ${object}
-            DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}" VERBATIM)
-        list(APPEND wasm_objects ${object})
+        foreach(kind IN LISTS kinds ITEMS "")
+            set(object ${wasm_build}/${name}${kind}.o)
+            set(wasm_kind "")
+            if(kind)
+                set(wasm_kind -DCORE_CHARTS)
+            endif()
+            add_custom_command(OUTPUT ${object}
+                COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} ${wasm_kind} -I${folder} -MD -MT ${object} -MF
+                        ${object}.d -c ${source} -o ${object}
+                DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}${kind}" VERBATIM)
+            list(APPEND wasm_objects ${object})
+        endforeach()
     endforeach()
     file(MAKE_DIRECTORY ${wasm_build})
     # Binaryen's optimiser, where it is there: a tenth smaller, and a little faster. The linker leaves the lowest 1024 bytes empty.
     find_program(SNUB_WASM_OPT NAMES wasm-opt)
     if(SNUB_WASM_OPT)
         set(wasm_shrink COMMAND ${SNUB_WASM_OPT} -Oz --low-memory-unused --enable-sign-ext --enable-bulk-memory --enable-nontrapping-float-to-int
-            --enable-simd ${wasm_core} -o ${wasm_core})
+            --enable-simd MADE -o MADE)
     endif()
     if(page_packer)
-        set(wasm_pack COMMAND ${page_packer} --gzip ${wasm_core}) # here, since it takes longer than all of the page
+        set(wasm_pack COMMAND ${page_packer} --gzip MADE) # here, since it takes longer than all of the page
     endif()
-    add_custom_command(OUTPUT ${wasm_core}
-        COMMAND ${SNUB_WASM_LD} --no-entry --gc-sections --strip-all -z stack-size=1048576 -L${wasm_libc}
-                ${wasm_libc}/crt1-reactor.o ${wasm_objects} -lc -lm ${wasm_builtins} -o ${wasm_core}
-        ${wasm_shrink}
-        ${wasm_pack}
-        DEPENDS ${wasm_objects} COMMENT "Browser: link" VERBATIM)
+    # Twice: the one that is sent with the page, and the one with charts and curves, which is sent when they are opened.
+    set(wasm_charts ${wasm_build}/charts.wasm)
+    foreach(made core charts)
+        set(objects ${wasm_objects})
+        list(REMOVE_ITEM objects ${wasm_build}/app_wasm_core.c.o ${wasm_build}/app_wasm_core.c.charts.o)
+        if(made STREQUAL "core")
+            list(APPEND objects ${wasm_build}/app_wasm_core.c.o)
+        else()
+            list(APPEND objects ${wasm_build}/app_wasm_core.c.charts.o)
+        endif()
+        set(wasm_made ${wasm_build}/${made}.wasm)
+        string(REPLACE "MADE" ${wasm_made} shrink "${wasm_shrink}")
+        string(REPLACE "MADE" ${wasm_made} pack "${wasm_pack}")
+        add_custom_command(OUTPUT ${wasm_made}
+            COMMAND ${SNUB_WASM_LD} --no-entry --gc-sections --strip-all -z stack-size=1048576 -L${wasm_libc}
+                    ${wasm_libc}/crt1-reactor.o ${objects} -lc -lm ${wasm_builtins} -o ${wasm_made}
+            ${shrink}
+            ${pack}
+            DEPENDS ${objects} COMMENT "Browser: link ${made}" VERBATIM)
+    endforeach()
 elseif(SNUB_WASM AND SNUB_PAGE)
     message(WARNING "clang, wasm-ld, wasi-libc or its clang-rt is missing: the page will ask the server for every frame")
 endif()

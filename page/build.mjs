@@ -26,8 +26,10 @@ const unknown = [...new Set([...style.matchAll(/var\((--[\w-]+)\)/g)].map((m) =>
 if (unknown.length) throw new Error(`style sheets use ${unknown.join(", ")}, which none sets`);
 for (const name of ["index.html", "mark.svg"]) copyFileSync(join(here, "src", name), join(out, name));
 const [core, zopfli] = process.argv.slice(3);
-if (core) copyFileSync(core, join(out, "core.wasm"));
-if (core && zopfli) copyFileSync(`${core}.gz`, join(out, "core.wasm.gz"));
+for (const name of core ? ["core.wasm", "charts.wasm"] : []) { // the second has charts and curves as well
+  copyFileSync(join(dirname(core), name), join(out, name));
+  if (zopfli) copyFileSync(join(dirname(core), `${name}.gz`), join(out, `${name}.gz`));
+}
 const made = readdirSync(out), files = made.filter((file) => !file.endsWith(".gz") && !made.includes(`${file}.gz`)).map((name) => join(out, name));
 if (zopfli) execFileSync(zopfli, ["--gzip", ...files]);
 else for (const file of files) writeFileSync(`${file}.gz`, gzipSync(readFileSync(file), {level: 9}));

@@ -68,16 +68,17 @@ EXPORT(core_open) int core_open(size_t length)
     return 0;
 }
 
+#ifdef CORE_CHARTS
 static bool going(void *context, int done, int of)
 {
     (void)context;
     core_progress(done, of);
     return true;
 }
+#endif
 
 static void ask(int what, size_t length)
 {
-    static const serve_progress progress = {going, NULL};
     serve_request request;
     snub_error error = {0};
     if (serve_request_read(given, length, &worker.arena, &request, &error) != SNUB_OK) {
@@ -88,10 +89,15 @@ static void ask(int what, size_t length)
     request.text_length = snapshot.document.source_length;
     if (what == CORE_LAY)
         serve_lay(&worker, &request, &answer);
+#ifdef CORE_CHARTS
     else if (what == CORE_SWEEP)
         serve_sweep(&worker, &request, &answer);
     else
-        serve_chart(&worker, &request, &progress, &answer);
+        serve_chart(&worker, &request, &(serve_progress){going, NULL}, &answer);
+#else
+    else
+        snapshot.lacks = true;
+#endif
 }
 
 EXPORT(core_ask) unsigned core_ask(int what, size_t length)

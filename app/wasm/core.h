@@ -2,6 +2,9 @@
  *
  *  It holds one drive file at a time, as a snapshot (snub/snapshot.h). The page asks it what it would ask the server,
  *  with the same body and for the same answer; a question that needs more than the snapshot has is left to the server.
+ *
+ *  It is built twice: with CORE_CHARTS it has charts and curves as well, and is sent when they are first opened. The
+ * one that is sent with the page leaves those questions to the server.
  */
 #ifndef SNUB_WASM_CORE_H
 #define SNUB_WASM_CORE_H

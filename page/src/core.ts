@@ -1,5 +1,7 @@
 // The program's own C in the browser (app/wasm): it answers what the server would, in the frame in which it is asked.
 // Where it cannot be had, or a question needs more than its snapshot of the file has, the server answers.
+import {lent} from "./lent";
+
 interface Exports extends WebAssembly.Exports {
   memory: WebAssembly.Memory; _initialize(): void;
   core_room(length: number): number; core_open(length: number): number; core_ask(what: number, length: number): number;
@@ -7,13 +9,6 @@ interface Exports extends WebAssembly.Exports {
 }
 export type Question = "/api/lay" | "/api/sweep" | "/api/chart";
 const numbers: Record<Question, number> = {"/api/lay": 0, "/api/sweep": 1, "/api/chart": 2};
-
-/** What the C library asks of a system: there is none, and its environment is empty. An assert that fails comes out as a trap. */
-function noSystem(memory: () => WebAssembly.Memory): WebAssembly.ModuleImports {
-  const NOT_THERE = 52;
-  const empty = (count: number, size: number): number => { for (const at of [count, size]) new DataView(memory().buffer).setUint32(at, 0, true); return 0; };
-  return {environ_get: () => 0, environ_sizes_get: empty, fd_close: () => NOT_THERE, fd_seek: () => NOT_THERE, fd_write: () => NOT_THERE, proc_exit: () => { throw new Error("the core ended"); }};
-}
 
 export class Core {
   private of: {file: string; text: string} | null = null;
@@ -29,7 +24,7 @@ export class Core {
   }
   /** `progress`: builds of a chart that there are by now, of how many. */
   static async of(module: WebAssembly.Module, progress: (done: number, of: number) => void = () => undefined): Promise<Core> {
-    const instance = await WebAssembly.instantiate(module, {wasi_snapshot_preview1: noSystem(() => exports.memory), page: {progress}});
+    const own = lent(() => exports.memory), instance = await WebAssembly.instantiate(module, {math: own.math, page: {...own.page, progress}});
     const exports: Exports = instance.exports as Exports;
     exports._initialize();
     return new Core(module, exports);

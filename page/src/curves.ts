@@ -1,6 +1,7 @@
 // Curves over the rev range; the cursor moves the arm in the drawing.
 import "./shared";
 import type uPlot from "uplot";
+import {chartsCore} from "./local";
 import {ask as askCore, Latest, Refused, type Answer, type Ask} from "./api";
 import {em, h, renew} from "./dom";
 import {plotLibrary} from "./plot-library";
@@ -31,7 +32,7 @@ export class CurvesPanel {
   shown = false;
 
   constructor(readonly element: HTMLElement, private readonly ask: () => Ask, private readonly moved: (rpm: number) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void, private readonly shape: () => Shape | null) {
-    this.latest = new Latest(async (q) => { this.library ??= await plotLibrary(); return askCore<Sweep>("/api/sweep", q); }, ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
+    this.latest = new Latest(async (q) => { const here = chartsCore(); this.library ??= await plotLibrary(); await here; return askCore<Sweep>("/api/sweep", q); }, ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
       (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.errors.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
     const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));
     const ways: [string, string][] = [["steady", "steady, throttle open"], ["accelerating", "accelerating, throttle open"], ["overrun", "overrun: slowing, throttle closed"], ["closed throttle", "closed throttle: speed held"], ["no-lift shift", "no-lift shift: gear change, throttle open"], ["throttle blip", "throttle blip: out of gear, throttle open"], ["after a blip", "after a blip: out of gear, throttle closed"]];

@@ -88,6 +88,13 @@ function thingOf({pulleys, obstacles, mounts, side}) {
 const {Core} = await pageModule("core"), {joined} = await pageModule("chart-join");
 const core = await Core.load(`${origin}/core.wasm`);
 check("the server has the core, and it loads", core !== null);
+const charts = await Core.load(`${origin}/charts.wasm`);
+check("and the one with charts and curves", charts !== null);
+{
+  const {printed} = await pageModule("lent");
+  const wrong = readFileSync(join(folder, "printed.txt"), "utf8").split("\n").filter((line) => { const [kind, digits, number, text] = line.split(" "); return printed(Number(number), kind, Number(digits)) !== text; });
+  check("numbers are printed as C prints them", wrong.length === 0, wrong.slice(0, 5).join("; "));
+}
 {
   const [packed, plain] = await Promise.all(["gzip", "identity"].map((way) => fetch(`${origin}/core.wasm`, {headers: {"Accept-Encoding": way}})));
   check("it is sent packed where that is accepted", packed.headers.get("content-encoding") === "gzip" && plain.headers.get("content-encoding") === null, [packed.headers.get("content-encoding"), plain.headers.get("content-encoding")].join());
@@ -95,7 +102,7 @@ check("the server has the core, and it loads", core !== null);
 }
 let own = 0, refused = 0, left = 0, measured = 0, judged = 0;
 async function both(name, path, file, text, more) {
-  const body = {file, text, changes: [], exact: true, ...more}, theirs = await post(path, body), ours = core.ask(path, body);
+  const body = {file, text, changes: [], exact: true, ...more}, theirs = await post(path, body), ours = (path === "/api/lay" ? core : charts).ask(path, body);
   if (ours === null) { left++; return theirs; }
   if (ours.status === 200) own++; else refused++;
   const found = ours.status !== theirs.status ? `status ${theirs.status} ${ours.status}` : apart(theirs.body, ours.body, "");
@@ -105,7 +112,7 @@ async function both(name, path, file, text, more) {
 
 async function chart(file, text) {
   let {body: job} = await post("/api/chart", {file, text, changes: [], exact: true});
-  const ours = core.ask("/api/chart", {file, text, changes: [], exact: true});
+  const ours = charts.ask("/api/chart", {file, text, changes: [], exact: true});
   do {
     await new Promise((ok) => setTimeout(ok, 20));
     job = await (await fetch(`${origin}/api/job?id=${job.job}`, {headers: {Authorization: `Bearer ${key}`}})).json();
@@ -118,7 +125,7 @@ async function chart(file, text) {
 /** The page shares a chart out among its workers, and joins what they make. */
 let wholes = 0, parted = 0;
 function inParts(file, text, whole) {
-  const parts = [0, 1, 2, 3].map((part) => core.ask("/api/chart", {file, text, changes: [], exact: true, builds_only: true, part: [part, 4]}));
+  const parts = [0, 1, 2, 3].map((part) => charts.ask("/api/chart", {file, text, changes: [], exact: true, builds_only: true, part: [part, 4]}));
   check(`${file}: chart in parts`, parts.every((part) => part?.status === 200), parts.map((part) => part?.status).join());
   const made = joined(parts.map((part) => part.body));
   wholes++;
@@ -131,7 +138,7 @@ const files = core ? readdirSync(folder).filter((name) => name.endsWith(".yaml")
 for (const [i, file] of files.entries()) {
   const text = readFileSync(join(folder, file), "utf8"), snapshot = await post("/api/snapshot", {file, text});
   if (snapshot.status !== 200) { check(`${file}: no snapshot where the file is no YAML`, snapshot.status === 422, snapshot.status); continue; }
-  core.open(file, text, snapshot.body.snapshot);
+  for (const one of [core, charts]) one.open(file, text, snapshot.body.snapshot);
   check(`${file}: snapshot taken`, core.has(file, text));
   const first = await both(file, "/api/lay", file, text, {rpm: Math.round(500 + 6500 * random()), whole: true});
   const shape = first.body.geometry;

@@ -64,6 +64,18 @@ def catalogue_of(folder):
     return catalogue
 
 
+def printed():
+    """How C prints numbers: kind, digits, the number and its text, with many that lie just between two."""
+    random, out = fronts.random.Random(5), []
+    numbers = [0.0, 1e21, 1e300, 5e-324, 1e-4, 1e-5, 999999.5, 9.995, 2.675]
+    for _ in range(400):
+        numbers += [random.randrange(8000) / 16, random.uniform(-50, 50) ** 2, 10 ** random.uniform(-30, 30), random.randrange(10 ** 5) / 1000]
+    for number in numbers:
+        for kind, digits in (("f", 0), ("f", 1), ("f", 3), ("g", 1), ("g", 6), ("g", 15), ("g", 17), ("e", 0), ("e", 6)):
+            out.append(f"{kind} {digits} {number!r} {number:.{digits}{kind}}")
+    return "\n".join(out)
+
+
 def main():
     folder = pathlib.Path(tempfile.mkdtemp(prefix="snub-core-"))
     try:
@@ -72,6 +84,7 @@ def main():
         special(kits)
         for i, drive in enumerate(fronts.all_fronts(COUNT)):
             (kits / f"front-{i:04d}.yaml").write_text(drive, encoding="utf-8")
+        (folder / "kits" / "printed.txt").write_text(printed(), encoding="utf-8")
         return subprocess.run(["node", str(SOURCE / "tests" / "doors" / "core.mjs"), str(kits), str(catalogue_of(folder))], check=False).returncode
     finally:
         shutil.rmtree(folder, ignore_errors=True)

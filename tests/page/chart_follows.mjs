@@ -35,7 +35,7 @@ const page = await opened(), settled = () => atRest(page);
 await page.waitForFunction(here);
 const {snapshot} = await ask("POST", "/api/snapshot", {file: "sedgemere.yaml", text, changes: []});
 const parts = await page.evaluate(async ({snapshot, text}) => {
-  const module = await WebAssembly.compile(await (await fetch("/core.wasm")).arrayBuffer());
+  const module = await WebAssembly.compile(await (await fetch("/charts.wasm")).arrayBuffer());
   return Promise.all([0, 1, 2].map((part) => new Promise((ok) => {
     const worker = new Worker("/chart-worker.js"), seen = [];
     worker.onmessage = ({data}) => { if ("answer" in data) { worker.terminate(); ok({...data.answer, seen}); } else seen.push(data); };
