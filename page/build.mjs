@@ -1,5 +1,5 @@
 // build.mjs OUT [CORE [ZOPFLI]]: bundles the page into OUT: a script for what is seen when it opens, one for each part that is sent when it is first
-// wanted and one with what they share; one for its workers, one for plots, one for logs, one and a style sheet for its view of motion, one style sheet, one document, one mark, and the core where
+// wanted and one with what they share; one for its workers, one for plots, one for logs, one and a style sheet for its view of motion, a style sheet for what is seen and one for what comes, one document, one mark, and the core where
 // there is one; each also as it is sent, compressed: by zopfli where it is there (a twentieth smaller).
 import {build} from "esbuild";
 import {execFileSync} from "node:child_process";
@@ -12,7 +12,7 @@ const here = dirname(fileURLToPath(import.meta.url));
 const out = process.argv[2] ?? join(here, "dist");
 mkdirSync(out, {recursive: true});
 const common = {absWorkingDir: here, bundle: true, minify: true, target: ["es2022"], format: "esm", charset: "utf8", legalComments: "none", outdir: out, logLevel: "warning"};
-await build({...common, entryPoints: {"chart-worker": "src/chart-worker.ts", plot: "src/plot.ts", log: "src/log.ts", motion: "src/motion.ts", style: "src/style.css"}});
+await build({...common, entryPoints: {"chart-worker": "src/chart-worker.ts", plot: "src/plot.ts", log: "src/log.ts", motion: "src/motion.ts", style: "src/style.css", later: "src/later.css"}});
 // A part's name has its hash: a page that is open never takes a part of another build, whose names inside differ.
 const {metafile} = await build({...common, entryPoints: {page: "src/main.ts"}, splitting: true, metafile: true});
 const shared = Object.entries(metafile.outputs).filter(([, of]) => !of.entryPoint).map(([name]) => name);
@@ -21,7 +21,7 @@ if (shared.length !== 1) throw new Error(`the page's scripts share ${shared.join
 const main = join(out, "page.js"), script = readFileSync(main, "utf8"), later = /import\("(\.\/[\w-]+\.js)"\)/g;
 if (!script.match(later)) throw new Error("the page has no parts that are sent later");
 writeFileSync(main, `const tries={},part=async n=>{try{return await import(n+(tries[n]?"?"+tries[n]:""))}catch(e){tries[n]=1+(tries[n]??0);throw e}};${script.replace(later, 'part("$1")')}`);
-const style = readFileSync(join(out, "style.css"), "utf8"), known = new Set([...style.matchAll(/(--[\w-]+):/g)].map((m) => m[1]));
+const style = ["style", "later"].map((name) => readFileSync(join(out, `${name}.css`), "utf8")).join(""), known = new Set([...style.matchAll(/(--[\w-]+):/g)].map((m) => m[1]));
 const unknown = [...new Set([...style.matchAll(/var\((--[\w-]+)\)/g)].map((m) => m[1]))].filter((name) => !known.has(name));
 if (unknown.length) throw new Error(`style sheets use ${unknown.join(", ")}, which none sets`);
 for (const name of ["index.html", "mark.svg"]) copyFileSync(join(here, "src", name), join(out, name));

@@ -1,4 +1,5 @@
 // The distance of two things that a hand chose: which they are, the line between them, and what the program says of it.
+import "./shared";
 import {announce, byId, h, s} from "./dom";
 import type {Picture} from "./drawing";
 import {circle, fromSegment} from "./geometry";
@@ -62,8 +63,8 @@ export class Distance {
   private readonly said = h("output", {"aria-live": "polite", tabindex: 0});
   constructor(private readonly hooks: Hooks) {
     this.box.append(this.selects[0], h("span", {"aria-hidden": "true"}, "–"), this.selects[1], h("button", {type: "button", "aria-label": "End measuring", title: "End measuring (Esc)", onclick: () => this.end()}, "✕"), this.said);
-    this.button.addEventListener("click", () => { if (this.asking) this.end(); else this.begin(); });
   }
+  toggle(): void { if (this.asking) this.end(); else this.begin(); }
   private begin(): void {
     this.asking = true;
     this.again();

@@ -1,6 +1,14 @@
 // Parts of the page that are sent when they are first wanted. Where the server does not answer then, they come as soon as it is back.
 import {h, renew} from "./dom";
 
+let style: Promise<void> | null = null;
+function laterStyle(): Promise<void> {
+  return style ??= new Promise((there, failed) => {
+    const link = h("link", {rel: "stylesheet", href: "later.css", onload: () => there(), onerror: () => { style = null; link.remove(); failed(new Error("no style")); }});
+    document.querySelector("link[rel=stylesheet]")?.before(link);
+  });
+}
+
 export interface Part { readonly now: unknown; want(): Promise<unknown>; again(): void }
 
 /** T of the script M. */
@@ -14,10 +22,13 @@ export class Later<T, M = unknown> implements Part {
   want(): Promise<T> { return this.wanted ??= this.load(); }
   private async load(): Promise<T> {
     while (!this.now) {
-      try { this.now = this.make(await this.script()); } catch (error) {
+      let script: M;
+      try { [script] = await Promise.all([this.script(), laterStyle()]); } catch (error) {
         this.failed(error);
         await new Promise<void>((again) => { this.retry = again; });
+        continue;
       }
+      this.now = this.make(script);
     }
     return this.now;
   }

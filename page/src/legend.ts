@@ -1,5 +1,6 @@
 // What lines, areas and signs mean. A sample has the very classes that the drawing gives, so that one style makes both.
-import {byId, h, s} from "./dom";
+import "./shared";
+import {h, s} from "./dom";
 import {glyph} from "./drawing";
 
 const LINE = "M3 10H41", RING = "M13 10a9 8 0 1 0 18 0a9 8 0 1 0 -18 0Z", ARC = "M4 15Q22 2 40 15";
@@ -37,13 +38,6 @@ function sample(of: string, [what, , outline]: Sign): SVGSVGElement {
 }
 function list(of: string, signs: Sign[]): HTMLElement { return h("ul", {}, ...signs.map((one) => h("li", {}, sample(of, one), one[1]))); }
 
-/** Made when it is opened first. */
-export function bindLegend(): void {
-  const box = byId("legend"), button = byId("legend-open");
-  const show = (open: boolean): void => { box.hidden = !open; button.setAttribute("aria-expanded", String(open)); };
-  button.addEventListener("click", () => {
-    if (!box.firstChild) box.append(h("h2", {}, "Drawing"), list("drawn", drawing), h("h2", {}, "Belt unrolled, engine speed"), list("drawn", strip), h("h2", {}, "From the side"), list("section", section), h("h2", {}, "Signs"), h("ul", {}, ...Object.entries(glyph).map(([level, sign]) => h("li", {}, h("span", {class: `sign ${level}`, "aria-hidden": "true"}, sign), level))));
-    show(box.hidden);
-  });
-  for (const one of [box, button]) one.addEventListener("keydown", (event) => { if (event.key === "Escape" && !box.hidden) { event.preventDefault(); event.stopPropagation(); show(false); button.focus(); } });
+export function fillLegend(box: HTMLElement): void {
+  box.append(h("h2", {}, "Drawing"), list("drawn", drawing), h("h2", {}, "Belt unrolled, engine speed"), list("drawn", strip), h("h2", {}, "From the side"), list("section", section), h("h2", {}, "Signs"), h("ul", {}, ...Object.entries(glyph).map(([level, sign]) => h("li", {}, h("span", {class: `sign ${level}`, "aria-hidden": "true"}, sign), level))));
 }

@@ -4,15 +4,15 @@ import {announce, byId, em, h, s} from "./dom";
 import {DrawParts} from "./draw-parts";
 import {bindEdits} from "./edits";
 import {onEnter, showEnter} from "./enter";
-import {Distance} from "./distance";
+import type {Distance} from "./distance";
 import {Drawing, glyph, pictureOf} from "./drawing";
 import {drawFasteners} from "./fasteners";
 import {keepFocus} from "./focus";
-import {SideView} from "./side-view";
+import type {SideView} from "./side-view";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
+import {bindLegend} from "./legend-open";
 import {MotionTab} from "./motion-tab";
-import {bindLegend} from "./legend";
 import {plotLibrary} from "./plot-library";
 import {isLog, LogTab} from "./log-tab";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
@@ -118,7 +118,7 @@ function clearErrors(hints?: FileError[]): void {
 function showLay(answer: Lay, question: Question): void {
   // The hand may have gone on since this was asked: then the drawing is ahead of the answer, and another is on its way.
   const first = lay === null, behind = question.text !== store.now.text || question.of !== (previewing ?? store.now.changes);
-  const moving = drawing.dragging || side.dragging;
+  const moving = drawing.dragging || (side.now?.dragging ?? false);
   if (!question.whole && question.case !== (shown?.case ?? null)) return; // of a case that is left, or that is to come: another is on its way
   ofCase = question.case;
   clearErrors(answer.hints);
@@ -139,7 +139,7 @@ function showLay(answer: Lay, question: Question): void {
   }
   if (question.whole || first) cautions = answer.cautions;
   photo.now?.setShape(answer.geometry);
-  distance.answer(answer.geometry, question.measure, judged.findings ?? []);
+  distance.now?.answer(answer.geometry, question.measure, judged.findings ?? []);
   if (moving || !behind) drawing.set(pictureOf(answer.geometry)); // under a hand the last answer that came, if of a moment before
   if (first) drawing.fit();
   showNumbers();
@@ -163,7 +163,7 @@ function showNumbers(): void {
   drawing.marks.note(lay.geometry, known, stale);
   drawFasteners(drawing.hardware, lay.geometry, known);
   drawing.annotate(lay.check, levels);
-  side.set(lay.geometry, known);
+  side.now?.set(lay.geometry, known);
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
   if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, judged.findings ?? []);
@@ -242,7 +242,7 @@ function askLive(settle = false): void {
   if (owed && live.more) settle = true; // it has not gone out yet: what replaces it must bring it
   owed = owed || settle;
   const ofCase = settle ? null : shown?.case ?? null, whole = settle || (ofCase === null && answersHere(asked.file, asked.text)); // the core judges the whole rev range in every frame
-  live.put({...asked, changes: settle ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, case: ofCase, measure: distance.question(), mount: whole && tabs.current === "hardware", of: asked.changes, settle});
+  live.put({...asked, changes: settle ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, case: ofCase, measure: distance.now?.question() ?? null, mount: whole && tabs.current === "hardware", of: asked.changes, settle});
 }
 /** The whole rev range, once the hand rests. */
 function askWhole(): void {
@@ -327,7 +327,7 @@ function showRail(): void {
 async function open(file: string): Promise<void> {
   try {
     const {body} = await readDrive(file);
-    lay = null; hardware = null; distance.again(); judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
+    lay = null; hardware = null; distance.now?.again(); judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;
@@ -432,7 +432,7 @@ onServer((state) => {
   bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: carry on. Your work is kept in this browser, and the page reconnects by itself." : null);
   showEnter(store.file !== "");
   showNumbers();
-  if (state === "there") for (const part of [...Object.values(late), files, begin]) part.again();
+  if (state === "there") for (const part of [...Object.values(late), files, begin, side, legend, distance]) part.again();
   if (state === "there" && store.file) askWhole();
 });
 
@@ -457,30 +457,34 @@ const moves = {
   preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); motion.leave(); showGlance(); askLive(); },
   settle: (): void => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
 };
-const distance: Distance = new Distance({ask: () => { if (lay) askLive(); drawing.refresh(); side.refresh(); }, ended: () => drawing.dropCross(), side: () => side.shown});
-const side: SideView = new SideView({...moves, get take() { return distance.asking ? (thing: Thing) => distance.take(thing) : null; }, drawn: () => distance.line(side.ruler, side.view)});
+const fromSide = (): boolean => document.body.dataset.view === "side";
+const distance: Later<Distance, typeof import("./distance")> = new Later(() => import("./distance"), ({Distance: Panel}) => new Panel({ask: () => { if (lay) askLive(); drawing.refresh(); side.now?.refresh(); }, ended: () => drawing.dropCross(), side: fromSide}));
+byId("measure").addEventListener("click", () => void distance.want().then((panel) => panel.toggle()));
+const side: Later<SideView, typeof import("./side-view")> = new Later(() => import("./side-view"), ({SideView: View}) => new View({...moves, get take() { const panel = distance.now; return panel?.asking ? (thing: Thing) => panel.take(thing) : null; }, drawn: ({ruler, view}) => distance.now?.line(ruler, view)}));
 const drawing: Drawing = new Drawing({
   ...moves,
-  picking: () => photo.now?.asking || distance.asking,
-  pick: (point) => distance.pick(drawing.current(), point, drawing.view) || (photo.now?.pick(point) ?? false),
+  picking: () => photo.now?.asking || distance.now?.asking || false,
+  pick: (point) => (distance.now?.pick(drawing.current(), point, drawing.view) ?? false) || (photo.now?.pick(point) ?? false),
   aim: (point) => { if (photo.now?.asking) photo.now.aim(point); },
-  drawn: (picture) => { hand.drawn(picture); distance.line(drawing.ruler, drawing.view); },
+  drawn: (picture) => { hand.drawn(picture); distance.now?.line(drawing.ruler, drawing.view); },
 });
 /** From the front, or along the crank. */
-function look(at: "front" | "side"): void {
+async function look(at: "front" | "side"): Promise<void> {
+  const view = at === "side" ? await side.want() : side.now;
   document.body.dataset.view = at;
   byId("view-side").setAttribute("aria-pressed", String(at === "side"));
-  distance.again();
-  if (lay) side.set(lay.geometry, judged.findings ?? []);
+  distance.now?.again();
+  if (lay) view?.set(lay.geometry, judged.findings ?? []);
   if (at === "front") drawing.refresh();
 }
-byId("view-side").addEventListener("click", () => look(side.shown ? "front" : "side"));
-const onView = (id: string, act: (view: Drawing | SideView) => void): void => byId(id).addEventListener("click", () => act(side.shown ? side : drawing));
+byId("view-side").addEventListener("click", () => void look(fromSide() ? "front" : "side"));
+const onView = (id: string, act: (view: Drawing | SideView) => void): void => byId(id).addEventListener("click", () => act(fromSide() && side.now ? side.now : drawing));
 onView("zoom-in", (view) => view.zoom(1.25));
 onView("zoom-out", (view) => view.zoom(0.8));
 onView("zoom-fit", (view) => { view.fit(); view.refresh(); });
 const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
 const hand: DrawParts = new DrawParts(drawing, moves, () => lay?.geometry ?? null);
+const legend = bindLegend();
 const files = new Later(() => import("./files"), (script) => script);
 const photo = new LaterPanel(h("div", {class: "photo"}), "Photo", () => import("./photo"), ({PhotoPanel}, element) => { const panel = new PhotoPanel(element, drawing); if (lay) panel.setShape(lay.geometry); return panel; });
 const chart = new LaterPanel(h("div", {class: "chart"}), "Chart", () => import("./chart"), ({ChartPanel}, element) => new ChartPanel(element, () => ask(), (changes, what) => {
@@ -489,7 +493,7 @@ const chart = new LaterPanel(h("div", {class: "chart"}), "Chart", () => import("
 const curves = new LaterPanel(h("div", {class: "curves"}), "Curves", () => import("./curves"), ({CurvesPanel}, element) => new CurvesPanel(element, () => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null));
 const hardwareTable = new LaterPanel(h("div"), "Hardware", () => import("./hardware"), (script) => script);
 const log = new LogTab({ask: () => ask(), call: (body) => call("POST", "/api/log", body), failure: failureOf, plots: plotLibrary, moved: (rpm) => setSpeed(rpm, false), chosen: (rpm) => setSpeed(rpm), unit, show});
-const motion = new MotionTab({call, failureOf, ask: () => ask(), shape: () => lay?.geometry ?? null, show, showUnit, setSpeed: (rpm) => setSpeed(Math.round(rpm)), layer: drawing.motion, front: () => { if (side.shown) look("front"); }});
+const motion = new MotionTab({call, failureOf, ask: () => ask(), shape: () => lay?.geometry ?? null, show, showUnit, setSpeed: (rpm) => setSpeed(Math.round(rpm)), layer: drawing.motion, front: () => { if (fromSide()) void look("front"); }});
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 bindEdits(() => ask(store.now.changes));
 bindBeltOrder(() => lay?.geometry ?? null);
@@ -604,7 +608,7 @@ function saveKey(): void {
   if (!byId<HTMLDialogElement>("dialog").open) { if (store.dirty) void review(); } else document.getElementById("dialog-save")?.click();
 }
 document.addEventListener("keydown", (event) => {
-  if (event.key === "Escape" && distance.asking && !event.defaultPrevented && !byId<HTMLDialogElement>("dialog").open) { event.preventDefault(); distance.end(); return; }
+  if (event.key === "Escape" && distance.now?.asking && !event.defaultPrevented && !byId<HTMLDialogElement>("dialog").open) { event.preventDefault(); distance.now.end(); return; }
   if (event.key === "Escape" && shown && !event.defaultPrevented && !byId<HTMLDialogElement>("dialog").open) { event.preventDefault(); leaveCase(); return; }
   if (!(event.ctrlKey || event.metaKey)) return;
   const key = event.key.toLowerCase(), typing = event.target instanceof HTMLTextAreaElement;
@@ -645,7 +649,6 @@ function takeKey(): boolean {
 addEventListener("hashchange", () => { if (takeKey()) void beat(); }); // an address that is pasted over ours loads nothing anew
 takeKey();
 keepFocus();
-bindLegend();
 onEnter(beat);
 relabel();
 theme(localStorage.getItem("snub:theme") ?? "auto");

@@ -1,5 +1,6 @@
 // The drive along the crank: away from the engine to the right, heights as in front. Planes and shims move under a hand; what
 // stands where, and what follows, is the program's answer.
+import "./shared";
 import {announce, byId, em, put, s} from "./dom";
 import {glyph} from "./drawing";
 import {arrowOf, keyStep, pointIn, slack, wheelZoom} from "./hand";
@@ -10,7 +11,7 @@ import type {Change, Finding, Obstacle, Shape, ShapePulley, SideBlock, Thing, Ve
 import {parse, show, showUnit, tidy} from "./units";
 import {BAND, Scales, View} from "./view";
 
-interface Hooks { preview(changes: Change[]): void; settle(): void; take: ((thing: Thing) => void) | null; drawn(): void }
+interface Hooks { preview(changes: Change[]): void; settle(): void; take: ((thing: Thing) => void) | null; drawn(view: SideView): void }
 /** What a hand moves: a pulley's plane, or the pack at a place for shims. */
 interface Target { pulley?: ShapePulley; shim?: SideBlock }
 interface Drag { target: Target; x: number; base: number; moved: boolean; changes: Change[] }
@@ -100,7 +101,7 @@ export class SideView {
     this.grips();
     const chosen = shape.pulleys.find((p) => p.name === store.selected);
     this.scales.draw(view, chosen ? [chosen.plane_mm, chosen.centre_mm[1]] : null);
-    this.hooks.drawn();
+    this.hooks.drawn(this);
   }
   private rect(z: Vec, y: Vec, style: string, thing: Thing, title: string): SVGElement {
     return s("rect", {x: z[0], y: y[0], width: z[1] - z[0], height: y[1] - y[0], class: style, "data-thing": JSON.stringify(thing)}, s("title", {}, title));

@@ -2,7 +2,6 @@
 import {existsSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
 import {tmpdir} from "node:os";
 import {join} from "node:path";
-import {gzipSync} from "node:zlib";
 import {browse, check, command, folder, killServer, kit, root, same, save, serve, sum, tidyUp} from "./bench.mjs";
 import {axe, settled, shooter, watched} from "./pages.mjs";
 
@@ -53,14 +52,6 @@ async function numbersAgree(page, name, file = kit, rpm = 3000, ...more) {
 }
 
 
-// ---- size of what is sent ------------------------------------------------------------------------------------------
-
-async function size(page) {
-  let bytes = 0;
-  for (const path of ["/index.html", "/page.js", "/style.css", "/mark.svg"]) bytes += gzipSync(Buffer.from(await (await page.request.get(`http://127.0.0.1:${port}${path}`)).body()), {level: 9}).length;
-  check("page is under 200 kB gzipped", bytes > 10000 && bytes < 200000, bytes);
-}
-
 // ---- open, drag, save, reload, undo -----------------------------------------------------------------------------------
 
 const page = await newPage();
@@ -73,7 +64,6 @@ const storage = (page) => page.evaluate(() => JSON.stringify([{...localStorage},
 check("the key leaves the address", page.url() === `http://127.0.0.1:${port}/#sedgemere.yaml`, page.url());
 check("and stands in no cookie, no lasting storage and no element", !(await storage(page)).includes(keyOf(address)));
 await numbersAgree(page, "opened");
-await size(page);
 await axe(page, "drive");
 await shoot(page, "page");
 

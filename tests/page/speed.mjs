@@ -13,7 +13,8 @@ const line = (what, got, goal) => console.log(`page: ${what.padEnd(58)} ${got} (
 // ---- what is sent ----------------------------------------------------------------------------------------------------------
 
 const sizes = {};
-const first = ["/", "/page.js", "/style.css", "/core.wasm"], later = ["/plot.js", "/chart-worker.js"];
+const inPage = [...(await (await fetch(`http://127.0.0.1:${port}/page.js`)).text()).matchAll(/\.(\/[\w-]+-[A-Z0-9]{8}\.js)"/g)].map((found) => found[1]), shared = inPage.find((name) => name.startsWith("/chunk-")) ?? "/chunk.js";
+const first = ["/", "/page.js", shared, "/style.css", "/mark.svg", "/core.wasm"], later = [...new Set(inPage.filter((name) => name !== shared)), "/later.css", "/plot.js", "/chart-worker.js", "/charts.wasm"];
 for (const path of [...first, ...later]) {
   const answer = await fetch(`http://127.0.0.1:${port}${path}`, {headers: {"Accept-Encoding": "gzip"}});
   await answer.arrayBuffer();
@@ -25,7 +26,7 @@ for (const path of [...first, ...later]) {
 }
 const kB = (bytes) => (bytes / 1000).toFixed(0);
 const all = (paths) => kB(paths.reduce((sum_, path) => sum_ + sizes[path], 0));
-line("sent: page and core, gzipped", `${all(first)} kB, ${all(later)} more with curves and chart: core ${kB(sizes["/core.wasm"])}, script ${kB(sizes["/page.js"])}, the rest ${kB(sizes["/"] + sizes["/style.css"])}`, "250 kB");
+line("sent: page and core, gzipped", `${all(first)} kB, ${all(later)} more with all that comes later: core ${kB(sizes["/core.wasm"])}, script ${kB(sizes["/page.js"] + sizes[shared])}, the rest ${kB(sizes["/"] + sizes["/style.css"] + sizes["/mark.svg"])}`, "250 kB");
 
 // ---- first paint -----------------------------------------------------------------------------------------------------------
 
