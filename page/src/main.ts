@@ -324,9 +324,12 @@ function showRail(): void {
 
 // ---- file, save, server -----------------------------------------------------------------------------------------------------
 
-async function open(file: string): Promise<void> {
+/** @param idle  only if nothing is done meanwhile: what a hand makes while the file is on its way stays */
+async function open(file: string, idle = false): Promise<void> {
+  const was = store.now;
   try {
     const {body} = await readDrive(file);
+    if (idle && store.now !== was) return;
     lay = null; hardware = null; distance.now?.again(); judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
@@ -443,7 +446,7 @@ async function beat(): Promise<void> {
     if (asked !== store.etag) return; // saved or opened meanwhile: this answer is of before
     if (answer.status === 304) { bar("disk", "marginal", null); void offerWork(); return; }
     if (answer.body.text === store.now.text && !store.now.changes.length) { store.wasSaved(store.now, {...answer.body, taken: []}); return; }
-    if (!store.dirty) { await open(store.file); announce("The file changed on disk and was reloaded"); return; }
+    if (!store.dirty) { await open(store.file, true); announce("The file changed on disk and was reloaded"); return; }
     bar("disk", "marginal", "Another program or tab has changed the file on disk. Your unsaved work stays as it is. Save brings both together.",
       ["Save", () => void review()], ["Reload it and lose my changes", () => { store.discard(); void open(store.file); }]);
   } catch (error) {
@@ -626,7 +629,10 @@ for (const name of ["dragover", "drop"]) {
 }
 new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
 
-async function boot(): Promise<void> {
+let booting: Promise<void> | null = null;
+/** Once at a time: where the server is slow, a second one would open the file again over what a hand has made in it. */
+function boot(): Promise<void> { return booting ??= begun().finally(() => { booting = null; }); }
+async function begun(): Promise<void> {
   void startCore();
   await claimTab();
   try {

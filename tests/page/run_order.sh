@@ -1,0 +1,3 @@
+#!/bin/bash
+# Answers that come late, in a real browser.
+exec bash "$(dirname "$0")/browser.sh" order.mjs
