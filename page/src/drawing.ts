@@ -123,7 +123,9 @@ export class Drawing {
         high[axis] = Math.max(high[axis], at[axis] + r);
       }
     });
-    const {width} = this.view, top = Math.max(0, ...this.covers.filter(([left, , right, bottom]) => right - left > width / (width < 500 ? 3 : 2) && bottom < this.view.height / 3).map((box) => box[3])); // rows of buttons on a phone
+    // Rows of buttons on a phone. The panel of distances leaves a low drawing, of which both rows would take most: there the lower one may lie over it.
+    const {width} = this.view, phone = width < 500, share = phone && !document.body.classList.contains("measuring") ? 2 : 3;
+    const top = Math.max(0, ...this.covers.filter(([left, , right, bottom]) => right - left > width / (phone ? 3 : 2) && bottom < this.view.height / share).map((box) => box[3]));
     this.view.fit(low, high, width < 500 ? 30 : 40, top);
   }
 
