@@ -40,6 +40,8 @@ export function niceStep(pixels: number, least: number): number {
 
 /** Width of the scales, in px for type of size 1. */
 export const BAND = 26;
+/** And of one of their digits. */
+const DIGIT = 6.2;
 /** Engraved scales at the left and the lower edge of a view, in the unit shown; engraved anew only when the view has changed. */
 export class Scales {
   private drawn = "";
@@ -59,15 +61,17 @@ function engrave(group: SVGGElement, cursor: SVGPathElement, view: View): void {
   const parts: {d: string; texts: SVGTextElement[]} = {d: "", texts: []};
   const low = view.toWorld([band, view.height - band]), high = view.toWorld([view.width, 0]);
   const label = (value: number): string => String(Number(value.toFixed(6))).replace("-", "−");
+  /** A number that is cut off is another one: 500 reads as 50, and −400 as 400. */
+  const whole = (words: string, at: number, from: number, to: number): boolean => { const half = words.length * DIGIT * em / 2; return at - half >= from && at + half <= to; };
   for (let i = Math.ceil(low[0] / per / minor); i * minor * per <= high[0]; i++) {
     const x = view.tx + i * minor * per * view.k, length = i % 10 === 0 ? 12 : i % 5 === 0 ? 8 : 4;
     parts.d += `M${x.toFixed(1)} ${view.height - band}v${length}`;
-    if (i % 10 === 0) parts.texts.push(s("text", {x: x.toFixed(1), y: view.height - 4 * em, "text-anchor": "middle"}, label(i * minor)));
+    if (i % 10 === 0 && whole(label(i * minor), x, band, view.width)) parts.texts.push(s("text", {x: x.toFixed(1), y: view.height - 4 * em, "text-anchor": "middle"}, label(i * minor)));
   }
   for (let i = Math.ceil(low[1] / per / minor); i * minor * per <= high[1]; i++) {
     const y = view.ty - i * minor * per * view.k, length = i % 10 === 0 ? 12 : i % 5 === 0 ? 8 : 4;
     parts.d += `M${band} ${y.toFixed(1)}h${-length}`;
-    if (i % 10 === 0) parts.texts.push(s("text", {x: 0, y: 0, transform: `translate(${10 * em} ${y.toFixed(1)}) rotate(-90)`, "text-anchor": "middle"}, label(i * minor)));
+    if (i % 10 === 0 && whole(label(i * minor), y, 0, view.height - band)) parts.texts.push(s("text", {x: 0, y: 0, transform: `translate(${10 * em} ${y.toFixed(1)}) rotate(-90)`, "text-anchor": "middle"}, label(i * minor)));
   }
   group.replaceChildren(
     s("path", {class: "band", d: `M0 0H${band}V${view.height - band}H${view.width}V${view.height}H0Z`}),

@@ -162,6 +162,28 @@ await part("fingers", async () => {
   }
 });
 
+// ---- the scales: no number is cut off -----------------------------------------------------------------------------------------
+
+await part("scales", async () => {
+  const page = await newPage([1280, 720]);
+  for (const size of [[1280, 720], [1440, 900], [768, 1024], [2560, 1440], [390, 844]]) {
+    await page.setViewportSize({width: size[0], height: size[1]});
+    await page.waitForTimeout(300);
+    for (let i = 0; i < 6; i++) {
+      const [count, cut] = await page.evaluate(() => {
+        const all = [...document.querySelectorAll("#scales text:not(.corner-unit)")], {left, top, right, bottom} = document.querySelector("#drawing").getBoundingClientRect(), corner = document.querySelector("#scales .corner").getBoundingClientRect();
+        return [all.length, all.filter((one) => { const b = one.getBoundingClientRect(); return b.left < left || b.top < top || b.right > right || b.bottom > bottom || (b.left < corner.right - 1 && b.bottom > corner.top + 1); }).map((one) => one.textContent)];
+      });
+      check(`${size}: the scales have numbers`, count > 1, count);
+      same(`${size}, moved ${i} times: no number of the scales is cut off`, cut, []);
+      await page.focus("#drawing");
+      await page.keyboard.press(i % 2 ? "ArrowLeft" : "ArrowUp");
+      await page.waitForTimeout(60);
+    }
+  }
+  await page.context().close();
+});
+
 // ---- the phone: what is edited stays in sight of the drawing ---------------------------------------------------------------
 
 await part("phone", async () => {
