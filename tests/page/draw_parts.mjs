@@ -1,6 +1,8 @@
 // Slots, the tensioner's arm and obstacles drawn by hand: by clicks, a drag and typed values; their grips; in the file, in
 // one step. Last line: `N passed, N failed`.
-import {check, command, kit, same, save, sum, tidyUp} from "./bench.mjs";
+import {readFileSync, writeFileSync} from "node:fs";
+import {join} from "node:path";
+import {check, command, folder, kit, same, save, sum, tidyUp} from "./bench.mjs";
 import {browser, openFile, shoot, words} from "./acts.mjs";
 import {axe, settled} from "./pages.mjs";
 
@@ -165,6 +167,24 @@ await locked.keyboard.press("Shift+ArrowUp");
 await locked.waitForTimeout(300); await settled(locked);
 check("the slot of a locked pulley is changed too", await locked.locator("#undo").isEnabled());
 await shoot(locked, "draw-locked");
+
+// ---- the width of an oblong ------------------------------------------------------------------------------------------------------
+
+writeFileSync(join(folder, "oblong.yaml"), readFileSync(kit, "utf8").replace(/^obstacles:.*\n/m, (line) => `${line}  - {name: bar, slot: {from: [-300, 60], to: [-220, 60], width: 20}, z: [-10, 10]}\n`));
+const oblong = await openFile("oblong.yaml", {}, "drive");
+const bar = async () => /slot: \{from: \[-300, 60\], to: \[-220, 60\], width: ([\d.]+)\}/.exec(entry(await file(oblong), "bar"))?.[1] ?? entry(await file(oblong), "bar");
+await oblong.click("#draw");
+same("the square of an oblong's width says where it is", (await oblong.locator("[data-key='grip-obstacles.bar.width']").getAttribute("aria-label"))?.split(",").slice(0, 2).join(), "bar, width");
+await drag(oblong, [-260, 70], [-258, 75]);
+same("its width by a hand: twice the way off its middle line, along which the hand may go; its ends as they were", await bar(), "30");
+await drag(oblong, [-260, 75], [-260, 48]);
+same("beyond the middle line it counts as before it", await bar(), "24");
+await oblong.focus("[data-key='grip-obstacles.bar.width']");
+await oblong.keyboard.press("ArrowUp");
+await done(oblong);
+same("and by the arrow keys", await bar(), "26");
+for (let i = 0; i < 3; i++) await undo(oblong);
+same("each in one step", await bar(), "20");
 
 // a file that cannot be read is not a server that does not answer
 const broken = await openFile("sedgemere.yaml", {}, "text");
