@@ -40,8 +40,8 @@ static void *fresh(size_t size)
         top = ((uintptr_t)&__heap_base + 15) & ~(uintptr_t)15;
     const size_t there = __builtin_wasm_memory_size(0) * PAGE;
     if (there - top < bytes) {
-        const size_t want = (bytes - (there - top) + PAGE - 1) / PAGE, twice = want > 16 ? want : 16;
-        if (__builtin_wasm_memory_grow(0, twice) == SIZE_MAX && __builtin_wasm_memory_grow(0, want) == SIZE_MAX)
+        const size_t want = (bytes - (there - top) + PAGE - 1) / PAGE, ample = want > 16 ? want : 16;
+        if (__builtin_wasm_memory_grow(0, ample) == SIZE_MAX && __builtin_wasm_memory_grow(0, want) == SIZE_MAX)
             return NULL;
     }
     header *made = (header *)top;
