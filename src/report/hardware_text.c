@@ -361,7 +361,7 @@ static void swing(const snub_hardware_report *r, const snub_look *look, snub_tex
     }
     line(look, out, "swing",
          "the swing of the crank is counted in the loads: nominal belt, idle to redline without load, full load from "
-         "twice idle. Without it:%s",
+         "twice idle. Without it:%s.",
          without.data != NULL ? without.data : " the same");
     out->failed = out->failed || without.failed;
     snub_text_free(&without);
