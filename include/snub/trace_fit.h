@@ -98,7 +98,6 @@ typedef struct snub_fit {
     bool compared;    /**< constant friction against one that falls */
     snub_fit_evidence constant, falling;
     bool falls_kept; /**< its AICc is lower by more than 2 */
-    bool written;    /**< room for the caller: what is told went into the file */
 } snub_fit;
 
 /** What is fitted to what. */

@@ -131,7 +131,7 @@ static void add(block *b, const taken *one)
 /* Noise under which none is believed: it would make one reading count for all. */
 static const double NOISE_LEAST = 1e-6, BOOST_NOISE_LEAST = 1.0;
 
-static snub_fit_reading reading_of(const block *b, int log, double noise, double boost_noise_)
+static snub_fit_reading reading_of(const block *b, int log, double noise, double of_boost)
 {
     const double n = b->count, engine = b->engine / n, gain = b->gain / n;
     return (snub_fit_reading){.log = log,
@@ -141,7 +141,7 @@ static snub_fit_reading reading_of(const block *b, int log, double noise, double
                               .shortfall = b->shortfall / n,
                               .shortfall_error = fmax(noise, NOISE_LEAST) / sqrt(n),
                               .boost = b->boosts > 0 ? b->boost / b->boosts : (double)NAN,
-                              .boost_error = fmax(boost_noise_, BOOST_NOISE_LEAST) / sqrt(fmax(b->boosts, 1.0))};
+                              .boost_error = fmax(of_boost, BOOST_NOISE_LEAST) / sqrt(fmax(b->boosts, 1.0))};
 }
 
 snub_status snub_fit_taker_end(const snub_fit_taker *t, int log, double noise, snub_fit_reading *readings, int *count,
