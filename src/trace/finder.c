@@ -246,20 +246,20 @@ static void judge_sample(void *context, const trace_sample *sample)
     trace_pulls_sample(&f->pulls, sample, open);
     if (!by_boost(f)) {
         (void)trace_detect_sample(f->detect, sample, expected, &slip);
+        if (f->hand_on != NULL)
+            f->hand_on(f->hand_on_to, &(snub_log_sample){.time = sample->time,
+                                                         .engine = sample->engine,
+                                                         .blower = sample->blower,
+                                                         .gain = sample->rate,
+                                                         .boost = sample->boost,
+                                                         .open = open,
+                                                         .part = sample->part});
         trace_bins_add(&f->bins, sample, f->own * expected, slip, boost);
         return;
     }
     trace_sample known = *sample;
     if (trace_boost_infer(&f->boost, &known))
         (void)trace_detect_sample(f->detect, &known, expected, &slip);
-    if (f->hand_on != NULL && !by_boost(f))
-        f->hand_on(f->hand_on_to, &(snub_log_sample){.time = sample->time,
-                                                     .engine = sample->engine,
-                                                     .blower = sample->blower,
-                                                     .gain = sample->rate,
-                                                     .boost = sample->boost,
-                                                     .open = open,
-                                                     .part = sample->part});
     trace_bins_add(&f->bins, &known, f->own * expected, slip, boost);
 }
 
