@@ -42,9 +42,9 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
         endif()
     endforeach()
     # A chart spends half its time in these rooms, and a frame a third: they are made for speed, with two numbers at a time where a
-    # table is filled. The kit is made for size as far as that costs no time, the rest for size alone.
-    set(wasm_fast "^src/(num|layout|balance)/" -O2 -msimd128)
-    set(wasm_even "^src/(kit|demand|mount)/" -Os)
+    # table is filled. What else takes time is made for size as far as that costs little, the rest for size alone.
+    set(wasm_fast "^src/(num/(curve|root|surface)|layout/(path|pass|lie|reach|bodies)|balance/(solve|span|rig))" -O2 -msimd128)
+    set(wasm_even "^src/(balance|layout|kit/(slip|study|loads|state|rows|search))" -Os)
     set(wasm_small "" -Oz)
     set(wasm_objects "")
     foreach(source IN LISTS wasm_sources)
