@@ -2,7 +2,8 @@
 import {h, renew} from "./dom";
 
 let style: Promise<void> | null = null;
-function laterStyle(): Promise<void> {
+/** The style sheet of what is opened later. */
+export function laterStyle(): Promise<void> {
   return style ??= new Promise((there, failed) => {
     const link = h("link", {rel: "stylesheet", href: "later.css", onload: () => there(), onerror: () => { style = null; link.remove(); failed(new Error("no style")); }});
     document.querySelector("link[rel=stylesheet]")?.before(link);

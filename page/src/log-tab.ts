@@ -1,5 +1,6 @@
 // The tab of data logs. What it shows is a script of its own, since many a page never sees a log.
 import {h} from "./dom";
+import {laterStyle} from "./later";
 import type {LogHost, LogPanel} from "./log";
 
 /** Is it a log rather than a photo? */
@@ -16,7 +17,7 @@ export class LogTab {
   constructor(private readonly host: LogHost) { this.element.append(this.said); }
   /** Under another name each time: a browser does not ask again for a script that it once could not have. */
   private async made(): Promise<LogPanel> {
-    const {LogPanel: Made} = (await import(`/log.js${this.tries++ ? `?${this.tries}` : ""}`)) as typeof import("./log");
+    const [{LogPanel: Made}] = await Promise.all([import(`/log.js${this.tries++ ? `?${this.tries}` : ""}`) as Promise<typeof import("./log")>, laterStyle()]);
     const panel = new Made(this.host);
     this.element.replaceChildren(panel.element);
     return panel;
