@@ -324,12 +324,13 @@ function showRail(): void {
 
 // ---- file, save, server -----------------------------------------------------------------------------------------------------
 
+let opening = 0; // the file that is asked for last is what opens
 /** @param idle  only if nothing is done meanwhile: what a hand makes while the file is on its way stays */
 async function open(file: string, idle = false): Promise<void> {
-  const was = store.now;
+  const was = store.now, turn = ++opening;
   try {
     const {body} = await readDrive(file);
-    if (idle && store.now !== was) return;
+    if (turn !== opening || (idle && store.now !== was)) return;
     lay = null; hardware = null; distance.now?.again(); judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);

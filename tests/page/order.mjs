@@ -1,6 +1,7 @@
 // Answers that come late: what a hand made meanwhile stays, and can be undone. Last line: `N passed, N failed`.
-import {readFileSync, writeFileSync} from "node:fs";
-import {browse, check, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
+import {copyFileSync, readFileSync, writeFileSync} from "node:fs";
+import {join} from "node:path";
+import {browse, check, folder, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
 import {judged, watched} from "./pages.mjs";
 
 const {address} = await serve(0);
@@ -55,6 +56,25 @@ async function drag(page) {
   check("and the page says that the file has changed", /has changed the file on disk/.test(await page.locator("#bar-disk").textContent()));
   await page.click("#undo");
   same("undone", await undo(page), "true");
+  await page.context().close();
+}
+
+// ---- two files are asked for, and the first answer comes last -----------------------------------------------------------------
+
+{
+  for (const name of ["second.yaml", "third.yaml"]) copyFileSync(kit, join(folder, name));
+  const page = await watched(browser, {}, 20000), late = [];
+  await page.route("**/api/drive?*", async (route) => { if (route.request().url().includes("second") && !late.length) await new Promise((go) => late.push(go)); await route.continue(); });
+  await page.goto(address);
+  await page.waitForSelector(".handle[data-pulley='5']");
+  await judged(page);
+  await page.selectOption("#file", "second.yaml");
+  for (let i = 0; i < 250 && !late.length; i++) await page.waitForTimeout(20);
+  await page.selectOption("#file", "third.yaml");
+  await page.waitForFunction(() => location.hash === "#third.yaml");
+  await Promise.all([page.waitForResponse((answer) => answer.url().includes("second")), late[0]()]);
+  await page.waitForTimeout(300);
+  same("what was chosen last is open", await page.evaluate(() => [location.hash, /** @type {HTMLSelectElement} */ (document.querySelector("#file")).value].join()), "#third.yaml,third.yaml");
   await page.context().close();
 }
 
