@@ -4,7 +4,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { RING = 8192 };  /* a power of two */
+/* Powers of two. Where fewer will do, they stay in the processor's first cache. */
+enum { RING_LEAST = 128, RING = 8192 };
 #define STOOD 0.5      /* s: a value that is repeated for so long is what the sensor says, not what a logger held */
 #define APART_MOST 1.0 /* s between engine speeds: further apart nothing is known between them */
 #define REACH 0.1      /* s before and behind, over which the rate is taken */
@@ -25,6 +26,7 @@ struct trace_align {
     trace_take *take;
     void *context;
     channel engine, blower;
+    long mask; /* of the rings as they are used: their size less one */
     engine_point ring[RING];
     long first, count;  /* of the part: the oldest that is still there; all */
     long at, low, high; /* cursors: the last before a sample; the stretch of its rate */
@@ -41,6 +43,7 @@ trace_align *trace_align_open(snub_log_channel by, double lag, trace_take *take,
     trace_align *a = calloc(1, sizeof *a);
     if (a == NULL)
         return NULL;
+    a->mask = RING_LEAST - 1;
     a->by = by;
     a->lag = lag;
     a->take = take;
@@ -61,7 +64,23 @@ static bool is_fresh(channel *c, double time, double value)
 
 static const engine_point *point_of(const trace_align *a, long i)
 {
-    return &a->ring[i & (RING - 1)];
+    return &a->ring[i & a->mask];
+}
+
+/* Twice the size, as far as there is room: what belongs into the new half goes there. @return false: there is none */
+static bool grow(trace_align *a)
+{
+    const long size = a->mask + 1, mask = 2 * size - 1;
+    if (size == RING)
+        return false;
+    for (long i = a->count - size > a->first ? a->count - size : a->first; i < a->count; i++)
+        if ((i & mask) >= size)
+            a->ring[i & mask] = a->ring[i & a->mask];
+    for (long i = a->taken; i < a->come; i++)
+        if ((i & mask) >= size)
+            a->waiting[i & mask] = a->waiting[i & a->mask];
+    a->mask = mask;
+    return true;
 }
 
 static void add_engine(trace_align *a, double time, double speed)
@@ -69,9 +88,12 @@ static void add_engine(trace_align *a, double time, double speed)
     const engine_point *last = a->count > 0 ? point_of(a, a->count - 1) : NULL;
     const engine_point sum = {time, speed, (last != NULL ? last->times : 0.0) + (time - a->began),
                               (last != NULL ? last->speeds : 0.0) + speed};
-    a->ring[a->count++ & (RING - 1)] = sum;
-    if (a->count - a->first > RING)
-        a->first = a->count - RING;
+    /* The next sample may be the one before the stretch of its rate. */
+    if (a->count > a->mask && a->low - 1 <= a->count - 1 - a->mask)
+        (void)grow(a);
+    a->ring[a->count++ & a->mask] = sum;
+    if (a->count - a->first > a->mask + 1)
+        a->first = a->count - a->mask - 1;
 }
 
 /* Slope between the mean of the points low..at and that of at + 1..high, over a speed, in one division. */
@@ -117,8 +139,8 @@ static void give(trace_align *a, trace_sample *sample)
 
 static void give_until(trace_align *a, double time)
 {
-    while (a->taken < a->come && a->waiting[a->taken & (RING - 1)].time - a->lag + REACH <= time)
-        give(a, &a->waiting[a->taken++ & (RING - 1)]);
+    while (a->taken < a->come && a->waiting[a->taken & a->mask].time - a->lag + REACH <= time)
+        give(a, &a->waiting[a->taken++ & a->mask]);
 }
 
 static void begin_part(trace_align *a, const snub_log_row *row)
@@ -149,11 +171,11 @@ void trace_align_row(trace_align *a, const snub_log_row *row)
     }
     if (!is_fresh(&a->blower, time, row->value[a->by]))
         return;
-    if (a->come - a->taken == RING) { /* the engine's speed has not come for so long */
+    if (a->come - a->taken > a->mask && !grow(a)) { /* the engine's speed has not come for so long */
         a->taken++;
         a->unpaired++;
     }
-    a->waiting[a->come++ & (RING - 1)] =
+    a->waiting[a->come++ & a->mask] =
         (trace_sample){.time = time,
                        .elapsed = a->elapsed,
                        .blower = a->by == SNUB_LOG_BLOWER ? row->value[a->by] : (double)NAN,

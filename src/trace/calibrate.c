@@ -7,12 +7,12 @@
 
 #include "align.h"
 #include "boost_map.h"
+#include "expected.h"
 #include "snub/distributions.h"
 
 enum { PAIRS = 20000, ROUNDS = 8, DENSEST_MOST = 20000, FITTED_MOST = 50000, BLOCKS_LEAST = 10 };
 #define MAD 1.4826      /* standard deviation of a normal distribution over its median deviation */
 #define KEPT 3.0        /* deviations */
-#define RUNS_SHARE 0.5  /* of idle: slower the engine is being started or stopped */
 #define SURE 4.0        /* deviations from which a lag is one */
 #define LAG_LEAST 0.002 /* s */
 #define FOUND 2.326     /* deviations: 99 of 100 */
@@ -21,25 +21,6 @@ enum { PAIRS = 20000, ROUNDS = 8, DENSEST_MOST = 20000, FITTED_MOST = 50000, BLO
 #define OFFER_NEAR 0.01
 #define TEETH_NEAR 0.005
 enum { TEETH_MOST = 6 };
-
-/* ln(a/b) = 2 artanh((a - b)/(a + b)); four terms leave less than 1e-12 of it up to u = 0.04. */
-static double log_ratio(double a, double b)
-{
-    const double u = (a - b) / (a + b), square = u * u, near = 0.04 * 0.04;
-    return square < near ? 2.0 * u * (1.0 + square * (1.0 / 3 + square * (1.0 / 5 + square / 7))) : log(a / b);
-}
-
-double trace_expected(const snub_log_model *model, bool open, const trace_sample *sample)
-{
-    return model->ratio * sample->engine * (1.0 - trace_creep(model, open, sample->engine));
-}
-
-double trace_shortfall(const snub_log_model *model, double expected, const trace_sample *sample)
-{
-    if (!(sample->engine > RUNS_SHARE * model->idle) || !(sample->blower > 0.0))
-        return NAN;
-    return log_ratio(expected, sample->blower);
-}
 
 static double shortfall(const snub_log_model *model, double full, const trace_sample *sample)
 {

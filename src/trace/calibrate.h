@@ -16,11 +16,6 @@
 /** Samples that a window must have for its mean to say anything. */
 enum { TRACE_WINDOW_LEAST = 3 };
 
-/** ln of the build's blower speed over the log's: slip, where small, and the log's own offset. NAN: says nothing. */
-double trace_shortfall(const snub_log_model *model, double expected, const trace_sample *sample);
-/** The build's blower speed at a sample where nothing slips, rad/s. */
-double trace_expected(const snub_log_model *model, bool open, const trace_sample *sample);
-
 /** Fit base and lag to samples that were paired with no lag, or with one that is being refined.
  *  @param[out] base  of the shortfall where nothing slips
  *  @param[out] lag, error  s; what is left of it

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "boost_map.h"
+#include "expected.h"
 
 enum { WINDOW_RING = 8192, HELD = 5, SIDES = 2, LATEST = 3 };
 /* Steps of engine speed in which it is kept when boost was not short; a pull passes some between two readings. */

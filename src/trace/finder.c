@@ -8,6 +8,7 @@
 #include "boost.h"
 #include "calibrate.h"
 #include "detect.h"
+#include "expected.h"
 #include "pulls.h"
 #include "ripple.h"
 

@@ -129,28 +129,3 @@ snub_way trace_way(const snub_log_model *model, double full, const trace_sample 
         return open ? SNUB_SHIFT : SNUB_FALLING;
     return open ? SNUB_STEADY : SNUB_SHUT;
 }
-
-/* The lower of the two points of the build about an engine speed, held within them, and the part of the way to the
- * upper. */
-static int point_below(const snub_log_model *model, double engine, double *part)
-{
-    const double at = (engine - model->idle) * model->steps_per_speed;
-    const double held = at < 0.0 ? 0.0 : at < SNUB_LOG_SPEEDS - 1.0 ? at : SNUB_LOG_SPEEDS - 1.0;
-    const int k = held < SNUB_LOG_SPEEDS - 1 ? (int)held : SNUB_LOG_SPEEDS - 2;
-    *part = held - k;
-    return k;
-}
-
-double trace_creep(const snub_log_model *model, bool open, double engine)
-{
-    double part;
-    const snub_log_point *a = &model->point[open ? SNUB_STEADY : SNUB_SHUT][point_below(model, engine, &part)];
-    return between(a[0].creep, a[1].creep, part);
-}
-
-double trace_full_boost(const snub_log_model *model, double engine)
-{
-    double part;
-    const snub_log_point *a = &model->point[SNUB_STEADY][point_below(model, engine, &part)];
-    return between(a[0].boost, a[1].boost, part);
-}

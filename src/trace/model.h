@@ -20,9 +20,5 @@ bool trace_is_open(const snub_log_model *model, double full, const trace_sample 
 snub_way trace_way(const snub_log_model *model, double full, const trace_sample *sample);
 /** The build there, linear between its speeds; past idle and redline as there. */
 snub_log_point trace_point(const snub_log_model *model, snub_way way, double engine);
-/** Creep: steady, throttle open or shut. Where the build has no balance, none. */
-double trace_creep(const snub_log_model *model, bool open, double engine);
-/** Boost without slip at open throttle, speed held, Pa; NAN: none. */
-double trace_full_boost(const snub_log_model *model, double engine);
 
 #endif
