@@ -10,8 +10,9 @@
 #include "snub/trace_report.h"
 
 static const cli_option options[] = {
-    {"column", 0, "WHAT=NAME", "take this column for time, engine, blower, throttle or boost: its name, or its number",
-     true, false, NULL},
+    {"column", 0, "WHAT=NAME",
+     "take this column for time, engine, blower, throttle, boost or temperature: its name, or its number", true, false,
+     NULL},
     {"unit", 0, "WHAT=UNIT", "unit of a column, where the log does not say it, as in boost=psi or time=ms", true, false,
      NULL},
     {"by", 0, "WHAT",

@@ -25,8 +25,9 @@ static bool read_choice(cli_run *run, const char *option, const char *value, con
             list[c] = sign + 1;
             return true;
         }
-    cli_usage_error(run, "--%s takes time=, engine=, blower=, throttle= or boost= and a %s, not \"%.60s\"", option,
-                    strcmp(option, "unit") == 0 ? "unit" : "name", value);
+    cli_usage_error(run,
+                    "--%s takes time=, engine=, blower=, throttle=, boost= or temperature= and a %s, not \"%.60s\"",
+                    option, strcmp(option, "unit") == 0 ? "unit" : "name", value);
     return false;
 }
 

@@ -18,9 +18,10 @@ typedef enum snub_log_channel {
     SNUB_LOG_BLOWER,   /**< speed of the blower's pulley */
     SNUB_LOG_THROTTLE, /**< in any unit: it is compared with its own greatest */
     SNUB_LOG_BOOST,    /**< above ambient, or absolute, as its name says */
+    SNUB_LOG_CHARGE,   /**< temperature of the air in the manifold, behind blower and cooler */
     SNUB_LOG_CHANNELS
 } snub_log_channel;
-/** "time", "engine", "blower", "throttle", "boost"; NULL-terminated. */
+/** "time", "engine", "blower", "throttle", "boost", "temperature"; NULL-terminated. */
 extern const char *const snub_log_words[];
 
 enum { SNUB_LOG_NAME_MOST = 64, SNUB_LOG_UNIT_MOST = 24, SNUB_LOG_BAD_MOST = 20 };
@@ -115,6 +116,7 @@ typedef struct snub_log_point {
     double worst_limit, worst_design; /**< greatest grip used of all pulleys */
     double crank_force, blower_force; /**< tractive, N */
     double boost;                     /**< Pa; NAN: none */
+    double charge;                    /**< temperature in the manifold, K; NAN: none */
 } snub_log_point;
 
 /** Boost of the build at open throttle by engine speed and blower speed, for logs that have the one and not the other.
@@ -245,6 +247,7 @@ typedef struct snub_log_slip {
     double worst_engine;            /**< rad/s */
     double heat;                    /**< J; NAN: the build has no balance there */
     double boost, model_boost;      /**< mean of the log, of the build there, Pa; NAN */
+    double charge, model_charge;    /**< temperature in the manifold, the same, K; NAN */
     snub_way way;                   /**< that comes nearest at its worst */
     bool at_crank;                  /**< likelier than at the blower */
     double crank_grip, blower_grip; /**< used at limit friction there, NAN */

@@ -29,7 +29,7 @@ interface Question extends Ask { log: {name: string; data: string; by: string; c
 
 /** Bytes of a question that the server takes, less the drive file. */
 const MOST = 11 << 20, PACK_FROM = 1 << 16;
-const columns = ["time", "engine", "blower", "throttle", "boost"];
+const columns = ["time", "engine", "blower", "throttle", "boost", "temperature"];
 const kinds: {kind: string; unit: Kind; name: string; height: number}[] = [{kind: "speed", unit: "rpm", name: "speed", height: 210}, {kind: "slip", unit: "percent", name: "belt slip", height: 150}, {kind: "boost", unit: "pressure", name: "boost", height: 150}];
 const says: Record<string, string> = {holds: "holds", over_design: "over the design grip", slips: "slips as well", no_balance: "no balance"};
 const dashes = [[], [7, 4], [2, 3]];

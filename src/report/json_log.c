@@ -164,6 +164,8 @@ static json_t *slip_of(const snub_log_answer *answer, const snub_log_slip *slip,
     snub_json_put_number(o, "heat_J", slip->heat);
     snub_json_put_number(o, "boost_kPa", slip->boost / SNUB_KPA);
     snub_json_put_number(o, "file_boost_kPa", slip->model_boost / SNUB_KPA);
+    snub_json_put_number(o, "charge_temperature_degC", slip->charge - SNUB_ZERO_CELSIUS);
+    snub_json_put_number(o, "file_charge_temperature_degC", slip->model_charge - SNUB_ZERO_CELSIUS);
     say(o, "state", snub_way_text(slip->way));
     say(o, "likely_pulley", pulley_of(answer, slip));
     snub_json_put_number(o, "crank_grip_used_limit", slip->crank_grip);
@@ -245,7 +247,9 @@ snub_status snub_log_table(const snub_log_answer *answer, snub_arena *arena, snu
                                           {"check says", "", SNUB_CELL_TEXT, 0},
                                           {"looks like", "", SNUB_CELL_TEXT, 0},
                                           {"leak", "mm", SNUB_CELL_NUMBER, 1},
-                                          {"filter", "kPa", SNUB_CELL_NUMBER, 1}};
+                                          {"filter", "kPa", SNUB_CELL_NUMBER, 1},
+                                          {"charge temperature", "degC", SNUB_CELL_NUMBER, 0},
+                                          {"file's charge temperature", "degC", SNUB_CELL_NUMBER, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell *cells = SNUB_NEW(arena, snub_cell, (answer->slip_count + 1) * COLUMNS), *cell = cells;
     if (cells == NULL)
@@ -271,6 +275,8 @@ snub_status snub_log_table(const snub_log_answer *answer, snub_arena *arena, snu
         *cell++ = snub_cell_text(snub_log_alike_id(slip->alike));
         *cell++ = snub_cell_plain(slip->leak / SNUB_MM);
         *cell++ = snub_cell_plain(slip->filter / SNUB_KPA);
+        *cell++ = snub_cell_plain(slip->charge - SNUB_ZERO_CELSIUS);
+        *cell++ = snub_cell_plain(slip->model_charge - SNUB_ZERO_CELSIUS);
     }
     *table = (snub_data_table){
         .name = "slips", .column_count = COLUMNS, .columns = columns, .row_count = answer->slip_count, .cells = cells};

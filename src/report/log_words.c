@@ -91,7 +91,9 @@ void snub_log_slip_words(const snub_log_answer *answer, const snub_log_slip *sli
         snub_named_text("pulley", drive->pulleys[slip->at_crank ? drive->crank : answer->model->blower].name),
         snub_named_number("grip", fmax(slip->crank_grip, slip->blower_grip), SNUB_UNIT_PERCENT, 0),
         snub_named_number("boost", slip->boost, SNUB_UNIT_KPA, 0),
-        snub_named_number("model", slip->model_boost, SNUB_UNIT_KPA, 0)};
+        snub_named_number("model", slip->model_boost, SNUB_UNIT_KPA, 0),
+        snub_named_number("charge", slip->charge, SNUB_UNIT_DEGC, 0),
+        snub_named_number("model_charge", slip->model_charge, SNUB_UNIT_DEGC, 0)};
     say(slip->runs_on ? SNUB_MESSAGE("{start} s to {end} s, engine {from} to {to}, {way}: the blower runs on, {mean} "
                                      "faster than the belt on average, {worst} at worst.")
                       : SNUB_MESSAGE("{start} s to {end} s, engine {from} to {to}, {way}: slip {mean} on average, "
@@ -103,6 +105,9 @@ void snub_log_slip_words(const snub_log_answer *answer, const snub_log_slip *sli
     if (isfinite(slip->boost) && isfinite(slip->model_boost) && !slip->runs_on)
         say(SNUB_MESSAGE("Boost was {boost}; without slip the file has {model} at full throttle."), named,
             COUNT_OF(named), locale, out);
+    if (isfinite(slip->charge) && isfinite(slip->model_charge))
+        say(SNUB_MESSAGE("The air in the manifold had {charge}; the file has {model_charge} there at full throttle."),
+            named, COUNT_OF(named), locale, out);
     boost_words(slip, locale, out);
     say(says_words(slip), named, COUNT_OF(named), locale, out);
 }

@@ -32,7 +32,7 @@ struct trace_align {
     long at, low, high; /* cursors: the last before a sample; the stretch of its rate */
     trace_sample waiting[RING];
     long taken, come; /* of `waiting` */
-    double throttle, boost;
+    double throttle, boost, charge;
     long part, unpaired;
     double began, before; /* time and elapsed time at the start of the part */
     double now, elapsed;
@@ -48,7 +48,7 @@ trace_align *trace_align_open(snub_log_channel by, double lag, trace_take *take,
     a->lag = lag;
     a->take = take;
     a->context = context;
-    a->throttle = a->boost = NAN;
+    a->throttle = a->boost = a->charge = NAN;
     return a;
 }
 
@@ -151,7 +151,7 @@ static void begin_part(trace_align *a, const snub_log_row *row)
     a->part = row->part;
     a->engine.any = a->blower.any = false;
     a->first = a->count = a->at = a->low = a->high = a->taken = a->come = 0;
-    a->throttle = a->boost = NAN;
+    a->throttle = a->boost = a->charge = NAN;
 }
 
 void trace_align_row(trace_align *a, const snub_log_row *row)
@@ -165,6 +165,8 @@ void trace_align_row(trace_align *a, const snub_log_row *row)
         a->throttle = row->value[SNUB_LOG_THROTTLE];
     if (!isnan(row->value[SNUB_LOG_BOOST]))
         a->boost = row->value[SNUB_LOG_BOOST];
+    if (!isnan(row->value[SNUB_LOG_CHARGE]))
+        a->charge = row->value[SNUB_LOG_CHARGE];
     if (is_fresh(&a->engine, time, row->value[SNUB_LOG_ENGINE])) {
         add_engine(a, time, row->value[SNUB_LOG_ENGINE]);
         give_until(a, time);
@@ -181,6 +183,7 @@ void trace_align_row(trace_align *a, const snub_log_row *row)
                        .blower = a->by == SNUB_LOG_BLOWER ? row->value[a->by] : (double)NAN,
                        .throttle = a->throttle,
                        .boost = a->boost,
+                       .charge = a->charge,
                        .line = row->line,
                        .part = row->part};
 }

@@ -9,7 +9,7 @@
 
 enum { NAMES_MOST = 24 };
 
-const char *const snub_log_words[] = {"time", "engine", "blower", "throttle", "boost", NULL};
+const char *const snub_log_words[] = {"time", "engine", "blower", "throttle", "boost", "temperature", NULL};
 
 /* Small letters, one blank between words; the likelier name first. */
 static const char *const NAMES[SNUB_LOG_CHANNELS][NAMES_MOST] = {
@@ -42,7 +42,11 @@ static const char *const NAMES[SNUB_LOG_CHANNELS][NAMES_MOST] = {
                            "accelerator", "drosselklappe", "drosselklappenwinkel", "fahrpedal", "gaspedal",
                            "pedalstellung"},
     [SNUB_LOG_BOOST] = {"boost", "boost pressure", "ladedruck", "manifold pressure", "map",
-                        "manifold absolute pressure", "saugrohrdruck", "charge pressure", "boost gauge"}};
+                        "manifold absolute pressure", "saugrohrdruck", "charge pressure", "boost gauge"},
+    [SNUB_LOG_CHARGE] = {"charge temperature", "charge air temperature", "manifold temperature",
+                         "manifold air temperature", "intake air temperature", "intake temperature", "iat", "mat",
+                         "act", "charge temp", "intake air temp", "intake temp", "manifold temp", "ladelufttemperatur",
+                         "ladeluft temperatur", "ansauglufttemperatur", "saugrohrtemperatur", "temperature"}};
 /* Of the pressures those that count from nothing. */
 static const char *const ABSOLUTE[] = {"map", "manifold pressure", "manifold absolute pressure", "saugrohrdruck"};
 /* Turns a minute in the ways of the trade, without blanks. */
@@ -277,8 +281,9 @@ static snub_status scale_column(snub_log_channel c, snub_log_column *column, con
     static const snub_quantity quantities[] = {[SNUB_LOG_TIME] = SNUB_Q_TIME,
                                                [SNUB_LOG_ENGINE] = SNUB_Q_TURN_SPEED,
                                                [SNUB_LOG_BLOWER] = SNUB_Q_TURN_SPEED,
-                                               [SNUB_LOG_BOOST] = SNUB_Q_PRESSURE};
-    static const char *const usual[] = {"s", "rpm", "rpm", "%", "kPa"};
+                                               [SNUB_LOG_BOOST] = SNUB_Q_PRESSURE,
+                                               [SNUB_LOG_CHARGE] = SNUB_Q_TEMPERATURE};
+    static const char *const usual[] = {"s", "rpm", "rpm", "%", "kPa", "degC"};
     if (wish->unit[c] != NULL)
         keep(wish->unit[c], wish->unit[c] + strlen(wish->unit[c]), column->unit, SNUB_LOG_UNIT_MOST);
     column->assumed = column->unit[0] == '\0' && c != SNUB_LOG_THROTTLE;

@@ -23,8 +23,8 @@ typedef struct side {
     bool running, on;
     double sum, best;
     long count; /* of samples since it began */
-    double mean_sum, heat, boost_sum, model_boost_sum;
-    long boosts;
+    double mean_sum, heat, boost_sum, model_boost_sum, charge_sum, model_charge_sum;
+    long boosts, charges;
     double latest[LATEST];
     trace_sample worst_at;
     snub_log_slip now, kept; /* as far as it has come; at the best */
@@ -163,6 +163,11 @@ static void add_to_side(const trace_detect *d, side *s, const trace_sample *samp
         s->model_boost_sum += trace_point(d->model, SNUB_STEADY, sample->engine).boost;
         s->boosts++;
     }
+    if (!isnan(sample->charge)) {
+        s->charge_sum += sample->charge;
+        s->model_charge_sum += trace_point(d->model, SNUB_STEADY, sample->engine).charge;
+        s->charges++;
+    }
     for (int i = 0; i < LATEST; i++)
         mean += s->latest[i] / LATEST;
     if (s->count >= LATEST && mean > s->now.worst) {
@@ -176,6 +181,8 @@ static void add_to_side(const trace_detect *d, side *s, const trace_sample *samp
     s->now.heat = s->heat;
     s->now.boost = s->boosts > 0 ? s->boost_sum / (double)s->boosts : (double)NAN;
     s->now.model_boost = s->boosts > 0 ? s->model_boost_sum / (double)s->boosts : (double)NAN;
+    s->now.charge = s->charges > 0 ? s->charge_sum / (double)s->charges : (double)NAN;
+    s->now.model_charge = s->charges > 0 ? s->model_charge_sum / (double)s->charges : (double)NAN;
 }
 
 static void step_side(const trace_detect *d, side *s, bool runs_on, const trace_sample *sample, double value,

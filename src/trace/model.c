@@ -14,7 +14,9 @@
 static void fill_point(const snub_build *build, int blower, const snub_state *state, snub_log_point *point)
 {
     const snub_drive *drive = build->drive;
-    *point = (snub_log_point){.solved = state->solved, .boost = state->has_match ? state->match.boost : (double)NAN};
+    *point = (snub_log_point){.solved = state->solved,
+                              .boost = state->has_match ? state->match.boost : (double)NAN,
+                              .charge = state->has_match ? state->match.charge_temperature : (double)NAN};
     if (!state->solved)
         return;
     const snub_pulley_state *p = state->balance.pulley, *crank = &p[drive->crank];
@@ -103,7 +105,8 @@ snub_log_point trace_point(const snub_log_model *model, snub_way way, double eng
                             .worst_design = between(a->worst_design, b->worst_design, part),
                             .crank_force = between(a->crank_force, b->crank_force, part),
                             .blower_force = between(a->blower_force, b->blower_force, part),
-                            .boost = between(a->boost, b->boost, part)};
+                            .boost = between(a->boost, b->boost, part),
+                            .charge = between(a->charge, b->charge, part)};
 }
 
 bool trace_is_open(const snub_log_model *model, double full, const trace_sample *sample)

@@ -6,10 +6,10 @@
 
 /** The blower's speed with the engine's at the same moment. */
 typedef struct trace_sample {
-    double time, elapsed;   /**< s: as the log has it; from the start, parts put together */
-    double engine, blower;  /**< rad/s */
-    double rate;            /**< d ln engine/dt, 1/s */
-    double throttle, boost; /**< NAN: not known */
+    double time, elapsed;           /**< s: as the log has it; from the start, parts put together */
+    double engine, blower;          /**< rad/s */
+    double rate;                    /**< d ln engine/dt, 1/s */
+    double throttle, boost, charge; /**< NAN: not known */
     long line, part;
 } trace_sample;
 

@@ -16,14 +16,15 @@ enum {
 static const long LINES_MOST = 2000000000L;
 static const char SEPARATORS[] = "\t;|, ";
 
-/* What the quantities can be; throttle and boost are taken as they are. */
+/* What the quantities can be; the rest is taken as it is. */
 static const struct {
     double least, most;
 } RANGE[SNUB_LOG_CHANNELS] = {[SNUB_LOG_TIME] = {-1e12, 1e12},
                               [SNUB_LOG_ENGINE] = {0, 30000 * SNUB_RPM},
                               [SNUB_LOG_BLOWER] = {0, 400000 * SNUB_RPM},
                               [SNUB_LOG_THROTTLE] = {-1e9, 1e9},
-                              [SNUB_LOG_BOOST] = {-2e6, 2e7}};
+                              [SNUB_LOG_BOOST] = {-2e6, 2e7},
+                              [SNUB_LOG_CHARGE] = {-1e9, 1e9}};
 
 struct snub_log_reader {
     const char *name;
@@ -301,7 +302,7 @@ static snub_status read_with_care(snub_log_reader *r, const char *line, const ch
 
 static snub_status take_row(snub_log_reader *r, const char *line, const char *end)
 {
-    snub_log_row row = {.line = r->rows.lines, .value = {NAN, NAN, NAN, NAN, NAN}};
+    snub_log_row row = {.line = r->rows.lines, .value = {NAN, NAN, NAN, NAN, NAN, NAN}};
     bool good;
     r->rows.read++;
     if (!read_quick(r, line, end, &row)) {

@@ -27,6 +27,7 @@ struct trace_ripple {
     void *context;
     long count, part; /* rows of the window */
     double time[ROOM], boost[ROOM], engine[ROOM], throttle[ROOM];
+    double charge; /* the last that came: it is slow */
     long line[ROOM];
     double power[GRID_MOST], re[GRID_MOST], im[GRID_MOST], sorted[GRID_MOST];
     double before; /* slip of the window before; NAN: none */
@@ -49,7 +50,7 @@ trace_ripple *trace_ripple_open(const snub_log_model *model, double pulses, trac
     r->pulses = pulses;
     r->take = take;
     r->context = context;
-    r->before = NAN;
+    r->before = r->charge = NAN;
     r->told = (snub_log_ripple){.pulses = pulses,
                                 .rate_needed = pulses * model->ratio * model->redline / (2.0 * SNUB_PI * NYQUIST)};
     return r;
@@ -220,7 +221,8 @@ static snub_status judge(trace_ripple *r)
                                         [SNUB_LOG_ENGINE] = w.speed,
                                         [SNUB_LOG_BLOWER] = r->model->ratio * w.speed * (1.0 - slip),
                                         [SNUB_LOG_THROTTLE] = r->throttle[at],
-                                        [SNUB_LOG_BOOST] = mean_of(r->boost, r->count)}};
+                                        [SNUB_LOG_BOOST] = mean_of(r->boost, r->count),
+                                        [SNUB_LOG_CHARGE] = r->charge}};
     return r->take(r->context, &row);
 }
 
@@ -258,6 +260,8 @@ snub_status trace_ripple_row(trace_ripple *r, const snub_log_row *row)
     r->boost[i] = boost;
     r->engine[i] = given || i == 0 ? row->value[SNUB_LOG_ENGINE] : r->engine[i - 1];
     r->throttle[i] = isnan(row->value[SNUB_LOG_THROTTLE]) && i > 0 ? r->throttle[i - 1] : row->value[SNUB_LOG_THROTTLE];
+    if (!isnan(row->value[SNUB_LOG_CHARGE]))
+        r->charge = row->value[SNUB_LOG_CHARGE];
     r->line[i] = row->line;
     if (r->count < ROOM && time - r->time[0] < span_of(r, r->engine[i]))
         return SNUB_OK;

@@ -81,6 +81,21 @@ expect_code "pulses without ripple" 2
 run log "$log" "${kit[@]}" --by ripple --pulses 0
 expect_code "no pulses" 2
 
+# The temperature in the manifold: 150 degF are 65.6 degC; the file's is that of its sweep.
+awk -F, '/^#/ {print; next} !head {print $0 ",IAT [degF]"; head = 1; next} {print $0 ",150"}' "$log" >"$work/hot.csv"
+run log "$work/hot.csv" "${kit[@]}" --csv "$work/hot-slips.csv"
+expect_text "the air's temperature" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "The air in the manifold had 66 degC; the file has"
+expect_same "in CSV" "$(/usr/bin/python3 -c 'import csv, sys
+print({s["charge temperature [degC]"][:4] for s in csv.DictReader(open(sys.argv[1]))})' "$work/hot-slips.csv")" "{'65.5'}"
+run sweep "${kit[@]}" --json
+swept=$(printf '%s' "$out" | /usr/bin/python3 -c 'import json, sys
+points = json.load(sys.stdin)["ways"]["steady"]["points"]
+print([(p["engine_rpm"], p["charge_temperature_degC"]) for p in points])')
+run log "$work/hot.csv" "${kit[@]}" --json
+json "in JSON, beside the file's" "all(abs(s['charge_temperature_degC'] - 65.5555555556) < 1e-9 and min(t for n, t in $swept if s['start_rpm'] - 150 < n < s['end_rpm'] + 150) <= s['file_charge_temperature_degC'] <= max(t for n, t in $swept if s['start_rpm'] - 150 < n < s['end_rpm'] + 150) for s in d['slips'])"
+run log "$log" "${kit[@]}" --json
+json "none in a log without" "all(s['charge_temperature_degC'] is None for s in d['slips'])"
+
 # Where nothing slips.
 head -500 "$log" >"$work/quiet.csv"
 run log "$work/quiet.csv" "${kit[@]}"
@@ -121,7 +136,7 @@ expect_code "no such file" 2
 for wrong in engine engine= speed=3; do
     run log "$log" "${kit[@]}" --column "$wrong"
     expect_code "--column $wrong" 2
-    expect_text "what it takes" "$err" "time=, engine=, blower=, throttle= or boost="
+    expect_text "what it takes" "$err" "time=, engine=, blower=, throttle=, boost= or temperature="
 done
 run log "$log" "${kit[@]}" --rate 0
 expect_code "no rate" 2

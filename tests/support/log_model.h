@@ -13,6 +13,7 @@ typedef struct plain_log_model {
 
 #define LOG_RATIO 2.0
 #define LOG_FORCE 1000.0
+#define LOG_CHARGE 320.0 /* K */
 #define LOG_RADIUS 0.08
 
 static inline const snub_log_model *plain_log_model_make(plain_log_model *p)
@@ -43,7 +44,8 @@ static inline const snub_log_model *plain_log_model_make(plain_log_model *p)
                                                       .worst_design = 0.85,
                                                       .crank_force = LOG_FORCE,
                                                       .blower_force = 300.0,
-                                                      .boost = NAN};
+                                                      .boost = NAN,
+                                                      .charge = LOG_CHARGE};
     }
     return &p->model;
 }

@@ -9,6 +9,7 @@
 enum { MOST = 8 };
 #define STEP 0.01 /* s between samples */
 #define ENGINE 400.0
+#define CHARGE 330.0 /* K */
 
 typedef struct found {
     int count;
@@ -44,6 +45,7 @@ static found detect(const snub_log_model *model, slip_at *slip, double seconds, 
                                      .blower = expected * (1.0 - slip(time)),
                                      .throttle = NAN,
                                      .boost = NAN,
+                                     .charge = CHARGE + (time < 2.5 ? 4.0 : 8.0),
                                      .line = i + 2,
                                      .part = 1};
         assert_true(trace_detect_sample(d, &sample, expected, &f.last));
@@ -87,6 +89,8 @@ static void slips(void **state)
     assert_int_equal(s->says, SNUB_LOG_SAYS_HOLDS);
     assert_near("at", s->worst_engine, ENGINE, 0.0, "rad/s");
     assert_true(isnan(s->boost) && isnan(s->model_boost));
+    assert_near("charge", s->charge, CHARGE + 6.0, 1e-9, "K"); /* half at 4 K more, half at 8 */
+    assert_near("charge of the build", s->model_charge, LOG_CHARGE, 1e-9, "K");
 }
 
 /* What the check says, and which pulley is likelier, follow the build. */

@@ -21,12 +21,14 @@ typedef struct taken {
     snub_error error;
 } taken;
 
-/* "line/part: time engine blower throttle boost", in s, rpm, Pa. */
+/* "line/part: time engine blower throttle boost [temperature]", in s, rpm, Pa, K. */
 static snub_status take(void *context, const snub_log_row *row)
 {
     taken *t = context;
     snub_text_printf(&t->text, "%ld/%ld:", row->line, row->part);
     for (int c = 0; c < SNUB_LOG_CHANNELS; c++) {
+        if (c == SNUB_LOG_CHARGE && isnan(row->value[c]))
+            continue;
         const double unit = c == SNUB_LOG_ENGINE || c == SNUB_LOG_BLOWER ? SNUB_RPM : 1.0;
         if (isnan(row->value[c]))
             snub_text_puts(&t->text, " -");
@@ -95,6 +97,18 @@ static void expect_refusal(const char *data, size_t length, const snub_log_wish 
                  line, words);
 }
 #define REFUSED(data, wish, line, words) expect_refusal(data, sizeof(data) - 1, wish, line, words)
+
+/* Water boils at 212 degF. */
+static void temperatures(void **state)
+{
+    (void)state;
+    expect_rows("time,rpm,blower,IAT [degF]\n1,2,3,212\n2,2,3,-\n", NULL, "2/1: 1 2 3 - - 373.15\n3/1: 2 2 3 - -\n");
+    expect_rows("time,rpm,blower,Ladelufttemperatur\n1,2,3,\"20\"\n", NULL, "2/1: 1 2 3 - - 293.15\n");
+    expect_rows("time,rpm,blower,x\n1,2,3,300\n",
+                &(snub_log_wish){.column = {[SNUB_LOG_CHARGE] = "x"}, .unit = {[SNUB_LOG_CHARGE] = "K"}},
+                "2/1: 1 2 3 - - 300\n");
+    REFUSED("time,rpm,blower,IAT [kPa]\n1,2,3,4\n", NULL, 1, "--unit temperature=UNIT");
+}
 
 static void forms(void **state)
 {
@@ -232,8 +246,9 @@ static void numbers(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(forms),     cmocka_unit_test(chosen),
-                                       cmocka_unit_test(by_number), cmocka_unit_test(gaps_and_faults),
-                                       cmocka_unit_test(refusals),  cmocka_unit_test(numbers)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(forms),           cmocka_unit_test(temperatures),
+                                       cmocka_unit_test(chosen),          cmocka_unit_test(by_number),
+                                       cmocka_unit_test(gaps_and_faults), cmocka_unit_test(refusals),
+                                       cmocka_unit_test(numbers)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
