@@ -20,6 +20,7 @@ COMMANDS = {  # each takes over a second, or reads a log that does not end; the 
     "chart of two forms": ("chart", "{kit}", "--csv", "{out}.csv", "--xlsx", "{out}.xlsx", "-o", "{out}.txt"),
     "log": ("log", "-", "{drive}", "--csv", "{out}.csv", "--svg", "{out}.svg", "--pdf", "{out}.pdf"),
     "run in time": ("motion", SOURCE + "/examples/sedgemere.yaml", "--run", "hold", "--seconds", "30", "--csv", "{out}.csv", "--plot", "{out}.svg"),
+    "fit": ("fit", SOURCE + "/examples/logs/sedgemere-slips.csv", SOURCE + "/examples/sedgemere.yaml", "--set", "blower.diameter=70", "--fit", "friction", "--fit", "leakage", "--fit", "mechanical"),
     "chart on paper": ("sheet", "{kit}", "--kind", "chart", "-o", "{out}.pdf"),
 }
 

@@ -40,6 +40,7 @@ BEFORE = b"what was there before\n"
 LOGS = ("parts.db-wal", "parts.db-shm")  # beside a catalogue that was read: SQLite's own
 READINGS = "measured/sedgemere.yaml"
 LOG = "logs/sedgemere-pull.csv"
+SLIPS = "logs/sedgemere-slips.csv"
 SMALL, LARGE, GERMAN = "three-pulleys.yaml", "sedgemere.yaml", ["--language", "de"]
 
 
@@ -76,6 +77,8 @@ CASES = [
     Case("motion --run --plot", ["motion", LARGE, "--run", "hold", "--seconds", "0.05", "--plot", "made.svg"], 6, True, "made.svg"),
     Case("log", ["log", LOG, LARGE, "--set", "blower.diameter=70"], 6, True),
     Case("log --json", ["log", LOG, LARGE, "--json"], 6, True),
+    Case("fit", ["fit", SLIPS, LARGE, "--set", "blower.diameter=70", "--no-chart"], 6, True),
+    Case("fit --json", ["fit", SLIPS, LARGE, "--set", "blower.diameter=70", "--fit", "friction", "--fit", "leakage", "--no-chart", "--json"], 6, True),
     Case("log, by boost", ["log", LOG, LARGE, "--by", "boost"], 4, True),
     Case("log --svg", ["log", LOG, LARGE, "--svg", "made.svg"], 4, True, "made.svg"),
     Case("sweep csv", ["sweep", SMALL, "--output", "made.csv"], out="made.csv"),
