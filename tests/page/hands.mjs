@@ -384,6 +384,7 @@ const meanings = {
 await part("legend", async () => {
   const page = await newPage([1440, 900]);
   await page.click("#legend-open");
+  await page.waitForSelector("#legend:not([hidden])"); // its words are sent when it is first opened
   same("it says that it is open", await page.getAttribute("#legend-open", "aria-expanded"), "true");
   await shoot(page, "legend");
   const width = () => page.evaluate(() => Math.max(...[...document.querySelectorAll(".handle .hit")].map((one) => one.getBoundingClientRect().right)) - Math.min(...[...document.querySelectorAll(".handle .hit")].map((one) => one.getBoundingClientRect().left)));
