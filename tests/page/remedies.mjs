@@ -50,7 +50,7 @@ for (const [i, [name, , , rule, path, after]] of spoilt.entries()) {
   await axe(page, name);
   await shoot(page, name.replace(/\W+/g, "-"));
   await page.click("#tab-text");
-  await page.waitForFunction((words) => document.querySelector("textarea").value.includes(words), after, {timeout: 15000}).catch(() => undefined);
+  await page.waitForFunction((words) => words.every((one) => document.querySelector("textarea").value.includes(one)), [after, change.value], {timeout: 15000}).catch(() => undefined);
   const text = await page.locator("textarea").inputValue();
   check(`${name}: the file's text has it`, text.includes(after) && text.includes(change.value), after);
   await page.click("#undo");

@@ -155,6 +155,7 @@ await page.locator("#bar-move button").click();
 
 await open(page, "sedgemere.yaml");
 await page.click("#measure");
+await page.waitForSelector("#ruler select");
 check("lug and neck from the side: 150 of height between 8 and 158", /^150\.00 mm apart: 0\.00 mm along the crank, 150\.00 mm up/.test(await choose(page, "block lug", "thermostat neck")), await text(page, "#ruler output"));
 check("the lug ends 18.64 behind the plane, the bridge's bolt head 36.4", /^17\.76 mm apart|apart: 0\.00 mm along/.test(await choose(page, "left ear of idler bridge", "block lug")), await text(page, "#ruler output"));
 // compressor: 7 ribs of 3.56 and 1.44 more are 26.36 wide
@@ -301,12 +302,13 @@ await phone.goto(again.address);
 await phone.waitForSelector(".handle[data-pulley='2']");
 await settled(phone);
 await phone.tap("#measure");
+await phone.waitForSelector("#ruler select"); // sent when it is first opened
 const spot = async (i) => { const b = await phone.locator(`.handle[data-pulley='${i}'] .hit`).boundingBox(); return [b.x + b.width / 2, b.y + b.height / 2]; };
 for (const i of [0, 7]) { const [x, y] = await spot(i); await phone.touchscreen.tap(x, y); }
 await phone.waitForFunction(() => /apart/.test(document.querySelector("#ruler output").textContent));
 check("two taps", (await text(phone, "#ruler output")).startsWith("136.88 mm apart"), await text(phone, "#ruler output"));
 await shoot(phone, "phone-measure-dark");
-await phone.tap("#view-side"); await frames(phone);
+await phone.tap("#view-side"); await phone.waitForSelector("body[data-view='side'] #side .handle"); await frames(phone);
 await shoot(phone, "phone-side-dark");
 await axe(phone, "small side view, dark");
 /** Words of the side view that lie on others, on the buttons or on the scales; and what has no name. */
