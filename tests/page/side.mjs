@@ -44,7 +44,7 @@ const verdict = async (page) => (await text(page, "#verdict")).split(" ")[1];
 // ---- what stands where ---------------------------------------------------------------------------------------------------
 
 const page = await newPage();
-await page.click("#view-side");
+await page.click("#view-side"); await page.waitForSelector("#side rect.rim");
 await settled(page);
 same("eight pulleys", await page.locator("#side rect.rim").count(), 8);
 /** z and y of the parts of a kind, from the file: [z low, z high, y low, y high]. */
