@@ -4,25 +4,12 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "kit/loads.h"
 #include "snub/kit.h"
+#include "timing.h"
 
 enum { ROUNDS = 15, PULLEYS_MOST = 40, SPEEDS = 41 };
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
 
 /* Seconds of one round: warm-up dropped (not where one round is all there is), least and median. */
 typedef struct took {
@@ -37,18 +24,12 @@ static took time_of(void (*round)(void *), void *context, int rounds)
     if (rounds > 1)
         round(context);
     for (int k = 0; k < rounds; k++) {
-        const double start = now();
+        const double start = bench_wall();
         round(context);
-        seconds[k] = now() - start;
+        seconds[k] = bench_wall() - start;
     }
-    qsort(seconds, (size_t)rounds, sizeof seconds[0], rising);
+    qsort(seconds, (size_t)rounds, sizeof seconds[0], bench_rising);
     return (took){seconds[0], seconds[rounds / 2]};
-}
-
-static void stop(const char *what, const snub_error *error)
-{
-    fprintf(stderr, "bench: %s: %s %s\n", what, error->key, error->message);
-    exit(1);
 }
 
 /* ---- the example ---------------------------------------------------------------------------------------------- */
@@ -71,13 +52,13 @@ static void read_example(example *x, const char *path)
     snub_error error = {0};
     memset(x, 0, sizeof *x);
     if (snub_units_open(&x->units, &error) != SNUB_OK)
-        stop("units", &error);
+        bench_stop("units", &error);
     x->reading = (snub_reading){.units = x->units, .arena = &x->arena};
     snub_status status = snub_document_read(path, &x->arena, &x->document, &errors);
     if (status == SNUB_OK)
         status = snub_drive_read(&x->document, &x->reading, &x->drive, &errors);
     if (status != SNUB_OK)
-        stop(path, errors.count > 0 ? &errors.items[0] : &error);
+        bench_stop(path, errors.count > 0 ? &errors.items[0] : &error);
     snub_errors_free(&errors);
 }
 
@@ -86,7 +67,7 @@ static void prepare_example(example *x)
     snub_error error = {0};
     if (snub_loads_prepare(&x->drive, SPEEDS, &x->arena, &x->loads, &error) != SNUB_OK ||
         snub_rig_prepare(&x->drive, NULL, &x->rig, &error) != SNUB_OK)
-        stop("example", &error);
+        bench_stop("example", &error);
 }
 
 /* Rest and 41 speeds, every way of running, three places of the friction band. */
@@ -139,10 +120,10 @@ static void run_peer(example *x, const char *path, double ours)
     snub_equilibrium e;
     snub_error error = {0};
     if (snub_loads_at(&x->drive, rpm * SNUB_RPM, SNUB_STEADY, 0.0, &x->arena, &loads, &error) != SNUB_OK)
-        stop("peer", &error);
+        bench_stop("peer", &error);
     snub_loads_case(&x->drive, &loads, 1, SNUB_STEADY, 0, x->drive.belt.length, x->drive.belt.stretch, false, &wanted);
     if (snub_solve(&x->rig, &wanted, &e, &error) != SNUB_OK)
-        stop("peer", &error);
+        bench_stop("peer", &error);
     int used = snprintf(command, sizeof command,
                         "OPENBLAS_NUM_THREADS=1 /usr/bin/python3 -B '%s/bench/scipy_equilibrium.py' '%s' %.17g",
                         SNUB_SOURCE_DIR, path, rpm);
@@ -241,13 +222,13 @@ static void by_pulleys(void)
         char what[60];
         make_ring(r, counts[i]);
         if (snub_rig_prepare(&r->drive, NULL, &r->rig, &error) != SNUB_OK)
-            stop("ring", &error);
+            bench_stop("ring", &error);
         for (int k = 1; k < counts[i] - 1; k++)
             r->wanted.torque[k] = 0.5;
         snub_equilibrium e;
         if (!snub_length_for_wind(&r->rig, &r->wanted, 0.3, &r->wanted.belt_length) ||
             snub_solve(&r->rig, &r->wanted, &e, &error) != SNUB_OK || e.arm != SNUB_ARM_FREE)
-            stop("ring", &error);
+            bench_stop("ring", &error);
         snprintf(what, sizeof what, "equilibrium, %d pulleys", counts[i]);
         show_rate(what, time_of(solve_ring, r, ROUNDS), 1000);
     }
@@ -274,7 +255,7 @@ static void chart_all(void *context)
     const snub_chart_request request = {.threads = 1};
     if (snub_document_parse("bench", m->text, strlen(m->text), &arena, &document, &errors) != SNUB_OK ||
         snub_chart_drive(&document, &reading, &request, &chart, &errors) != SNUB_OK)
-        stop("chart", errors.count > 0 ? &errors.items[0] : &(snub_error){0});
+        bench_stop("chart", errors.count > 0 ? &errors.items[0] : &(snub_error){0});
     m->builds = chart.build_count;
     m->passed = 0;
     for (int i = 0; i < chart.build_count; i++)

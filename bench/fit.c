@@ -1,15 +1,8 @@
 /* Friction fitted to a thousand made logs: how many of the 95 % ranges hold the truth, and how long a fit takes. Goal:
  * 93 to 97 of 100. Fails where it is missed. Run from the build tree: build/release/bench/bench_fit [LOGS]. */
-#include <time.h>
 
 #include "support/made_log.h"
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
+#include "timing.h"
 
 /* @return the friction over its truth where it fits; NAN where it does not */
 static double fit_one(const made_kit *kit, unsigned long *seed, bool *inside)
@@ -42,7 +35,7 @@ int main(int count, char **arguments)
     long inside = 0, failed = 0;
     double off = 0.0;
     made_kit_open(&kit);
-    const double start = now();
+    const double start = bench_wall();
     for (long i = 0; i < logs; i++) {
         bool in = false;
         const double share = fit_one(&kit, &seed, &in);
@@ -50,7 +43,7 @@ int main(int count, char **arguments)
         off += isnan(share) ? 0.0 : (share - 1.0) / (double)logs;
         inside += in ? 1 : 0;
     }
-    const double part = (double)inside / (double)logs, ms = 1e3 * (now() - start) / (double)logs;
+    const double part = (double)inside / (double)logs, ms = 1e3 * (bench_wall() - start) / (double)logs;
     printf("fit: %ld logs, truth inside of 95 %% in %.1f %%, off by %+.4f %% on average, %ld without an answer, %.0f "
            "ms each\n",
            logs, 100.0 * part, 100.0 * off, failed, ms);

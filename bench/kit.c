@@ -5,25 +5,12 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #include "kit/loads.h"
 #include "snub/kit.h"
+#include "timing.h"
 
 enum { ROUNDS = 9, BALANCES = 20000 };
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
 
 typedef struct bench {
     const char *path;
@@ -47,11 +34,11 @@ static double report(bench *b, const char *what, int of, void (*round)(bench *))
     double seconds[ROUNDS];
     round(b);
     for (int k = 0; k < ROUNDS; k++) {
-        const double start = now();
+        const double start = bench_processor();
         round(b);
-        seconds[k] = (now() - start) / of;
+        seconds[k] = (bench_processor() - start) / of;
     }
-    qsort(seconds, ROUNDS, sizeof seconds[0], rising);
+    qsort(seconds, ROUNDS, sizeof seconds[0], bench_rising);
     const double median = seconds[ROUNDS / 2];
     printf("%-52s %10.3f %10.3f  ms", what, 1e3 * seconds[0], 1e3 * median);
     if (b->balance > 0.0)

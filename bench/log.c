@@ -7,8 +7,9 @@
 #include <string.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
+
+#include "timing.h"
 
 enum { RUNS = 4, ROWS = 10000000 };
 #define MOST_MB 64.0
@@ -16,13 +17,6 @@ enum { RUNS = 4, ROWS = 10000000 };
 typedef struct spent {
     double wall, processor, memory; /* s, MB */
 } spent;
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
 
 static double processor_s(void)
 {
@@ -54,7 +48,7 @@ static int write_log(const char *path, long rows)
 
 static int run(char *const arguments[], spent *out)
 {
-    const double wall = now(), processor = processor_s();
+    const double wall = bench_wall(), processor = processor_s();
     struct rusage usage;
     int status = 0;
     fflush(stdout); /* or the child prints it again */
@@ -69,7 +63,7 @@ static int run(char *const arguments[], spent *out)
     }
     waitpid(child, &status, 0);
     getrusage(RUSAGE_CHILDREN, &usage);
-    out->wall = now() - wall;
+    out->wall = bench_wall() - wall;
     out->processor = processor_s() - processor;
     out->memory = (double)usage.ru_maxrss / 1024; /* the greatest of all so far */
     return WIFEXITED(status) && WEXITSTATUS(status) < 2 ? 0 : -1;

@@ -3,37 +3,18 @@
  * is dropped. Usage: bench_motion [FILE] */
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #include "snub/scenario.h"
+#include "timing.h"
 
 enum { ROUNDS = 5 };
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static void stop(const char *what, const snub_error *error)
-{
-    fprintf(stderr, "bench: %s: %s %s\n", what, error->key, error->message);
-    exit(1);
-}
 
 static void make(const snub_build *build, const snub_scenario_request *request, snub_scenario_run *run)
 {
     snub_arena arena = {0};
     snub_error error = {0};
     if (snub_scenario_run_make(build, request, &arena, run, &error) != SNUB_OK)
-        stop("run", &error);
+        bench_stop("run", &error);
     snub_arena_free(&arena);
 }
 
@@ -45,11 +26,11 @@ static void time_it(const snub_build *build, snub_scenario scenario, double tole
     double seconds[ROUNDS];
     make(build, &request, &run);
     for (int k = 0; k < ROUNDS; k++) {
-        const double start = now();
+        const double start = bench_processor();
         make(build, &request, &run);
-        seconds[k] = (now() - start) / run.result.ended;
+        seconds[k] = (bench_processor() - start) / run.result.ended;
     }
-    qsort(seconds, ROUNDS, sizeof seconds[0], rising);
+    qsort(seconds, ROUNDS, sizeof seconds[0], bench_rising);
     printf("%-8s %7.0e %8.3f %8.3f s/s %9ld steps %10ld calls  left over %8.1e  crank %9.4f N\n",
            snub_scenario_name(scenario), tolerance, seconds[0], seconds[ROUNDS / 2], run.result.steps, run.result.calls,
            run.result.energy.left_over / fabs(run.result.energy.work),
@@ -68,13 +49,13 @@ int main(int argc, char **argv)
     const char *path = argc > 1 ? argv[1] : SNUB_SOURCE_DIR "/examples/sedgemere.yaml";
     const snub_build_request as_written = {0};
     if (snub_units_open(&units, &error) != SNUB_OK)
-        stop("units", &error);
+        bench_stop("units", &error);
     const snub_reading reading = {.units = units, .arena = &arena};
     if (snub_document_read(path, &arena, &document, &errors) != SNUB_OK ||
         snub_drive_read(&document, &reading, &drive, &errors) != SNUB_OK)
-        stop(path, &errors.items[0]);
+        bench_stop(path, &errors.items[0]);
     if (snub_build_of_drive(&drive, &as_written, &arena, &build, &error) != SNUB_OK)
-        stop("build", &error);
+        bench_stop("build", &error);
     printf("%-8s %7s %8s %8s\n", "run", "tolerance", "least", "median");
     for (double tolerance = 1e-4; tolerance > 0.9e-6; tolerance /= 10.0) {
         time_it(&build, SNUB_SCENARIO_PULL, tolerance);

@@ -4,24 +4,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "snub/sweep.h"
+#include "timing.h"
 
 enum { ROUNDS = 15, MATCHES = 400, SPEEDS = 100 };
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
 
 /* One round, the first one dropped. */
 static void report(const char *what, const char *unit, double per, void (*round)(void *), void *context)
@@ -29,18 +16,12 @@ static void report(const char *what, const char *unit, double per, void (*round)
     double seconds[ROUNDS];
     round(context);
     for (int k = 0; k < ROUNDS; k++) {
-        const double start = now();
+        const double start = bench_wall();
         round(context);
-        seconds[k] = (now() - start) * per;
+        seconds[k] = (bench_wall() - start) * per;
     }
-    qsort(seconds, ROUNDS, sizeof seconds[0], rising);
+    qsort(seconds, ROUNDS, sizeof seconds[0], bench_rising);
     printf("%-52s %10.3f %10.3f  %s\n", what, seconds[0], seconds[ROUNDS / 2], unit);
-}
-
-static void stop(const char *what, const snub_error *error)
-{
-    fprintf(stderr, "bench: %s: %s %s\n", what, error->key, error->message);
-    exit(1);
 }
 
 typedef struct bench {
@@ -59,14 +40,14 @@ static void open_bench(bench *b, const char *path)
     snub_errors errors = {0};
     snub_arena_init(&b->arena, 0);
     if (snub_units_open(&b->units, &error) != SNUB_OK)
-        stop("units", &error);
+        bench_stop("units", &error);
     const snub_reading reading = {.units = b->units, .arena = &b->arena};
     if (snub_document_read(path, &b->arena, &document, &errors) != SNUB_OK ||
         snub_drive_read(&document, &reading, &b->drive, &errors) != SNUB_OK)
-        stop(path, &errors.items[0]);
+        bench_stop(path, &errors.items[0]);
     const snub_build_request as_written = {0};
     if (snub_build_of_drive(&b->drive, &as_written, &b->arena, &b->build, &error) != SNUB_OK)
-        stop("build", &error);
+        bench_stop("build", &error);
     b->blower = snub_first_blower(&b->drive);
     if (b->blower < 0 || !b->build.laid) {
         fprintf(stderr, "bench: %s has no blower, or no belt\n", path);
@@ -82,7 +63,7 @@ static void round_of_matches(void *context)
         snub_match_result m;
         double torque, speed = (700 + 4900.0 * k / MATCHES) * SNUB_RPM;
         if (snub_demand_torque(&b->drive, b->blower, speed, 1, SNUB_THROTTLE_OPEN, &torque, &m, &error) != SNUB_OK)
-            stop("match", &error);
+            bench_stop("match", &error);
         b->checksum += m.boost;
     }
 }
@@ -96,7 +77,7 @@ static void round_of_sweep(void *context)
     const snub_sweep_request request = {.speeds = SPEEDS};
     snub_arena_init(&arena, 0);
     if (snub_sweep_run(&b->build, &request, &arena, &sweep, &error) != SNUB_OK)
-        stop("sweep", &error);
+        bench_stop("sweep", &error);
     b->checksum += sweep.point[SNUB_STEADY][SPEEDS - 1].match.boost;
     snub_arena_free(&arena);
 }

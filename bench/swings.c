@@ -5,33 +5,14 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #include "snub/scenario.h"
+#include "timing.h"
 
 enum { ROUNDS = 15, SPEEDS = 200, PEER_SPEEDS = 41 };
 static const double RPM = 2400.0, SECONDS = 10.0, PEER_SECONDS = 0.12;
 static const char *const swinging = SNUB_SOURCE_DIR "/bench/swinging.yaml", /* the peer knows no blowers */
     *const example = SNUB_SOURCE_DIR "/examples/sedgemere.yaml";
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static void stop(const char *what, const snub_error *error)
-{
-    fprintf(stderr, "bench: %s: %s %s\n", what, error->key, error->message);
-    exit(1);
-}
 
 /* @return seconds; the greatest swing of tension, N */
 static double map(const snub_build *build, int speeds, double *greatest)
@@ -40,10 +21,10 @@ static double map(const snub_build *build, int speeds, double *greatest)
     snub_error error = {0};
     snub_vibration v;
     const snub_vibration_request request = {.speeds = speeds, .speed = NAN, .way = SNUB_STEADY};
-    const double start = now();
+    const double start = bench_processor();
     if (snub_vibration_run(build, &request, &arena, &v, &error) != SNUB_OK)
-        stop("map", &error);
-    const double took = now() - start;
+        bench_stop("map", &error);
+    const double took = bench_processor() - start;
     *greatest = 0.0;
     for (int k = 0; k < v.speeds; k++) {
         for (int o = 0; o < v.point[k].order_count; o++) {
@@ -62,10 +43,10 @@ static double run(const snub_build *build, double length, double *greatest)
     snub_error error = {0};
     const snub_scenario_request request = {
         .scenario = SNUB_SCENARIO_HOLD, .speed = RPM * SNUB_RPM, .length = length, .sample = 1e-3};
-    const double start = now();
+    const double start = bench_processor();
     if (snub_scenario_run_make(build, &request, &arena, &answer, &error) != SNUB_OK || !answer.result.whole)
-        stop("run", &error);
-    const double took = now() - start;
+        bench_stop("run", &error);
+    const double took = bench_processor() - start;
     *greatest = 0.0;
     for (int i = 0; i < answer.drive->pulley_count; i++)
         *greatest = fmax(*greatest, answer.result.tension[i].high);
@@ -105,7 +86,7 @@ static double median_map(const snub_build *build)
     (void)map(build, SPEEDS, &greatest);
     for (int k = 0; k < ROUNDS; k++)
         seconds[k] = map(build, SPEEDS, &greatest);
-    qsort(seconds, ROUNDS, sizeof seconds[0], rising);
+    qsort(seconds, ROUNDS, sizeof seconds[0], bench_rising);
     printf("  map of %d speeds, friction balanced: %.1f ms median, %.1f ms best (goal 100)\n", SPEEDS,
            1e3 * seconds[ROUNDS / 2], 1e3 * seconds[0]);
     return seconds[ROUNDS / 2];
@@ -148,9 +129,9 @@ static void load(const char *path, const snub_reading *reading, loaded *l)
     const snub_build_request as_written = {0};
     if (snub_document_read(path, reading->arena, &l->document, &errors) != SNUB_OK ||
         snub_drive_read(&l->document, reading, &l->drive, &errors) != SNUB_OK)
-        stop(path, errors.count > 0 ? &errors.items[0] : &error);
+        bench_stop(path, errors.count > 0 ? &errors.items[0] : &error);
     if (snub_build_of_drive(&l->drive, &as_written, reading->arena, &l->build, &error) != SNUB_OK)
-        stop("build", &error);
+        bench_stop("build", &error);
 }
 
 int main(void)
@@ -160,7 +141,7 @@ int main(void)
     snub_units *units;
     snub_error error = {0};
     if (snub_units_open(&units, &error) != SNUB_OK)
-        stop("units", &error);
+        bench_stop("units", &error);
     const snub_reading reading = {.units = units, .arena = &arena};
     load(swinging, &reading, &a);
     load(example, &reading, &b);
