@@ -31,12 +31,7 @@ static const cli_option options[] = {
 
 typedef struct job {
     cli_run *run;
-    cli_drive loaded;
-    snub_build build;
-    snub_log_model model;
-    snub_log_offer offers[SNUB_LOG_OFFERS_MOST];
-    int offer_count;
-    snub_log_wish wish;
+    cli_log_build of;
     bool asked[SNUB_FIT_WHATS];
     int log_count, reading_count;
     snub_fitted_log logs[SNUB_FIT_LOGS_MOST];
@@ -65,20 +60,6 @@ static bool read_asked(job *j)
     return true;
 }
 
-static bool make_model(job *j)
-{
-    cli_run *run = j->run;
-    snub_error error;
-    if (!cli_load(run, run->operands[run->operand_count - 1], &j->loaded) || !cli_one_build(run, &j->loaded, &j->build))
-        return false;
-    j->wish.ambient = j->build.drive->air.pressure;
-    if (snub_log_model_make(&j->build, &j->model, &error) != SNUB_OK)
-        return told(&error);
-    if (snub_log_offers_find(&j->loaded.document, &j->loaded.reading, &j->build, j->offers, &j->offer_count) != SNUB_OK)
-        return cli_usage_error(run, "out of memory"), false;
-    return true;
-}
-
 /* ---- logs -------------------------------------------------------------------------------------------------------- */
 
 static const char *name_of(const char *path)
@@ -99,7 +80,7 @@ static bool is_other_build(const job *j, const char *path, const snub_log_answer
               "the log's blower turns %.4g times as fast as the engine where nothing slips, the build's %.4g times: "
               "another build, or a sensor set wrong. `snub log` says which; give the build that was driven by --set, "
               "--variant or --build",
-              c->ratio, j->model.ratio);
+              c->ratio, j->of.model.ratio);
     told(&error);
     return true;
 }
@@ -134,14 +115,13 @@ static bool read_log(job *j, const char *path)
 {
     snub_error error;
     snub_log_reader *reader = NULL;
-    snub_fit_taker *taker = snub_fit_taker_open(&j->model);
-    snub_log_finder *finder = snub_log_finder_open(&j->model, j->offers, j->offer_count);
-    if (finder != NULL)
-        snub_log_finder_by(finder, SNUB_LOG_BY_SPEED); /* boost is what is fitted */
+    snub_fit_taker *taker = snub_fit_taker_open(&j->of.model);
+    snub_log_finder *finder = snub_log_finder_open(&j->of.model, j->of.offers, j->of.offer_count, SNUB_LOG_BY_SPEED,
+                                                   0.0); /* boost is what is fitted */
     bool good = false;
     if (taker == NULL || finder == NULL)
         cli_usage_error(j->run, "out of memory");
-    else if (snub_log_open(path, &j->wish, j->run->units, snub_log_finder_row, finder, &reader, &error) != SNUB_OK)
+    else if (snub_log_open(path, &j->of.wish, j->run->units, snub_log_finder_row, finder, &reader, &error) != SNUB_OK)
         told(&error);
     else
         good = take_log(j, path, finder, reader, taker);
@@ -176,7 +156,7 @@ static bool run_fit(job *j)
 {
     snub_error error;
     cli_doing("fitting, in rounds");
-    snub_fit_request request = {.model = &j->model,
+    snub_fit_request request = {.model = &j->of.model,
                                 .readings = j->readings,
                                 .count = j->reading_count,
                                 .log_count = j->log_count,
@@ -201,7 +181,7 @@ static int changes_of(job *j, snub_change changes[SNUB_FIT_WHATS])
         if (!goes_into_the_file(&j->fit, w))
             continue;
         snub_fit_written((snub_fit_what)w, j->fit.of[w].value, &text);
-        changes[count] = (snub_change){.path = snub_fit_path(j->build.drive, (snub_fit_what)w, &j->run->arena),
+        changes[count] = (snub_change){.path = snub_fit_path(j->of.build.drive, (snub_fit_what)w, &j->run->arena),
                                        .text = cli_keep_text(j->run, &text)};
         if (changes[count].path == NULL || changes[count].text == NULL)
             return -1;
@@ -223,16 +203,16 @@ static bool is_option(const snub_drive *drive, const char *path)
 /* Of the whole kit: a --set that picks one of its pulleys picks the build of the logs, not what is on offer. */
 static bool chart_with(job *j, const snub_change *changes, int count, snub_chart *chart)
 {
-    const snub_reading *reading = &j->loaded.reading;
+    const snub_reading *reading = &j->of.loaded.reading;
     const snub_chart_request request = {.builds_only = true};
-    cli_drive all = j->loaded;
+    cli_drive all = j->of.loaded;
     snub_error error;
     snub_overlay *overlays = SNUB_NEW(&j->run->arena, snub_overlay, reading->overlay_count + count + 1);
     int kept = 0;
     if (overlays == NULL)
         return cli_usage_error(j->run, "out of memory"), false;
     for (int i = 0; i < reading->overlay_count; i++)
-        if (!is_option(j->build.drive, reading->overlays[i].path))
+        if (!is_option(j->of.build.drive, reading->overlays[i].path))
             overlays[kept++] = reading->overlays[i];
     for (int i = 0; i < count; i++) {
         snub_node *node;
@@ -262,7 +242,7 @@ static bool make_charts(job *j, const snub_change *changes, int count)
 /* A value that the variant, the package or an option of the build sets is not the file's own. */
 static bool is_overlaid(const job *j, const char *path)
 {
-    const snub_row *row = &j->build.row;
+    const snub_row *row = &j->of.build.row;
     for (int i = 0; i < row->overlay_count - row->set_count; i++)
         if (strcmp(row->overlays[i].path, path) == 0)
             return true;
@@ -278,7 +258,7 @@ static bool remark_on(job *j, const snub_fit_answer *answer, snub_fit_what what,
     snub_text remark = {0}, next = {0};
     snub_fit_comment(answer, what, day, &remark);
     snub_status status = remark.failed ? SNUB_NO_MEMORY
-                                       : snub_document_parse(j->loaded.document.name, text->data, text->length,
+                                       : snub_document_parse(j->of.loaded.document.name, text->data, text->length,
                                                              &j->run->arena, &document, &errors);
     if (status == SNUB_OK)
         status = snub_document_remark(&document, path, remark.data, &next, &error);
@@ -308,7 +288,7 @@ static bool make_text(job *j, const snub_fit_answer *answer, const snub_change *
                                    "own value is not what was fitted: write it there by hand",
                                    changes[i].path),
                    false;
-    if (snub_document_rewrite(&j->loaded.document, changes, count, text, &error) != SNUB_OK)
+    if (snub_document_rewrite(&j->of.loaded.document, changes, count, text, &error) != SNUB_OK)
         return told(&error);
     for (int w = 0, i = 0; w < SNUB_FIT_WHATS; w++)
         if (goes_into_the_file(&j->fit, w) && !remark_on(j, answer, (snub_fit_what)w, changes[i++].path, day, text))
@@ -319,7 +299,7 @@ static bool make_text(job *j, const snub_fit_answer *answer, const snub_change *
 /* In the place of the text that was read, or not at all: another program may have saved since. */
 static bool swap(job *j, const char *path, const snub_text *text)
 {
-    const snub_document *document = &j->loaded.document;
+    const snub_document *document = &j->of.loaded.document;
     const char *slash = strrchr(path, '/');
     const char *folder = slash == NULL   ? "."
                          : slash == path ? "/"
@@ -376,7 +356,7 @@ static int answer(job *j)
     const int count = changes_of(j, changes);
     if (count < 0)
         return cli_usage_error(run, "out of memory");
-    if (!cli_messages(run, &j->loaded, &messages) || !make_charts(j, changes, count))
+    if (!cli_messages(run, &j->of.loaded, &messages) || !make_charts(j, changes, count))
         return CLI_BAD;
     snub_locale locale = snub_messages_locale(&messages);
     locale.inches = run->locale.inches;
@@ -408,13 +388,14 @@ static int run_fit_command(cli_run *run)
     if (cli_has(run, "write") && strcmp(run->operands[run->operand_count - 1], "-") == 0)
         return cli_usage_error(run, "--write needs the drive file by its name, not on standard input");
     int code = CLI_BAD;
-    if (cli_log_wish(run, &j->wish) && read_asked(j) && make_model(j) && read_logs(j) && run_fit(j))
+    if (cli_log_wish(run, &j->of.wish) && read_asked(j) &&
+        cli_log_build_load(run, run->operands[run->operand_count - 1], &j->of) && read_logs(j) && run_fit(j))
         code = answer(j);
     if (j->charted) {
         snub_chart_free(&j->before);
         snub_chart_free(&j->after);
     }
-    cli_unload(&j->loaded);
+    cli_unload(&j->of.loaded);
     return code;
 }
 

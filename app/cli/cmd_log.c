@@ -30,12 +30,7 @@ static const cli_option options[] = {
 
 typedef struct job {
     cli_run *run;
-    cli_drive loaded;
-    snub_build build;
-    snub_log_model model;
-    snub_log_offer offers[SNUB_LOG_OFFERS_MOST];
-    int offer_count;
-    snub_log_wish wish;
+    cli_log_build of;
     snub_log_source by;
     double pulses; /* 0: not given */
     snub_log_reader *reader;
@@ -63,23 +58,14 @@ static bool read_source(job *j)
     return true;
 }
 
-/* @return false: memory is out */
-static bool choose_source(job *j)
-{
-    if (j->by == SNUB_LOG_BY_RIPPLE)
-        return snub_log_finder_by_ripple(j->finder, j->pulses) == SNUB_OK;
-    snub_log_finder_by(j->finder, j->by);
-    return true;
-}
-
 static bool read_log(job *j, const char *path)
 {
     snub_error error;
     bool good = false;
-    j->finder = snub_log_finder_open(&j->model, j->offers, j->offer_count);
-    if (j->finder == NULL || !choose_source(j))
+    j->finder = snub_log_finder_open(&j->of.model, j->of.offers, j->of.offer_count, j->by, j->pulses);
+    if (j->finder == NULL)
         cli_usage_error(j->run, "out of memory");
-    else if (snub_log_open(path, &j->wish, j->run->units, snub_log_finder_row, j->finder, &j->reader, &error) !=
+    else if (snub_log_open(path, &j->of.wish, j->run->units, snub_log_finder_row, j->finder, &j->reader, &error) !=
              SNUB_OK)
         cli_error(&error, NULL, 0);
     else
@@ -90,20 +76,6 @@ static bool read_log(job *j, const char *path)
         cli_error(&error, NULL, 0);
     }
     return good;
-}
-
-static bool make_model(job *j)
-{
-    cli_run *run = j->run;
-    snub_error error;
-    if (!cli_load(run, run->operands[1], &j->loaded) || !cli_one_build(run, &j->loaded, &j->build))
-        return false;
-    j->wish.ambient = j->build.drive->air.pressure;
-    if (snub_log_model_make(&j->build, &j->model, &error) != SNUB_OK)
-        return cli_error(&error, NULL, 0), false;
-    if (snub_log_offers_find(&j->loaded.document, &j->loaded.reading, &j->build, j->offers, &j->offer_count) != SNUB_OK)
-        return cli_usage_error(run, "out of memory"), false;
-    return true;
 }
 
 /* ---- the answer ---------------------------------------------------------------------------------------------------
@@ -171,7 +143,7 @@ static int answer(job *j)
     snub_messages messages;
     outputs out = {0};
     snub_error error;
-    if (!cli_messages(run, &j->loaded, &messages))
+    if (!cli_messages(run, &j->of.loaded, &messages))
         return CLI_BAD;
     snub_locale locale = snub_messages_locale(&messages);
     locale.inches = run->locale.inches;
@@ -198,12 +170,12 @@ static int run_log(cli_run *run)
     if (strcmp(run->operands[0], "-") == 0 && strcmp(run->operands[1], "-") == 0)
         return cli_usage_error(run, "only one of the two files can be standard input");
     int code = CLI_BAD;
-    if (cli_log_wish(run, &j->wish) && read_source(j) && cli_reads(run, "log", run->operands[0]) && make_model(j) &&
-        read_log(j, run->operands[0]))
+    if (cli_log_wish(run, &j->of.wish) && read_source(j) && cli_reads(run, "log", run->operands[0]) &&
+        cli_log_build_load(run, run->operands[1], &j->of) && read_log(j, run->operands[0]))
         code = answer(j);
     snub_log_finder_close(j->finder);
     snub_log_close(j->reader);
-    cli_unload(&j->loaded);
+    cli_unload(&j->of.loaded);
     return code;
 }
 

@@ -12,6 +12,29 @@
 
 enum { PIECE = 1 << 18 };
 
+static bool told(const snub_error *error)
+{
+    cli_error(error, NULL, 0);
+    return false;
+}
+
+/* ---- the build ----------------------------------------------------------------------------------------------------
+ */
+
+bool cli_log_build_load(cli_run *run, const char *path, cli_log_build *of)
+{
+    snub_error error;
+    if (!cli_load(run, path, &of->loaded) || !cli_one_build(run, &of->loaded, &of->build))
+        return false;
+    of->wish.ambient = of->build.drive->air.pressure;
+    if (snub_log_model_make(&of->build, &of->model, &error) != SNUB_OK)
+        return told(&error);
+    if (snub_log_offers_find(&of->loaded.document, &of->loaded.reading, &of->build, of->offers, &of->offer_count) !=
+        SNUB_OK)
+        return cli_usage_error(run, "out of memory"), false;
+    return true;
+}
+
 /* ---- what is said of the columns ----------------------------------------------------------------------------------
  */
 
@@ -52,12 +75,6 @@ bool cli_log_wish(cli_run *run, snub_log_wish *wish)
 
 /* ---- reading ------------------------------------------------------------------------------------------------------
  */
-
-static bool told(const snub_error *error)
-{
-    cli_error(error, NULL, 0);
-    return false;
-}
 
 static bool open_failed(const char *path)
 {

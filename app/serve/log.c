@@ -165,13 +165,10 @@ static void read_log(serve_worker *worker, const snub_log_model *model, const se
     snub_log_answer found;
     snub_log_reader *reader = NULL;
     snub_status status = snub_log_offers_find(&read->document, &read->how, model->build, offers, &offer_count);
-    snub_log_finder *finder = status == SNUB_OK ? snub_log_finder_open(model, offers, offer_count) : NULL;
+    snub_log_finder *finder =
+        status == SNUB_OK ? snub_log_finder_open(model, offers, offer_count, w->by, w->pulses) : NULL;
     char *piece = malloc(PIECE + 3);
-    if (finder != NULL && w->by == SNUB_LOG_BY_RIPPLE)
-        status = snub_log_finder_by_ripple(finder, w->pulses);
-    else if (finder != NULL)
-        snub_log_finder_by(finder, w->by);
-    status = finder == NULL || piece == NULL || status != SNUB_OK
+    status = finder == NULL || piece == NULL
                  ? snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
                  : snub_log_open(w->name, &w->wish, worker->units, snub_log_finder_row, finder, &reader, &error);
     if (status == SNUB_OK)

@@ -296,8 +296,11 @@ typedef struct snub_log_answer {
 
 typedef struct snub_log_finder snub_log_finder;
 /** @param[in] model, offers  must outlive the finder
+ *  @param[in] by      what to take the blower's speed from
+ *  @param[in] pulses  per turn of the blower's pulley, > 0; of SNUB_LOG_BY_RIPPLE alone
  *  @return NULL: memory is out */
-snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_log_offer *offers, int offer_count);
+snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_log_offer *offers, int offer_count,
+                                      snub_log_source by, double pulses);
 /** The blower's speed with the engine's at the same moment, lag taken out. */
 typedef struct snub_log_sample {
     double time;           /**< s of the log */
@@ -310,11 +313,6 @@ typedef struct snub_log_sample {
 typedef void snub_log_sample_take(void *context, const snub_log_sample *sample);
 /** Have each sample handed on as well, in the order of time. */
 void snub_log_finder_hand_on(snub_log_finder *finder, snub_log_sample_take *take, void *context);
-/** What to take the blower's speed from, but ripple; before the first row. */
-void snub_log_finder_by(snub_log_finder *finder, snub_log_source source);
-/** The same, SNUB_LOG_BY_RIPPLE. @param[in] pulses  per turn of the blower's pulley, > 0
- *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_log_finder_by_ripple(snub_log_finder *finder, double pulses);
 /** A row; a snub_log_take. @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_log_finder_row(void *finder, const snub_log_row *row);
 /** The end of the log. What the answer points at lives as long as finder and reader.

@@ -8,17 +8,6 @@
 /* Left over by so many times the noise, the model is not what happened. Rule of thumb, no published source. */
 #define MISFIT_MOST 2.0
 
-static void paragraph(snub_text *words, int indent, const snub_look *look, snub_text *out)
-{
-    if (words->length > 0) {
-        for (int i = 0; i < indent; i++)
-            snub_text_puts(out, " ");
-        snub_wrap(words->data, indent, indent + 2, look->width, out);
-    }
-    out->failed = out->failed || words->failed;
-    snub_text_free(words);
-}
-
 static void add_log(const snub_fit_answer *answer, int i, const snub_look *look, snub_text *out)
 {
     const snub_fitted_log *log = &answer->logs[i];
@@ -41,7 +30,7 @@ static void add_log(const snub_fit_answer *answer, int i, const snub_look *look,
         snub_words_fill(SNUB_MESSAGE("Its ratio drifts by {drift} %: slip may be off by that much."), named, 4,
                         look->locale, &words);
     }
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
 }
 
 static void add_head(const snub_fit_answer *answer, const snub_look *look, snub_text *out)
@@ -53,7 +42,7 @@ static void add_head(const snub_fit_answer *answer, const snub_look *look, snub_
     if (build->drive->title != NULL)
         snub_text_printf(out, "%s\n", build->drive->title);
     snub_text_printf(out, "%s%s", build->designation, words.length > 0 ? "; " : "\n");
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
     snub_text_puts(out, "\n");
     for (int i = 0; i < answer->log_count; i++)
         add_log(answer, i, look, out);
@@ -79,7 +68,7 @@ static void add_head(const snub_fit_answer *answer, const snub_look *look, snub_
                                      "that this fit does not cover, and the ranges below are too narrow."),
                         named, 6, look->locale, &words);
     }
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
 }
 
 /* What no log tells: where in its friction band the arm hung. */
@@ -93,7 +82,7 @@ static void add_edges(const snub_fit *fit, const snub_look *look, snub_text *out
     snub_words_fill(SNUB_MESSAGE("That holds for an arm in the middle of its friction band. If the arm hung at an end "
                                  "of the band it would be {low} or {high}: no log shows where the arm stood."),
                     named, 2, look->locale, &words);
-    paragraph(&words, 2, look, out);
+    snub_words_wrapped(&words, 2, look, out);
 }
 
 static void add_values(const snub_fit *fit, const snub_look *look, snub_text *out)
@@ -104,9 +93,9 @@ static void add_values(const snub_fit *fit, const snub_look *look, snub_text *ou
         if (!fit->of[w].fitted || w == SNUB_FIT_FALLS)
             continue;
         snub_fit_value_words(fit, (snub_fit_what)w, look->locale, &words);
-        paragraph(&words, 0, look, out);
+        snub_words_wrapped(&words, 0, look, out);
         snub_fit_advice_words(fit, (snub_fit_what)w, look->locale, &words);
-        paragraph(&words, 2, look, out);
+        snub_words_wrapped(&words, 2, look, out);
         if (w == SNUB_FIT_FRICTION)
             add_edges(fit, look, out);
     }
@@ -123,7 +112,7 @@ static void add_values(const snub_fit *fit, const snub_look *look, snub_text *ou
     }
     if (any)
         snub_text_puts(&words, ".");
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
 }
 
 /* How well the logs tell what is fitted apart: the combination that is known least. */
@@ -144,7 +133,7 @@ static void add_combinations(const snub_fit *fit, const snub_look *look, snub_te
             snub_text_printf(&words, " %+.2f %s", fit->weakest[w],
                              snub_say(look->locale, snub_fit_name((snub_fit_what)w)));
     snub_text_puts(&words, ".");
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
 }
 
 /* ---- before beside after ----------------------------------------------------------------------------------------- */
@@ -173,7 +162,7 @@ static void add_charts(const snub_fit_answer *answer, const snub_look *look, snu
     snub_text_puts(out, "\n");
     snub_words_fill(SNUB_MESSAGE("The chart with the file's values, and with the fitted ones:"), NULL, 0, look->locale,
                     &words);
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
     for (int i = 0; i < before->build_count; i++) {
         snub_text was = {0}, is = {0};
         add_build(&before->builds[i], look, &was);
@@ -186,13 +175,13 @@ static void add_charts(const snub_fit_answer *answer, const snub_look *look, snu
         out->failed = out->failed || was.failed || is.failed;
         snub_text_free(&was);
         snub_text_free(&is);
-        paragraph(&words, 2, look, out);
+        snub_words_wrapped(&words, 2, look, out);
     }
     const snub_named named[] = {snub_named_number("changed", (double)changed, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("count", (double)before->build_count, SNUB_UNIT_COUNT, 0)};
     snub_words_fill(SNUB_MESSAGE("{changed} of {count} builds change belt, mark or verdict."), named, 2, look->locale,
                     &words);
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
 }
 
 snub_status snub_text_fit(const snub_fit_answer *answer, const snub_look *look, snub_text *out, snub_error *error)
@@ -203,7 +192,7 @@ snub_status snub_text_fit(const snub_fit_answer *answer, const snub_look *look, 
     add_combinations(answer->fit, look, out);
     if (answer->fit->compared) {
         snub_fit_evidence_words(answer->fit, look->locale, &words);
-        paragraph(&words, 0, look, out);
+        snub_words_wrapped(&words, 0, look, out);
     }
     add_charts(answer, look, out);
     if (answer->written != NULL) {
@@ -211,7 +200,7 @@ snub_status snub_text_fit(const snub_fit_answer *answer, const snub_look *look, 
         snub_text_puts(out, "\n");
         snub_words_fill(SNUB_MESSAGE("Written into {file}: the values that the logs show."), named, 1, look->locale,
                         &words);
-        paragraph(&words, 0, look, out);
+        snub_words_wrapped(&words, 0, look, out);
     }
     snub_text_printf(out, "\n%s %s\n", snub_say(look->locale, SNUB_MESSAGE("verdict")),
                      snub_say(look->locale, snub_level_text(snub_fit_level(answer))));

@@ -7,17 +7,6 @@
 
 enum { SLIPS_SHOWN = 20, PULLS_SHOWN = 20 };
 
-static void paragraph(snub_text *words, int indent, const snub_look *look, snub_text *out)
-{
-    if (words->length > 0) {
-        for (int i = 0; i < indent; i++)
-            snub_text_puts(out, " ");
-        snub_wrap(words->data, indent, indent + 2, look->width, out);
-    }
-    out->failed = out->failed || words->failed;
-    snub_text_free(words);
-}
-
 static void add_columns(const snub_log_rows *rows, const snub_look *look, snub_text *out)
 {
     snub_text words = {0};
@@ -42,7 +31,7 @@ static void add_columns(const snub_log_rows *rows, const snub_look *look, snub_t
         }
         any = true;
     }
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
 }
 
 static void add_pulls(const snub_log_answer *answer, bool changes, const snub_look *look, snub_text *out)
@@ -67,7 +56,7 @@ static void add_pulls(const snub_log_answer *answer, bool changes, const snub_lo
                         named, 4, look->locale, &words);
     }
     snub_text_puts(&words, all > PULLS_SHOWN ? ", ..." : ".");
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
 }
 
 static void add_slips(const snub_log_answer *answer, const snub_look *look, snub_text *out)
@@ -85,14 +74,14 @@ static void add_slips(const snub_log_answer *answer, const snub_look *look, snub
         all == 0 ? SNUB_MESSAGE("No slip of {least} or more for {window} s or longer in this log; less does not show.")
                  : SNUB_MESSAGE("Slips ({count}):"),
         named, 4, look->locale, &words);
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
     for (int i = 0; i < answer->slip_count && i < SLIPS_SHOWN; i++) {
         snub_log_slip_words(answer, &answer->slips[i], look->locale, &words);
-        paragraph(&words, 2, look, out);
+        snub_words_wrapped(&words, 2, look, out);
     }
     if (all > SLIPS_SHOWN) {
         snub_words_fill(SNUB_MESSAGE("And {more} more: --json and --csv have them."), named, 4, look->locale, &words);
-        paragraph(&words, 2, look, out);
+        snub_words_wrapped(&words, 2, look, out);
     }
 }
 
@@ -106,19 +95,19 @@ snub_status snub_text_log(const snub_log_answer *answer, const snub_look *look, 
     if (build->drive->title != NULL)
         snub_text_printf(out, "%s\n", build->drive->title);
     snub_text_printf(out, "%s%s", build->designation, words.length > 0 ? "; " : "\n");
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
     snub_text_puts(out, "\n");
     add_columns(answer->rows, look, out);
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
         parts[i](answer, look->locale, &words);
-        paragraph(&words, 0, look, out);
+        snub_words_wrapped(&words, 0, look, out);
     }
     add_pulls(answer, false, look, out);
     add_pulls(answer, true, look, out);
     add_slips(answer, look, out);
     snub_text_puts(out, "\n");
     snub_log_doubt_words(answer, look->locale, &words);
-    paragraph(&words, 0, look, out);
+    snub_words_wrapped(&words, 0, look, out);
     snub_text_printf(out, "%s %s\n", snub_say(look->locale, SNUB_MESSAGE("verdict")),
                      snub_say(look->locale, snub_level_text(answer->level)));
     return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;

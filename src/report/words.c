@@ -152,6 +152,17 @@ void snub_words_paragraph(const snub_look *look, const char *english, const snub
     snub_text_free(&words);
 }
 
+void snub_words_wrapped(snub_text *words, int indent, const snub_look *look, snub_text *out)
+{
+    if (words->length > 0) {
+        for (int i = 0; i < indent; i++)
+            snub_text_puts(out, " ");
+        snub_wrap(words->data, indent, indent + 2, look->width, out);
+    }
+    out->failed = out->failed || words->failed;
+    snub_text_free(words);
+}
+
 /* ---- what others ask for ----------------------------------------------------------------------------------------- */
 
 /* ", compressor at its torque peak" */

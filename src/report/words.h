@@ -24,6 +24,8 @@ void snub_words_fill(const char *english, const snub_named *named, int count, co
 /** The same as a paragraph in the look's language and width, behind an empty line. */
 void snub_words_paragraph(const snub_look *look, const char *english, const snub_named *named, int count,
                           snub_text *out);
+/** Words that were built, so far in, their further lines by two more; nothing of no words. They are freed. */
+void snub_words_wrapped(snub_text *words, int indent, const snub_look *look, snub_text *out);
 snub_named snub_named_number(const char *place, double si, snub_unit unit, int decimals);
 /** Text that stands as it is: a name of the file. */
 snub_named snub_named_text(const char *place, const char *text);

@@ -85,7 +85,10 @@ static void take_pull(void *context, bool change, const snub_log_pull *pull)
     add_event(change ? &f->changes : &f->pulled, pull);
 }
 
-snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_log_offer *offers, int offer_count)
+static snub_status take_row(void *context, const snub_log_row *row);
+
+snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_log_offer *offers, int offer_count,
+                                      snub_log_source by, double pulses)
 {
     snub_log_finder *f = calloc(1, sizeof *f);
     if (f == NULL)
@@ -93,30 +96,22 @@ snub_log_finder *snub_log_finder_open(const snub_log_model *model, const snub_lo
     f->model = model;
     f->offers = offers;
     f->offer_count = offer_count;
+    f->by = by;
     f->slips.size = sizeof(snub_log_slip);
     f->pulled.size = f->changes.size = sizeof(snub_log_pull);
     trace_pulls_init(&f->pulls, model, take_pull, f);
-    return f;
+    if (by == SNUB_LOG_BY_RIPPLE)
+        f->ripple = trace_ripple_open(model, pulses, take_row, f);
+    if (by != SNUB_LOG_BY_RIPPLE || f->ripple != NULL)
+        return f;
+    snub_log_finder_close(f);
+    return NULL;
 }
 
 void snub_log_finder_hand_on(snub_log_finder *f, snub_log_sample_take *take, void *context)
 {
     f->hand_on = take;
     f->hand_on_to = context;
-}
-
-void snub_log_finder_by(snub_log_finder *f, snub_log_source source)
-{
-    f->by = source;
-}
-
-static snub_status take_row(void *context, const snub_log_row *row);
-
-snub_status snub_log_finder_by_ripple(snub_log_finder *f, double pulses)
-{
-    f->by = SNUB_LOG_BY_RIPPLE;
-    f->ripple = trace_ripple_open(f->model, pulses, take_row, f);
-    return f->ripple != NULL ? SNUB_OK : SNUB_NO_MEMORY;
 }
 
 static bool by_boost(const snub_log_finder *f)

@@ -32,7 +32,7 @@ static double blower_at(const made *m, double time, unsigned *state)
 static snub_log_finder *find(const snub_log_model *model, const made *m, snub_log_rows *rows, snub_log_answer *answer,
                              snub_status *status, snub_error *error)
 {
-    snub_log_finder *f = snub_log_finder_open(model, NULL, 0);
+    snub_log_finder *f = snub_log_finder_open(model, NULL, 0, SNUB_LOG_BY_ANY, 0.0);
     unsigned state = 1;
     assert_non_null(f);
     *rows = (snub_log_rows){.parts = 1};
@@ -120,7 +120,7 @@ static void guessed_unit(void **state)
     snub_error error = {0};
     snub_log_rows rows = {.used = 100, .read = 100, .seconds = 1000.0};
     (void)state;
-    snub_log_finder *f = snub_log_finder_open(plain_log_model_make(&p), NULL, 0);
+    snub_log_finder *f = snub_log_finder_open(plain_log_model_make(&p), NULL, 0, SNUB_LOG_BY_ANY, 0.0);
     rows.column[SNUB_LOG_TIME].assumed = true;
     assert_int_equal(snub_log_finder_end(f, &rows, &a, &error), SNUB_BAD_INPUT);
     assert_string_equal(error.key, "time");
@@ -137,7 +137,7 @@ static void bad_rows(void **state)
         plain_log_model p;
         static snub_log_answer a;
         snub_log_rows rows;
-        snub_log_finder *f = snub_log_finder_open(plain_log_model_make(&p), NULL, 0);
+        snub_log_finder *f = snub_log_finder_open(plain_log_model_make(&p), NULL, 0, SNUB_LOG_BY_ANY, 0.0);
         unsigned noise = 1;
         for (int k = 0; k < 3000; k++) {
             const snub_log_row row = {
