@@ -1,6 +1,14 @@
 // Parts of the page that are sent when they are first wanted. Where the server does not answer then, they come as soon as it is back.
 import {h, renew} from "./dom";
 
+const tries: Record<string, number> = {};
+/** A script that is built on its own, as "/log.js". Under another name each time: a browser does not ask again for one that it once could not have. */
+export async function script<M>(name: string): Promise<M> {
+  const before = tries[name] ?? 0;
+  tries[name] = before + 1;
+  return (await import(`${name}${before ? `?${before}` : ""}`)) as M;
+}
+
 let style: Promise<void> | null = null;
 /** The style sheet of what is opened later. */
 export function laterStyle(): Promise<void> {

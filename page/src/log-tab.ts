@@ -1,6 +1,6 @@
 // The tab of data logs. What it shows is a script of its own, since many a page never sees a log.
 import {h} from "./dom";
-import {laterStyle} from "./later";
+import {laterStyle, script} from "./later";
 import type {LogHost, LogPanel} from "./log";
 
 /** Is it a log rather than a photo? */
@@ -10,14 +10,12 @@ export class LogTab {
   readonly element = h("div", {class: "curves log"});
   private panel: LogPanel | null = null;
   private loading: Promise<LogPanel> | null = null;
-  private tries = 0;
   private readonly said = h("p", {class: "hint", role: "status"});
   shown = false;
 
   constructor(private readonly host: LogHost) { this.element.append(this.said); }
-  /** Under another name each time: a browser does not ask again for a script that it once could not have. */
   private async made(): Promise<LogPanel> {
-    const [{LogPanel: Made}] = await Promise.all([import(`/log.js${this.tries++ ? `?${this.tries}` : ""}`) as Promise<typeof import("./log")>, laterStyle()]);
+    const [{LogPanel: Made}] = await Promise.all([script<typeof import("./log")>("/log.js"), laterStyle()]);
     const panel = new Made(this.host);
     this.element.replaceChildren(panel.element);
     return panel;

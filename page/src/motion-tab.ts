@@ -1,5 +1,6 @@
 // The tab of motion: its script and its style come when it is opened first. Many a page never shows it.
 import {h, renew} from "./dom";
+import {script} from "./later";
 import type {Host} from "./motion-types";
 
 /** What the script gives. */
@@ -10,7 +11,6 @@ export class MotionTab {
   language = "en";
   private view: MotionView | null = null;
   private loading = false;
-  private tries = 0;
   private on = false;
   constructor(private readonly host: Omit<Host, "language">) {}
 
@@ -23,13 +23,11 @@ export class MotionTab {
   leave(): void { this.view?.leave(); }
   restyle(): void { this.view?.restyle(); }
 
-  /** Under another name each time: a browser does not ask again for a script that it once could not have. */
   private async load(): Promise<void> {
-    const again = this.tries++ ? `?${this.tries}` : "";
     this.loading = true;
     renew(this.element, h("p", {class: "hint", role: "status"}, "…"));
     try {
-      const [made] = await Promise.all([import(`/motion.js${again}`) as Promise<{open: (host: Host, element: HTMLElement) => MotionView}>, style(`/motion.css${again}`)]);
+      const [made] = await Promise.all([script<{open: (host: Host, element: HTMLElement) => MotionView}>("/motion.js"), style("/motion.css")]);
       renew(this.element);
       this.view = made.open({...this.host, language: () => this.language}, this.element);
       this.view.show(this.on);

@@ -8,6 +8,7 @@ import "./edits";
 import "./fasteners";
 import "./flow";
 import "./limits";
+import "./later";
 import "./local";
 import "./panels";
 import "./paths";
