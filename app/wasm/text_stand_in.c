@@ -11,6 +11,7 @@
 
 #include "browser.h"
 #include "c_locale.h"
+#include "number.h"
 
 /* There is one locale. */
 locale_t snub_c_locale_enter(void)
@@ -221,33 +222,13 @@ int snprintf(char *restrict data, size_t room, const char *restrict format, ...)
     return length;
 }
 
-static const char *skip_digits(const char *at)
-{
-    while (*at >= '0' && *at <= '9')
-        at++;
-    return at;
-}
-
 /* Decimal numbers alone: who calls has looked at that, or wants no others. */
 double strtod(const char *restrict text, char **restrict end)
 {
-    const char *at = text + (*text == '+' || *text == '-');
-    const char *whole = at;
-    at = skip_digits(at);
-    bool digits = at > whole;
-    if (*at == '.') {
-        const char *fraction = at + 1;
-        at = skip_digits(fraction);
-        digits = digits || at > fraction;
-    }
-    if (digits && (*at == 'e' || *at == 'E')) {
-        const char *exponent = at + 1 + (at[1] == '+' || at[1] == '-');
-        if (skip_digits(exponent) > exponent)
-            at = skip_digits(exponent);
-    }
+    const char *at = snub_number_end(text);
     if (end != NULL)
-        *end = (char *)(digits ? at : text);
-    return digits ? browser_value(text, (int)(at - text)) : 0.0;
+        *end = (char *)at;
+    return at > text ? browser_value(text, (int)(at - text)) : 0.0;
 }
 
 /* An assert that fails ends the core, and the server answers. */

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "c_locale.h"
+#include "number.h"
 
 static bool is_digit(char c)
 {
@@ -23,9 +24,7 @@ static const char *skip_digits(const char *at)
     return at;
 }
 
-/* End of the decimal number at `at`, or `at` itself where there is none. An `e` counts only with digits behind it, so
- * that "2 eV" or "5e" keep theirs. */
-static const char *number_end(const char *at)
+const char *snub_number_end(const char *at)
 {
     const char *start = at;
     if (*at == '+' || *at == '-')
@@ -55,7 +54,7 @@ snub_status snub_parse_number(const char *text, const char **end, double *value)
     const char *start = text;
     while (is_blank(*start))
         start++;
-    const char *stop = number_end(start);
+    const char *stop = snub_number_end(start);
     if (stop == start)
         return SNUB_BAD_INPUT;
     if (!end) {

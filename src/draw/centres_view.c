@@ -193,24 +193,14 @@ static bool draw_names(const job *j, snub_arena *arena)
 static void draw_words(const job *j)
 {
     char factor[32], line[200];
-    const double step = 4.0 * j->scale;
     const char *title = j->c->measured->title[0] != '\0' ? j->c->measured->title
                                                          : snub_say(j->locale, SNUB_MESSAGE("Measured centres"));
-    const struct {
-        bool there;
-        const char *words;
-    } lines[] = {
+    const snub_measured_key keys[] = {
         {j->c->next_count > 0, SNUB_MESSAGE("Dotted: the reading that would help most.")},
         {j->c->suspects > 0, SNUB_MESSAGE("Heavy and dashed: suspect, measure again.")},
         {j->c->choice == SNUB_LAYOUT_UNDECIDED, SNUB_MESSAGE("Another layout fits as well: this one may be mirrored.")},
     };
-    double row = snub_measured_frame(j->drawing, j->locale, title);
-    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
-        if (!lines[i].there)
-            continue;
-        snub_measured_line(j->drawing, row, MEASURED_LETTERS, false, snub_say(j->locale, lines[i].words));
-        row += step;
-    }
+    const double row = snub_measured_frame(j->drawing, j->locale, title, keys, (int)(sizeof keys / sizeof keys[0]));
     snub_number_text(j->locale, j->magnified, 0, factor);
     snprintf(line, sizeof line, "%s: %s", snub_say(j->locale, SNUB_MESSAGE("Ellipses of 95 %, larger than true by")),
              factor);

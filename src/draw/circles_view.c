@@ -208,21 +208,11 @@ static bool draw_names(const job *j, snub_arena *arena)
 static void draw_words(const job *j, const char *title)
 {
     char factor[32], line[200];
-    const double step = 4.0 * j->scale;
-    const struct {
-        bool there;
-        const char *words;
-    } lines[] = {
+    const snub_measured_key keys[] = {
         {j->any_out, SNUB_MESSAGE("Cross: left out, it stands out from the others.")},
         {j->any_drive, SNUB_MESSAGE("Dashed: pulleys as the drive file has them.")},
     };
-    double row = snub_measured_frame(j->drawing, j->locale, title);
-    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
-        if (!lines[i].there)
-            continue;
-        snub_measured_line(j->drawing, row, MEASURED_LETTERS, false, snub_say(j->locale, lines[i].words));
-        row += step;
-    }
+    const double row = snub_measured_frame(j->drawing, j->locale, title, keys, (int)(sizeof keys / sizeof keys[0]));
     if (j->c->scan == NULL)
         return;
     snub_number_text(j->locale, j->magnified, 0, factor);

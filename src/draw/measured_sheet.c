@@ -42,10 +42,18 @@ void snub_measured_line(snub_drawing *drawing, double row, double height, bool b
     snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, drawing->low[0] + MEASURED_MARGIN * drawing->unit, row, text);
 }
 
-double snub_measured_frame(snub_drawing *drawing, const snub_locale *locale, const char *title)
+double snub_measured_frame(snub_drawing *drawing, const snub_locale *locale, const char *title,
+                           const snub_measured_key *keys, int count)
 {
     const double scale = drawing->unit, low = drawing->low[1] + MEASURED_MARGIN * scale;
     snub_measured_line(drawing, drawing->high[1] - (MEASURED_MARGIN + 4.0) * scale, 3.5, true, title);
     snub_draw_scale_bar(drawing, locale, drawing->low[0] + MEASURED_MARGIN * scale, low, 40.0 * scale);
-    return low + 8.0 * scale; /* over the scale bar and its numbers */
+    double row = low + 8.0 * scale; /* over the scale bar and its numbers */
+    for (int i = 0; i < count; i++) {
+        if (!keys[i].there)
+            continue;
+        snub_measured_line(drawing, row, MEASURED_LETTERS, false, snub_say(locale, keys[i].words));
+        row += 4.0 * scale;
+    }
+    return row;
 }

@@ -18,7 +18,14 @@ double snub_measured_sheet(snub_drawing *drawing, const snub_extent *extent, con
 double snub_measured_factor(double longest, double room);
 /** A line of words at the left margin. @param[in] row  model mm */
 void snub_measured_line(snub_drawing *drawing, double row, double height, bool bold, const char *text);
-/** The title, and the scale bar at the foot. @return the first row over the bar, model mm; the next is 4 sheet mm up */
-double snub_measured_frame(snub_drawing *drawing, const snub_locale *locale, const char *title);
+/** A line at the foot, where what it explains is in the drawing. */
+typedef struct snub_measured_key {
+    bool there;
+    const char *words; /**< English, translated */
+} snub_measured_key;
+
+/** The title, the scale bar at the foot, and over it the keys, from below. @return the row over them, model mm */
+double snub_measured_frame(snub_drawing *drawing, const snub_locale *locale, const char *title,
+                           const snub_measured_key *keys, int count);
 
 #endif

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "fit_words.h"
+#include "log_words.h"
 #include "words.h"
 
 /* Left over by so many times the noise, the model is not what happened. Rule of thumb, no published source. */
@@ -38,12 +39,7 @@ static void add_head(const snub_fit_answer *answer, const snub_look *look, snub_
     const snub_fit *fit = answer->fit;
     const snub_build *build = fit->model->build;
     snub_text words = {0};
-    snub_row_words(&build->row, false, look->locale, &words);
-    if (build->drive->title != NULL)
-        snub_text_printf(out, "%s\n", build->drive->title);
-    snub_text_printf(out, "%s%s", build->designation, words.length > 0 ? "; " : "\n");
-    snub_words_wrapped(&words, 0, look, out);
-    snub_text_puts(out, "\n");
+    snub_log_build_words(build, look, out);
     for (int i = 0; i < answer->log_count; i++)
         add_log(answer, i, look, out);
     const snub_named named[] = {snub_named_number("count", (double)fit->reading_count, SNUB_UNIT_COUNT, 0),

@@ -91,12 +91,7 @@ snub_status snub_text_log(const snub_log_answer *answer, const snub_look *look, 
                                  snub_text *) = {snub_log_rows_words, snub_log_ratio_words, snub_log_noise_words};
     const snub_build *build = answer->model->build;
     snub_text words = {0};
-    snub_row_words(&build->row, false, look->locale, &words);
-    if (build->drive->title != NULL)
-        snub_text_printf(out, "%s\n", build->drive->title);
-    snub_text_printf(out, "%s%s", build->designation, words.length > 0 ? "; " : "\n");
-    snub_words_wrapped(&words, 0, look, out);
-    snub_text_puts(out, "\n");
+    snub_log_build_words(build, look, out);
     add_columns(answer->rows, look, out);
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
         parts[i](answer, look->locale, &words);

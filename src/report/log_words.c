@@ -325,3 +325,14 @@ void snub_log_doubt_words(const snub_log_answer *answer, const snub_locale *loca
         if (answer->doubts & (1U << bit))
             say(words[bit], NULL, 0, locale, out);
 }
+
+void snub_log_build_words(const snub_build *build, const snub_look *look, snub_text *out)
+{
+    snub_text words = {0};
+    snub_row_words(&build->row, false, look->locale, &words);
+    if (build->drive->title != NULL)
+        snub_text_printf(out, "%s\n", build->drive->title);
+    snub_text_printf(out, "%s%s", build->designation, words.length > 0 ? "; " : "\n");
+    snub_words_wrapped(&words, 0, look, out);
+    snub_text_puts(out, "\n");
+}

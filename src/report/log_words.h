@@ -10,6 +10,8 @@ const char *snub_log_says_id(snub_log_says says);
 /** @return NULL: the speed was measured */
 const char *snub_log_alike_id(snub_log_alike alike);
 const char *snub_log_fit_id(snub_log_fit fit);
+/** What a log is held against: the drive's title, the belt, what differs from the file; an empty line. */
+void snub_log_build_words(const snub_build *build, const snub_look *look, snub_text *out);
 /** A slip in a sentence or two. */
 void snub_log_slip_words(const snub_log_answer *answer, const snub_log_slip *slip, const snub_locale *locale,
                          snub_text *out);

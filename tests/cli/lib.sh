@@ -69,3 +69,15 @@ finish() {
     [ "$failed" -eq 0 ]
     exit
 }
+
+# paste_piece DRIVE PIECE OUT: a piece that a command wrote, pasted under the drive's own variants
+paste_piece() {
+    /usr/bin/python3 - "$@" <<'PASTE'
+import re
+import sys
+drive, piece, out = sys.argv[1:]
+lines = [line for line in open(piece) if not line.startswith(("#", "variants:"))]
+text = re.sub(r"(?m)^variants:.*\n", lambda m: m[0] + "".join(lines), open(drive).read())
+open(out, "w").write(text)
+PASTE
+}

@@ -24,14 +24,7 @@ json "the next readings get better" "all(a['longest_ellipse_mm'] <= b['longest_e
 wind=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['drive']['wind_deg'])")
 run measure centres "$readings" -o "$work/centres.yaml"
 expect_code "the piece is written" 0
-/usr/bin/python3 - "$drive" "$work/centres.yaml" "$work/pasted.yaml" <<'PASTE'
-import re
-import sys
-drive, piece, out = sys.argv[1:]
-lines = [line for line in open(piece) if not line.startswith(("#", "variants:"))]
-text = re.sub(r"(?m)^variants:.*\n", lambda m: m[0] + "".join(lines), open(drive).read())
-open(out, "w").write(text)
-PASTE
+paste_piece "$drive" "$work/centres.yaml" "$work/pasted.yaml"
 run check "$work/pasted.yaml" --variant measured --rpm 0 --json
 json "the pasted drive has that arm" "abs(d['arm']['wind_deg'] - $wind) < 0.01"
 json "and that blower" "[p['centre_mm'] for p in d['pulleys'] if p['name'] == 'blower'] == [[46.07, 384.56]]"

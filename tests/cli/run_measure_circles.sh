@@ -48,14 +48,7 @@ expect_text "shown in inches" "$out" "6.37795"
 run measure circles "$sketch" "$drive" -o "$work/places.yaml"
 expect_text "what else is round is left to the reader" "$(cat "$work/places.yaml")" '#   - {name: "circle 12", circle: {at: [258.100 mm, -5.900 mm], diameter: 28.000 mm}}'
 expect_no_text "what is found is no obstacle" "$(cat "$work/places.yaml")" '"circle 1"'
-/usr/bin/python3 - "$drive" "$work/places.yaml" "$work/pasted.yaml" <<'PASTE'
-import re
-import sys
-drive, piece, out = sys.argv[1:]
-lines = [line for line in open(piece) if not line.startswith(("#", "variants:"))]
-text = re.sub(r"(?m)^variants:.*\n", lambda m: m[0] + "".join(lines), open(drive).read())
-open(out, "w").write(text)
-PASTE
+paste_piece "$drive" "$work/places.yaml" "$work/pasted.yaml"
 run check "$work/pasted.yaml" --variant measured --rpm 0 --json
 json "the pasted drive" "{p['name']: p['centre_mm'] for p in d['pulleys'] if p['name'] in ('crank', 'steering')} == {'crank': [0.12, -0.08], 'steering': [236.4, 237.7]}"
 run measure circles "$sketch" "$work/pasted.yaml" --variant measured --reach 0.001 --json

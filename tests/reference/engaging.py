@@ -3,14 +3,10 @@ by the difference of their speeds, smoothed within 0.02 rad/s. Radau.
 
 Usage: engaging.py SNUB. The last line is `N passed, N failed`.
 """
-import csv
-import io
 import json
 import math
 import os
-import subprocess
 import sys
-import tempfile
 
 import numpy as np
 import yaml
@@ -52,20 +48,7 @@ class Engaging(motion_run.Apart):
 
 
 def run(text, clutch):
-    with tempfile.TemporaryDirectory() as folder:
-        file, rows = os.path.join(folder, "drive.yaml"), os.path.join(folder, "run.csv")
-        with open(file, "w", encoding="utf-8") as out:
-            out.write(text)
-        ran = subprocess.run([PROGRAM, "motion", file, "--run", "engage", "--rpm", str(RPM), "--seconds", str(SECONDS),
-                              "--clutch-torque", str(clutch[0]), "--clutch-rise", str(clutch[1]), "--json", "--csv", rows],
-                             capture_output=True, text=True)
-        if ran.returncode not in (0, 1):
-            raise RuntimeError(ran.stderr[:400])
-        with open(rows, encoding="utf-8") as read:
-            table = list(csv.reader(io.StringIO(read.read())))
-    columns = {title.rsplit(" [", 1)[0]: np.array([float(row[i] or "nan") for row in table[1:]])
-               for i, title in enumerate(table[0])}
-    return json.loads(ran.stdout), columns
+    return motion_run.run(PROGRAM, text, RPM, SECONDS, "engage", ("--clutch-torque", str(clutch[0]), "--clutch-rise", str(clutch[1])))
 
 
 def with_blower(entry):

@@ -43,13 +43,13 @@ def near(what, got, want, scale, tolerance, place):
         failed.append(f"{place}: {what}: off by {off:.3g} of {scale:.4g}, tolerance {tolerance:g}")
 
 
-def run(program, text, rpm, seconds):
+def run(program, text, rpm, seconds, scenario="hold", more=()):
     """(answer, rows over time by title)"""
     with tempfile.TemporaryDirectory() as folder:
         file, rows = os.path.join(folder, "drive.yaml"), os.path.join(folder, "run.csv")
         with open(file, "w", encoding="utf-8") as out:
             out.write(text)
-        ran = subprocess.run([program, "motion", file, "--run", "hold", "--rpm", str(rpm), "--seconds", str(seconds),
+        ran = subprocess.run([program, "motion", file, "--run", scenario, "--rpm", str(rpm), "--seconds", str(seconds), *more,
                               "--json", "--csv", rows], capture_output=True, text=True)
         if ran.returncode not in (0, 1):
             raise RuntimeError(ran.stderr[:400])
