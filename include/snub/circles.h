@@ -27,7 +27,7 @@ typedef struct snub_circle_fit {
     double sum;                    /**< of the squared residuals of those that are used, m2 */
     double scatter;                /**< of a point, m; NAN: three points */
     double taken;                  /**< by which the stated error is multiplied: 1, or scatter over it; 1 without one */
-    double limit;                  /**< of |against|; NAN: too few points to leave one out */
+    double limit;  /**< of |against| of a point that is left out; NAN: too few points to leave one out */
     bool straight; /**< the points cannot be told from a straight line with 95 %: the rest means little */
     snub_circle_point *point;
 } snub_circle_fit;

@@ -354,7 +354,7 @@ static void find_errors(job *j)
     const double block[3] = {j->q[snub_at(0, 0, UNKNOWNS)], j->q[snub_at(0, 1, UNKNOWNS)],
                              j->q[snub_at(1, 1, UNKNOWNS)]};
     snub_ellipse(block, one * sqrt(ellipse_square(stated ? (double)INFINITY : freedom)), fit->axis, &fit->turn);
-    fit->limit = fit->count >= SNUB_CIRCLE_TESTED ? limit_of(j, freedom - 1) : NAN;
+    fit->limit = fit->count >= SNUB_CIRCLE_TESTED ? limit_of(j, freedom) : NAN;
     /* The curvature 1/r has the error s/r^2: nought is in its 95 % where the radius' own reach over the radius. */
     fit->straight = fit->within * fit->radius_error >= fit->radius;
 }

@@ -98,6 +98,7 @@ def compare(name, circle, points):
     check(f"{name}: straight", f["straight"] == (scipy.stats.t.ppf(0.975, freedom) * math.sqrt(covariance[2, 2]) >= radius), f)
     hat = np.einsum("ij,jk,ik->i", jacobian, covariance / scatter ** 2, jacobian)
     kept = [p for p in f["points"] if not p["left_out"]]
+    check(f"{name}: what is left out is beyond what is said to be chance", all(abs(p["against_others"]) > f["others_limit"] for p in f["points"] if p["left_out"]), f)
     for p, r, h in list(zip(kept, residuals, hat))[:5]:
         near(f"{name}: residual", p["residual_mm"], r, 1e-6 * size)
         near(f"{name}: share", p["share_checked"], 1 - h, 1e-4)
