@@ -179,7 +179,8 @@ static void add_clutch(const snub_scenario_run *run, const snub_look *look, snub
     else
         snub_text_printf(&words, "It holds %.0f ms after it began, at %.3f s. ", 1e3 * (r->locks - c->closes),
                          r->locks);
-    snub_text_printf(&words, "It takes %.0f J of heat, %.2f kW at most.", r->energy.clutch, r->clutch_power / SNUB_KW);
+    snub_text_printf(&words, "It takes %.0f J of heat, %s at most.", r->energy.clutch,
+                     SNUB_SHOWN(look, r->clutch_power, SNUB_UNIT_KW, 2));
     snub_text_puts(out, "\n");
     snub_wrap(words.data != NULL ? words.data : "", 0, 0, look->width, out);
     out->failed = out->failed || words.failed;

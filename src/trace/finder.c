@@ -306,8 +306,9 @@ static snub_status find_source(snub_log_finder *f, snub_error *error)
     if (by == SNUB_LOG_BY_RIPPLE)
         return find_pulses(f, error);
     if (by == SNUB_LOG_BY_SPEED ? !speed : !boost)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the log has no %s to take the blower's speed from",
-                         by == SNUB_LOG_BY_SPEED ? "blower speed" : "boost");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         by == SNUB_LOG_BY_SPEED ? "the log has no blower speed"
+                                                 : "the log has no boost to take the blower's speed from");
     if (by == SNUB_LOG_BY_BOOST && !f->model->air.given)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "blower",
                          "the blower's speed can only be taken from boost where the file says enough of engine and "
