@@ -2,7 +2,8 @@
  *  - orders put together over a cycle: angle, steps, phases
  *  - an idler between two spans: in step the amplitudes add, a quarter of a swing apart the force runs round an ellipse
  *  - the cubic mean of a sine about a mean: (m^3 + 3/2 m a^2)^(1/3)
- *  - a span pulls no less than nothing */
+ *  - a span pulls no less than nothing
+ *  - what is furthest out over many cycles: a search of all their points */
 #include "kit/hub_swing.h"
 #include "support/near.h"
 
@@ -153,12 +154,80 @@ static void ends_are_kept(void **state)
     snub_arena_free(&arena);
 }
 
+/* One of `random` in a row that is the same in every run, from 0 to 1. */
+static double drawn(uint64_t *random)
+{
+    *random = *random * 6364136223846793005ULL + 1442695040888963407ULL;
+    return (double)(*random >> 40) / (double)(1 << 24);
+}
+
+/* State of the belt in which each of the two spans at pulley 1 swings, for a body of pulley 1 and one of 0 and 1. */
+static void draw_state(uint64_t *random, snub_balance *b, snub_response *r)
+{
+    const double carries = 50 + 500 * drawn(random), turn = 2 * SNUB_PI * drawn(random);
+    lay(b, carries, 60, cos(turn), sin(turn));
+    b->pulley[0].hub[1] = 400 * drawn(random) - 200;
+    for (int i = 0; i < 2; i++)
+        for (int k = 0; k < 2; k++)
+            r->part[i][k] = 300 * drawn(random) - 150;
+}
+
+/* How far out each way of looking is, without short cuts. */
+static void search(const snub_hub_cycle *cycle, const snub_balance *b, const bool *on, double most[SNUB_HUB_LOOKS])
+{
+    for (int p = 0; p < cycle->points; p++) {
+        double sum[2] = {0, 0}, force[2];
+        for (int i = 0; i < PULLEYS; i++) {
+            snub_hub_at(cycle, b, p, i, force);
+            for (int k = 0; k < 2 && on[i]; k++)
+                sum[k] += force[k];
+        }
+        for (int k = 0; k < SNUB_HUB_LOOKS; k++) {
+            const double turn = k / 2 * SNUB_PI / 8, square = sum[0] * sum[0] + sum[1] * sum[1],
+                         far = k / 2 < 8 ? sum[0] * cos(turn) + sum[1] * sin(turn) : square;
+            most[k] = fmax(most[k], k % 2 == 0 ? far : -far);
+        }
+    }
+}
+
+/* Cycles in which nothing is further out are passed over: none that is may be among them. */
+static void ends_are_those_of_a_plain_search(void **state)
+{
+    (void)state;
+    enum { BODIES = 2, LOOKS = BODIES * SNUB_HUB_LOOKS };
+    static snub_balance b;
+    static snub_response r;
+    static bool on[BODIES][SNUB_PULLEYS_MOST] = {{false, true}, {true, true}};
+    const snub_order order = {.order = 2};
+    uint64_t random = 1;
+    double value[LOOKS], most[LOOKS], room[64][2];
+    int point[LOOKS];
+    for (int k = 0; k < LOOKS; k++)
+        value[k] = most[k] = -INFINITY;
+    for (int n = 0; n < 400; n++) {
+        snub_arena arena = {0};
+        snub_hub_cycle cycle;
+        draw_state(&random, &b, &r);
+        assert_true(snub_hub_cycle_of(&b, &order, &r, 1, PULLEYS, &arena, &cycle));
+        snub_hub_ends_take(&(snub_hub_ends){BODIES, on, value}, &cycle, &b, room, point);
+        for (int k = 0; k < BODIES; k++)
+            search(&cycle, &b, on[k], &most[k * SNUB_HUB_LOOKS]);
+        for (int k = 0; k < LOOKS; k++)
+            assert_near("furthest", value[k], most[k], 1e-9 * fabs(most[k]) + 1e-9, "");
+        snub_arena_free(&arena);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(orders_in_a_cycle),      cmocka_unit_test(tension_over_a_cycle),
-        cmocka_unit_test(in_step_amplitudes_add), cmocka_unit_test(out_of_step_it_runs_round),
-        cmocka_unit_test(no_span_pushes),         cmocka_unit_test(ends_are_kept),
+        cmocka_unit_test(orders_in_a_cycle),
+        cmocka_unit_test(tension_over_a_cycle),
+        cmocka_unit_test(in_step_amplitudes_add),
+        cmocka_unit_test(out_of_step_it_runs_round),
+        cmocka_unit_test(no_span_pushes),
+        cmocka_unit_test(ends_are_kept),
+        cmocka_unit_test(ends_are_those_of_a_plain_search),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
