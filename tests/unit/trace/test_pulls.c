@@ -12,6 +12,8 @@ typedef struct kept {
     int pulls, changes;
     snub_log_pull pull[MOST], change[MOST];
     double time;
+    long part;
+    bool shut;
     trace_pulls p;
 } kept;
 
@@ -31,8 +33,8 @@ static void run(kept *k, double from, double to, double seconds)
     const int rows = (int)(seconds / STEP + 0.5);
     for (int i = 1; i <= rows; i++) {
         const trace_sample s = {
-            .time = k->time += STEP, .engine = from + (to - from) * i / rows, .throttle = 1.0, .part = 0};
-        trace_pulls_sample(&k->p, &s, true);
+            .time = k->time += STEP, .engine = from + (to - from) * i / rows, .throttle = 1.0, .part = k->part};
+        trace_pulls_sample(&k->p, &s, !k->shut);
     }
 }
 
@@ -111,10 +113,122 @@ static void what_is_no_pull(void **state)
     assert_int_equal(k.pulls, 1);
 }
 
+/* 8.4 rad/s in a second. At a low speed it goes on in every row. */
+static void slower_is_driving(void **state)
+{
+    kept k;
+    (void)state;
+    start(&k);
+    run(&k, 100.0, 260.0, 18.4);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 1);
+    run(&k, 100.0, 260.0, 19.6);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 1);
+}
+
+/* 1.5 % more is not reached for longer than 0.8 s: what comes then is another rise. */
+static int rises_about_a_halt(double seconds)
+{
+    kept k;
+    start(&k);
+    run(&k, 200.0, 400.0, 2.0);
+    run(&k, 400.0, 400.0, seconds);
+    run(&k, 400.0, 600.0, 2.0);
+    trace_pulls_end(&k.p);
+    return k.pulls;
+}
+
+static void a_halt_parts_pulls(void **state)
+{
+    (void)state;
+    assert_int_equal(rises_about_a_halt(0.66), 1);
+    assert_int_equal(rises_about_a_halt(0.84), 2);
+}
+
+/* Of 300 rows. What is known of the throttle counts where the speed has left its foot. */
+static int pulls_with(double open_seconds)
+{
+    kept k;
+    start(&k);
+    run(&k, 300.0, 300.0 + 100.0 * open_seconds, open_seconds);
+    k.shut = true;
+    run(&k, 300.0 + 100.0 * open_seconds, 600.0, 3.0 - open_seconds);
+    trace_pulls_end(&k.p);
+    return k.pulls;
+}
+
+static void the_throttle_is_open_for_half_of_it(void **state)
+{
+    (void)state;
+    assert_int_equal(pulls_with(1.4), 0);
+    assert_int_equal(pulls_with(1.7), 1);
+}
+
+/* A fall from 600 rad/s in 0.2 s and what it waits in between, then a rise. */
+static int changes_to(double speed, double waits)
+{
+    kept k;
+    start(&k);
+    run(&k, 300.0, 600.0, 3.0);
+    run(&k, 600.0, 0.5 * (600.0 + speed), 0.1);
+    run(&k, 0.5 * (600.0 + speed), 0.5 * (600.0 + speed), waits);
+    run(&k, 0.5 * (600.0 + speed), speed, 0.1);
+    run(&k, speed, speed + 220.0, 2.5);
+    trace_pulls_end(&k.p);
+    return k.changes;
+}
+
+/* It takes 1.2 s at most, and leaves 50 to 93 % of the speed. */
+static void what_is_no_gear_change(void **state)
+{
+    (void)state;
+    assert_int_equal(changes_to(420.0, 0.9), 1);
+    assert_int_equal(changes_to(420.0, 1.1), 0);
+    assert_int_equal(changes_to(306.0, 0.0), 1);
+    assert_int_equal(changes_to(294.0, 0.0), 0);
+    assert_int_equal(changes_to(552.0, 0.0), 1);
+    assert_int_equal(changes_to(564.0, 0.0), 0);
+}
+
+/* Nothing rose before it. */
+static void a_fall_alone_is_no_gear_change(void **state)
+{
+    kept k;
+    (void)state;
+    start(&k);
+    run(&k, 600.0, 600.0, 0.5);
+    run(&k, 600.0, 420.0, 0.2);
+    run(&k, 420.0, 640.0, 2.5);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.changes, 0);
+    assert_int_equal(k.pulls, 1);
+}
+
+/* Two parts of a log that each gain too little are no pull together. */
+static void parts_stand_apart(void **state)
+{
+    kept k;
+    (void)state;
+    start(&k);
+    run(&k, 300.0, 450.0, 1.5);
+    k.part = 1;
+    run(&k, 450.0, 600.0, 1.5);
+    trace_pulls_end(&k.p);
+    assert_int_equal(k.pulls, 0);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_pull_from_foot_to_top), cmocka_unit_test(a_fall_below_the_foot_in_one_row),
-        cmocka_unit_test(a_gear_change_between_two_pulls), cmocka_unit_test(what_is_no_pull)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(a_pull_from_foot_to_top),
+                                       cmocka_unit_test(a_fall_below_the_foot_in_one_row),
+                                       cmocka_unit_test(a_gear_change_between_two_pulls),
+                                       cmocka_unit_test(what_is_no_pull),
+                                       cmocka_unit_test(slower_is_driving),
+                                       cmocka_unit_test(a_halt_parts_pulls),
+                                       cmocka_unit_test(the_throttle_is_open_for_half_of_it),
+                                       cmocka_unit_test(what_is_no_gear_change),
+                                       cmocka_unit_test(a_fall_alone_is_no_gear_change),
+                                       cmocka_unit_test(parts_stand_apart)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
