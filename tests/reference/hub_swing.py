@@ -169,8 +169,33 @@ def unchanged(name, drive):
         tally.expect(f"{name}: does not count where {how}", got["swing_counts"] is False)
 
 
+def duty_at(rpm, steady):
+    """Below twice idle a duty swings without load, from there at full load: a crank whose table has the angles that
+    `snub motion` shows of that throttle gives the same loads, and one with the other's does not."""
+    with open(os.path.join(os.environ["SNUB_SOURCE_DIR"], "examples", "sedgemere-locked.yaml"), encoding="utf-8") as file:
+        drive = yaml.safe_load(file)
+    drive["engine"]["inertia"] = 0.15
+    next(p for p in drive["pulleys"] if p["name"] == "steering")["inertia"] = 0.003
+    drive["duty"] = [[rpm, 1.0]]
+    with_tables = {}
+    for throttle, case in ((True, ()), (False, ("--case", "closed-throttle"))):
+        orders = ask("motion", drive, "--rpm", str(rpm), *case)["irregularity"]["orders"]
+        engine = {**drive["engine"], "irregularity": {"speed": [rpm], "order": [o["order"] for o in orders],
+                                                      "angle": [[o["angle_deg"] for o in orders]]}}
+        with_tables[throttle] = ask("mount", {**drive, "engine": engine})
+    asked, seen = ask("mount", drive), 0
+    for i, pulley in enumerate(asked["pulleys"]):
+        got, want, other = (a["pulleys"][i]["hub"]["duty_mean_N"] for a in (asked, with_tables[steady], with_tables[not steady]))
+        where = f"a duty at {rpm} rpm, {pulley['name']}"
+        tally.expect(where, abs(got / want - 1) < 1e-4, got, want, other)
+        seen += abs(other / want - 1) > 1e-3
+    tally.expect(f"a duty at {rpm} rpm: the throttle is seen", seen > 0)
+
+
 for label, one in CASES.items():
     compare(label, one)
     unchanged(label, one)
 mounted("locked", CASES["locked"], "fan.inertia")
+for speed, full in ((1260, False), (1300, True)):  # twice idle is 1280 rpm
+    duty_at(speed, full)
 sys.exit(tally.end())
