@@ -124,9 +124,78 @@ static void none(void **state)
     snub_arena_free(&arena);
 }
 
+enum { EVEN = 8 };
+
+/* Eight points evenly round a circle of 10 mm, in turn 0.01 mm out and in, so that the circle nearest to them is this
+ * one; and a ninth between two of them, `off` out. */
+static void beside_eight(double off, double stated, snub_arena *arena, snub_circle_fit *f)
+{
+    double at[EVEN + 1][2];
+    snub_error error;
+    for (int i = 0; i <= EVEN; i++) {
+        const double t = 2.0 * SNUB_PI * (i < EVEN ? i : 0.5) / EVEN;
+        const double r = 10e-3 + (i == EVEN ? off : i % 2 == 0 ? 0.01e-3 : -0.01e-3);
+        at[i][0] = r * cos(t);
+        at[i][1] = r * sin(t);
+    }
+    snub_arena_init(arena, 0);
+    assert_int_equal(snub_circle_through((const double(*)[2])at, EVEN + 1, stated, arena, f, &error), SNUB_OK);
+}
+
+/* A point left out, over the error of its distance: scatter sqrt(8/5) 0.01 mm, or what is stated where that is more,
+ * and the circle's own there, sqrt(3/8) of it. The limit is Student's of four for a chance of 0.01/9, either way. */
+static void by_how_much_one_stands_out(void **state)
+{
+    snub_arena arena;
+    snub_circle_fit f;
+    (void)state;
+    beside_eight(0.3e-3, NAN, &arena, &f);
+    assert_true(f.point[EVEN].out && f.used == EVEN);
+    assert_near("by the scatter", f.point[EVEN].against, 30.0 / sqrt(1.6 * 1.375), 1e-6, "");
+    assert_near("limit", f.limit, 8.37633113289327, 1e-6, "");
+    snub_arena_free(&arena);
+    beside_eight(2.0e-3, 0.04e-3, &arena, &f);
+    assert_true(f.point[EVEN].out);
+    assert_near("by what is stated", f.point[EVEN].against, 50.0 / sqrt(1.375), 1e-6, "");
+    snub_arena_free(&arena);
+    beside_eight(0.3e-3, 0.2e-3, &arena, &f);
+    assert_false(f.point[EVEN].out); /* 1.5 of what is stated */
+    snub_arena_free(&arena);
+}
+
+/* 12 deg of a circle, the points to either side of it: a line as soon as the error of its radius is as large as that.
+ */
+static void too_short_an_arc(void **state)
+{
+    int straight = 0, bent = 0;
+    (void)state;
+    for (int step = 0; step < 66; step++) {
+        double at[POINTS][2];
+        snub_arena arena;
+        snub_circle_fit f;
+        for (int i = 0; i < POINTS; i++) {
+            const double t = 12.0 * SNUB_DEG * i / (POINTS - 1),
+                         r = 40e-3 + 0.02e-3 * pow(1.05, step) * sin(5.0 * i * i);
+            at[i][0] = r * cos(t);
+            at[i][1] = r * sin(t);
+        }
+        fit(at, &arena, &f);
+        const double share = f.within * f.radius_error / f.radius;
+        assert_int_equal(f.straight, share >= 1.0);
+        straight += share > 1.0 && share < 1.1;
+        bent += share > 0.9 && share < 1.0;
+        snub_arena_free(&arena);
+    }
+    assert_true(straight > 0 && bent > 0);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(anywhere), cmocka_unit_test(any_order),
-                                       cmocka_unit_test(no_memory), cmocka_unit_test(none)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(anywhere),
+                                       cmocka_unit_test(any_order),
+                                       cmocka_unit_test(no_memory),
+                                       cmocka_unit_test(none),
+                                       cmocka_unit_test(by_how_much_one_stands_out),
+                                       cmocka_unit_test(too_short_an_arc)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
