@@ -143,6 +143,27 @@ def compare(name, drive):
         tally.expect(f"{name}: some hub is pulled hardest in its swing", swung > 0)
 
 
+def slid(name, drive, inertia):
+    """A clamp alone, on no mount: its slot sees the swing of its hub."""
+    clamped = vary(drive, {"idler.clamp": {"bolt": {"thread": "M8", "class": "8.8"}}})
+    here, still = ask("mount", clamped), ask("mount", vary(clamped, {inertia: 0}))
+    judge = Judged(text(drive))
+    idler = judge.names.index("idler")
+    most = max(np.abs(c[:, idler].real).max() for c in (curve(judge, s["rpm"])[1] for s in judge.states) if c is not None)
+    slot, without = (next(p for p in a["pulleys"] if p["name"] == "idler")["slot"]["load_N"] for a in (here, still))
+    tally.expect(f"{name}: a slot without a mount carries more", most > 1.005 * without, most, without)
+    tally.expect(f"{name}: a slot without a mount", -0.02 < slot / most - 1 < 1e-3, slot, most)
+
+
+def duty_ends(name, drive, idle, redline):
+    """A duty swings from idle to redline, both counted in, and not beyond."""
+    for rpm, swings in ((0.99 * idle, False), (idle, True), (redline, True), (1.01 * redline, False)):
+        for p in ask("mount", vary(with_hardware(drive), {"duty": [[rpm, 1.0]]}))["pulleys"]:
+            if p["bearing"] is not None:
+                hub = p["hub"]
+                tally.expect(f"{name}: a duty at {rpm} rpm", (hub["duty_mean_N"] > hub["duty_mean_without_swing_N"]) is swings, hub)
+
+
 def all_but(answer, *keys):
     """Without what says whether it counts."""
     if isinstance(answer, dict):
@@ -196,6 +217,8 @@ for label, one in CASES.items():
     compare(label, one)
     unchanged(label, one)
 mounted("locked", CASES["locked"], "fan.inertia")
+slid("locked", CASES["locked"], "fan.inertia")
+duty_ends("fixed", CASES["fixed"], 800, 6000)
 for speed, full in ((1260, False), (1300, True)):  # twice idle is 1280 rpm
     duty_at(speed, full)
 sys.exit(tally.end())
