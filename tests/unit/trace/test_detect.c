@@ -2,6 +2,8 @@
  * and what is none. */
 #include "trace/detect.h"
 
+#include "trace/boost.h"
+
 #include "support/near.h"
 
 #include "support/log_model.h"
@@ -246,10 +248,55 @@ static void drift(void **state)
     assert_int_equal(far.count, 1);
 }
 
+/* Boost of which exp(0.4) times the air is that without slip, everywhere. Whether one tells a speed `after` the
+ * throttle opened at 0.1 s, at a share of the greatest throttle. */
+static bool boost_tells(double engine, double share, double after)
+{
+    static plain_log_model plain;
+    static snub_log_model model;
+    trace_boost b;
+    model = *plain_log_model_make(&plain);
+    model.air = (snub_log_air){.given = true, .ambient = 1e5, .sharpest = 0.5};
+    for (int k = 0; k < SNUB_LOG_SPEEDS; k++) {
+        model.air.sharpness[k] = 0.5;
+        for (int i = 0; i < SNUB_LOG_FACTORS; i++)
+            model.air.pressure[k][i] =
+                0.4 + 0.5 * (log(SNUB_LOG_FACTOR_LEAST) +
+                             i * log(SNUB_LOG_FACTOR_MOST / SNUB_LOG_FACTOR_LEAST) / (SNUB_LOG_FACTORS - 1));
+    }
+    trace_boost_init(&b, &model, 80.0);
+    trace_sample s = {.engine = engine, .throttle = 0.0, .boost = 1e5 * (exp(0.4) - 1.0)};
+    assert_false(trace_boost_infer(&b, &s));
+    s.elapsed = 0.1;
+    s.throttle = 80.0 * share;
+    assert_false(trace_boost_infer(&b, &s));
+    s.elapsed += after;
+    const bool tells = trace_boost_infer(&b, &s);
+    if (tells)
+        assert_near("without slip", s.blower, LOG_RATIO * engine, 1e-6 * engine, "rad/s");
+    else
+        assert_true(isnan(s.blower));
+    return tells;
+}
+
+/* 90 % of the greatest throttle, for 0.3 s; from idle, 80 rad/s, to 5 % over the redline of 700. */
+static void which_boosts_tell_a_speed(void **state)
+{
+    (void)state;
+    assert_true(boost_tells(400.0, 0.91, 0.31));
+    assert_false(boost_tells(400.0, 0.89, 0.31));
+    assert_false(boost_tells(400.0, 0.91, 0.29));
+    assert_true(boost_tells(81.0, 1.0, 0.31));
+    assert_false(boost_tells(79.0, 1.0, 0.31));
+    assert_true(boost_tells(734.0, 1.0, 0.31));
+    assert_false(boost_tells(736.0, 1.0, 0.31));
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(slips),     cmocka_unit_test(says),   cmocka_unit_test(runs_on),
-                                       cmocka_unit_test(threshold), cmocka_unit_test(spikes), cmocka_unit_test(pause),
-                                       cmocka_unit_test(still),     cmocka_unit_test(drift)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(slips),     cmocka_unit_test(says),   cmocka_unit_test(runs_on),
+        cmocka_unit_test(threshold), cmocka_unit_test(spikes), cmocka_unit_test(pause),
+        cmocka_unit_test(still),     cmocka_unit_test(drift),  cmocka_unit_test(which_boosts_tell_a_speed)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
