@@ -24,7 +24,7 @@ static void begin(trace_pulls *p, const trace_sample *s)
     p->fell_from = false;
     p->part = s->part;
     p->known = p->open = 0;
-    p->low = p->high = p->mark = p->bottom = s->engine;
+    p->low = p->high = p->mark = p->bottom = p->foot = s->engine;
     p->low_time = p->high_time = p->mark_time = p->last_high_time = p->foot_time = s->time;
 }
 
@@ -59,7 +59,7 @@ static void rise(trace_pulls *p, const trace_sample *s)
         end_rise(p);
         p->rises = false;
         p->fell_from = p->high > p->low * (1.0 + TURNS);
-        p->bottom = s->engine;
+        p->bottom = p->foot = s->engine;
         p->foot_time = s->time;
         return;
     }
@@ -85,8 +85,10 @@ static void rise(trace_pulls *p, const trace_sample *s)
 
 static void fall(trace_pulls *p, const trace_sample *s)
 {
-    if (s->engine < p->bottom * (1.0 - 0.5 * NEAR))
+    if (s->engine < p->foot * (1.0 - 0.5 * NEAR)) {
+        p->foot = s->engine;
         p->foot_time = s->time;
+    }
     p->bottom = s->engine < p->bottom ? s->engine : p->bottom;
     if (s->engine > p->bottom * (1.0 + TURNS)) {
         end_fall(p);

@@ -17,7 +17,7 @@ typedef struct trace_pulls {
     double low, low_time, high, high_time; /**< the foot of a rise, the first time near its top */
     double mark, mark_time;                /**< the last time that it had gained a step */
     double last_high_time;                 /**< the last time near its top */
-    double foot_time;                      /**< the first time near the bottom of a fall */
+    double foot, foot_time;                /**< the first row near the bottom of a fall */
     double bottom;
 } trace_pulls;
 

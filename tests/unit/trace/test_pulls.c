@@ -11,7 +11,7 @@ enum { MOST = 8 };
 typedef struct kept {
     int pulls, changes;
     snub_log_pull pull[MOST], change[MOST];
-    double time;
+    double time, step; /* 0: STEP */
     long part;
     bool shut;
     trace_pulls p;
@@ -30,10 +30,11 @@ static void take(void *context, bool change, const snub_log_pull *pull)
 /* Evenly from one speed to another, throttle open; the first row is one step after the last. */
 static void run(kept *k, double from, double to, double seconds)
 {
-    const int rows = (int)(seconds / STEP + 0.5);
+    const double step = k->step > 0.0 ? k->step : STEP;
+    const int rows = (int)(seconds / step + 0.5);
     for (int i = 1; i <= rows; i++) {
         const trace_sample s = {
-            .time = k->time += STEP, .engine = from + (to - from) * i / rows, .throttle = 1.0, .part = k->part};
+            .time = k->time += step, .engine = from + (to - from) * i / rows, .throttle = 1.0, .part = k->part};
         trace_pulls_sample(&k->p, &s, !k->shut);
     }
 }
@@ -78,6 +79,33 @@ static void a_fall_below_the_foot_in_one_row(void **state)
     assert_near("it ends before the second begins", k.pull[0].end, 3.0, 0.1, "s");
     assert_near("from", k.pull[1].engine[0], 102.0, 1.0, "rad/s");
     assert_near("start", k.pull[1].start, 3.02, 0.1, "s");
+}
+
+/* The last row from which it is within 0.75 % of the bottom, 3.15 of 180 rad/s, comes 2 % of the fall before its end.
+ */
+static void a_fall_takes_as_long_however_often_it_is_logged(void **state)
+{
+    static const double steps[] = {0.001, 0.02};
+    (void)state;
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        kept k;
+        start(&k);
+        k.step = steps[i];
+        run(&k, 300.0, 600.0, 3.0);
+        run(&k, 600.0, 420.0, 0.6);
+        run(&k, 420.0, 640.0, 2.5);
+        trace_pulls_end(&k.p);
+        assert_int_equal(k.changes, 1);
+        assert_near("takes", k.change[0].end - k.change[0].start, 0.6, 0.05, "s");
+        assert_near("the next begins", k.pull[1].start, 3.6, 0.1, "s");
+        start(&k);
+        k.step = steps[i];
+        run(&k, 300.0, 600.0, 3.0);
+        run(&k, 600.0, 420.0, 1.8);
+        run(&k, 420.0, 640.0, 2.5);
+        trace_pulls_end(&k.p);
+        assert_int_equal(k.changes, 0);
+    }
 }
 
 static void a_gear_change_between_two_pulls(void **state)
@@ -223,6 +251,7 @@ int main(void)
     const struct CMUnitTest tests[] = {cmocka_unit_test(a_pull_from_foot_to_top),
                                        cmocka_unit_test(a_fall_below_the_foot_in_one_row),
                                        cmocka_unit_test(a_gear_change_between_two_pulls),
+                                       cmocka_unit_test(a_fall_takes_as_long_however_often_it_is_logged),
                                        cmocka_unit_test(what_is_no_pull),
                                        cmocka_unit_test(slower_is_driving),
                                        cmocka_unit_test(a_halt_parts_pulls),
