@@ -16,6 +16,10 @@ set_target_properties(snub_library PROPERTIES OUTPUT_NAME snub LINKER_LANGUAGE C
 set(pc_requires yaml-0.1 sqlite3 cairo pangocairo xlsxwriter jansson librsvg-2.0 libqrencode lapacke)
 list(JOIN pc_requires " " pc_requires)
 set(pc_libraries "-ludunits2 -lcsv -lz -lsundials_cvodes -lsundials_nvecserial -lsundials_sunmatrixdense -lsundials_sunlinsoldense -lsundials_sunnonlinsolfixedpoint -lm ${OpenMP_C_FLAGS}")
+if(SNUB_MPI)
+    list(JOIN MPI_C_LIBRARIES " " mpi_libraries)
+    string(APPEND pc_libraries " ${mpi_libraries}")
+endif()
 set(pc_folder ${CMAKE_INSTALL_LIBDIR}/pkgconfig)
 # The prefix is found from where snub.pc lies: the installed tree may be moved.
 file(RELATIVE_PATH pc_up /${pc_folder} /)

@@ -58,6 +58,7 @@ typedef struct cli_command {
     bool one_build;   /**< of its builds one: --build, --free */
     bool in_units;    /**< without a drive file: --inches, --metric */
     bool no_json;     /**< has nothing to say in JSON */
+    bool shared;      /**< several processes of mpirun may share its work (snub/ranks.h) */
     int (*run)(struct cli_run *run);
 } cli_command;
 

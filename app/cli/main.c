@@ -10,6 +10,7 @@
 #include "paper.h"
 #include "progress.h"
 #include "refused.h"
+#include "snub/ranks.h"
 
 static int unknown_command(const char *name)
 {
@@ -60,6 +61,21 @@ static void stop_on(int signal_number)
         sigaction(signal_number, &now, NULL);
 }
 
+/* Of processes that share the work only the first speaks; the others come to the same and write nothing. */
+static int run_shared(cli_run *run)
+{
+    snub_error error;
+    if (!run->command->shared)
+        return run->command->run(run);
+    if (snub_ranks_open(&error) != SNUB_OK)
+        return cli_error(&error, NULL, 0);
+    if (snub_own_rank() > 0 && (freopen("/dev/null", "w", stdout) == NULL || freopen("/dev/null", "w", stderr) == NULL))
+        return CLI_BAD;
+    const int code = run->command->run(run);
+    snub_ranks_close();
+    return code;
+}
+
 /* Arguments: main's own.
  * @param[in] inside  as of a run */
 static int run_command(const cli_command *command, int count, char **arguments, const char *inside)
@@ -83,7 +99,7 @@ static int run_command(const cli_command *command, int count, char **arguments, 
         } else {
             if (strcmp(command->name, "serve") != 0)
                 cli_progress_begin(command->name, run.width);
-            code = cli_wants_full(&run) ? cli_hand_over(&run) : command->run(&run);
+            code = cli_wants_full(&run) ? cli_hand_over(&run) : run_shared(&run);
             cli_progress_end();
         }
     }

@@ -9,6 +9,7 @@
 #include "progress.h"
 #include "refused.h"
 #include "snub/json.h"
+#include "snub/ranks.h"
 
 enum { WIDTH_USUAL = 80, WIDTH_LEAST = 40, WIDTH_MOST = 400 };
 
@@ -89,6 +90,8 @@ int cli_put(const cli_run *run, const char *path, const snub_text *text, int cod
     snub_error error;
     if (memory_refused())
         return no_memory();
+    if (snub_own_rank() > 0) /* rank 0 writes the same */
+        return code;
     if (!text->failed && !cli_may_write(run, path))
         return CLI_BAD;
     if (cli_is_standard_output(path))
