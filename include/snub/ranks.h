@@ -1,7 +1,8 @@
 /** snub/ranks.h - one study by several processes, on one machine or many. Room: study.
  *
  *  Built with -DSNUB_MPI=ON and started by `mpirun -n N`, N processes work as one: each does its share of the blocks of
- *  a study, all come to the same numbers, and only the first, rank 0, speaks. Otherwise there is one process, rank 0 of 1.
+ *  a study, all come to the same numbers, and only the first, rank 0, speaks. Otherwise there is one process, rank 0
+ * of 1.
  */
 #ifndef SNUB_RANKS_H
 #define SNUB_RANKS_H
@@ -14,7 +15,5 @@ snub_status snub_ranks_open(snub_error *error);
 /** Leave them, when all of them do. Nothing where there are none. */
 void snub_ranks_close(void);
 int snub_own_rank(void);
-/** >= 1 */
-int snub_rank_count(void);
 
 #endif

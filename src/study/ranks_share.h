@@ -7,6 +7,8 @@
 
 #include "snub/ranks.h"
 
+/** >= 1 */
+int snub_rank_count(void);
 /** Whose block it is: they are dealt in turn. */
 int snub_rank_of(uint64_t block);
 /** Every rank gives the records of its own blocks among `count` from `first` on, and has all of them afterwards.

@@ -7,6 +7,7 @@
 #include <cmocka.h>
 
 #include "study/blocks.h"
+#include "study/ranks_share.h"
 
 enum { MOST = 200 };
 
