@@ -322,7 +322,7 @@ await part("focus", async () => {
   const target = await at(6);
   await page.mouse.move(...await at(7)); await page.mouse.down(); await page.mouse.move(...target, {steps: 8}); await page.mouse.up(); // onto another pulley: taken back, and a bar says so
   const bar = page.locator("#bars button").first();
-  await bar.waitFor({timeout: 8000}).catch(() => check("a bar that can be closed", false));
+  await bar.waitFor({timeout: 8000}).catch(async () => check("a bar that can be closed", false, await page.evaluate(() => ["steering", "compressor"].map((name) => document.querySelector(`[data-key="part-${name}"]`)?.getAttribute("transform")).join(" ") + ` ${JSON.stringify(document.body.dataset)} ${document.querySelector("#glance")?.textContent}`)));
   await bar.focus(); await page.keyboard.press("Enter");
   await page.waitForTimeout(80);
   check("a bar closed: not lost", await focused(page) !== "" && await page.locator("#bar-move").count() === 0, await focused(page));
