@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "normal.h"
 #include "snub/num.h"
 #include "snub/units.h"
 
@@ -34,17 +35,17 @@ static double student_over(double t, int freedom)
 
 typedef struct wanted {
     double chance;
-    int freedom; /* 0: normal */
+    int freedom;
 } wanted;
 
 static bool off(double x, double *y, void *context)
 {
     const wanted *w = context;
-    *y = (w->freedom > 0 ? student_over(x, w->freedom) : 0.5 * erfc(x / sqrt(2.0))) - w->chance;
+    *y = student_over(x, w->freedom) - w->chance;
     return true;
 }
 
-static double value_of(double chance, int freedom)
+double snub_student_value(double chance, int freedom)
 {
     wanted w = {chance, freedom};
     double high = 1.0, y = 1.0, root = NAN;
@@ -54,12 +55,7 @@ static double value_of(double chance, int freedom)
     return root;
 }
 
-double snub_student_value(double chance, int freedom)
-{
-    return value_of(chance, freedom);
-}
-
 double snub_normal_value(double chance)
 {
-    return value_of(chance, 0);
+    return -snub_normal_quantile(chance);
 }
