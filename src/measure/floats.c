@@ -138,7 +138,7 @@ snub_status snub_floats_tell(const snub_network *network, snub_arena *arena, snu
     s.right_t = SNUB_NEW(arena, double, (size_t)n *(size_t)n);
     if (s.x == NULL || s.right_t == NULL)
         return SNUB_NO_MEMORY;
-    snub_scatter(network, fmax(snub_network_size(network->measured), 1e-3), &seed, s.x);
+    snub_network_scatter(network, fmax(snub_network_size(network->measured), 1e-3), &seed, s.x);
     const int ways = find_ways(network, s.x, arena, s.right_t);
     if (ways <= 0)
         return ways < 0 ? SNUB_NO_MEMORY : SNUB_OK;

@@ -53,7 +53,7 @@ static void known_middle(const snub_measured *m, double middle[2])
         middle[k] /= known;
 }
 
-void snub_scatter(const snub_network *n, double size, uint32_t *state, double *x)
+void snub_network_scatter(const snub_network *n, double size, uint32_t *state, double *x)
 {
     double middle[2];
     known_middle(n->measured, middle);
@@ -139,7 +139,7 @@ static snub_status from_branches(const snub_network *n, const snub_placing *plac
     const int starts = affordable(n, whole ? placing->count : RANDOM_STARTS);
     for (int k = 0; k < starts; k++) {
         const snub_placed *p = &placing->branch[k % placing->count];
-        snub_scatter(n, snub_network_size(m), &seed, x);
+        snub_network_scatter(n, snub_network_size(m), &seed, x);
         for (int i = 0; i < m->pulley_count; i++)
             if (placing->pulley[i] && !placing->turned)
                 snub_network_put_point(n, x, i, p->at[i]);
@@ -164,7 +164,7 @@ static snub_status from_drive(const snub_network *n, const snub_adjuster *w, dou
     if (all->count > 0)
         memcpy(x, all->items[0].x, (size_t)n->unknowns * sizeof *x);
     else
-        snub_scatter(n, snub_network_size(m), &seed, x);
+        snub_network_scatter(n, snub_network_size(m), &seed, x);
     for (int i = 0; i < m->pulley_count; i++)
         snub_network_put_point(n, x, i, m->pulleys[i].at);
     return try_start(n, w, x, all);

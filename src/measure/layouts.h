@@ -21,7 +21,7 @@ snub_status snub_layouts_find(const snub_network *network, snub_arena *arena, sn
 /** Centres and edges at places without any order, for the rank of the network.
  *  @param[in] size  of the square, m
  *  @param[in,out] state  of the numbers that place them, which come in a fixed order; any to begin with */
-void snub_scatter(const snub_network *network, double size, uint32_t *state, double *x);
+void snub_network_scatter(const snub_network *network, double size, uint32_t *state, double *x);
 /** About how far the network reaches, m. */
 double snub_network_size(const snub_measured *measured);
 
