@@ -138,6 +138,8 @@ export class Drawing {
     if (++this.measured % 2000 === 0) performance.clearMeasures("snub-drag");
     performance.measure("snub-drag", {start: this.stamp, end: performance.now()});
   }
+  /** All of the page is of the last move: a frame that has yet to begin finds its styles and places ready, and has only to paint. */
+  layOut(): void { if (this.drag && this.early.ahead) this.svg.getBoundingClientRect(); }
   setBefore(before: Picture | null): void { this.before = before; this.refresh(); }
   current(): Picture | null { return this.picture; }
   get dragging(): boolean { return this.drag !== null || this.held; }

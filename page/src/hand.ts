@@ -22,6 +22,8 @@ export class Early {
   /** Another gesture: its hand may be slower. */
   begin(): void { this.since = this.vain = 0; }
   takes(): boolean { return this.vain < VAIN_MOST && ++this.since > 0; }
+  /** What is drawn now is drawn before its frame: there is time to lay it out as well. */
+  get ahead(): boolean { return this.since > 0; }
   /** A frame begins. */
   framed(): void {
     if (this.vain < VAIN_MOST) this.vain = Math.max(0, this.vain + this.since - 2);

@@ -144,6 +144,7 @@ function showLay(answer: Lay, question: Question): void {
   if (first) drawing.fit();
   showNumbers();
   if (first || question.settle) showFrame(); else if (question.whole) markFindings();
+  drawing.layOut();
   if (!behind && !moving && !live.more && !wholeTimer && !owed) document.body.dataset.rest = "true";
 }
 

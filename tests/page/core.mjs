@@ -72,7 +72,9 @@ await underAHand(page, "with the server", false);
   await page.mouse.down();
   await page.evaluate(() => {
     const w = /** @type {any} */ (window), rim = document.querySelectorAll("#world .rim")[3], at = () => `${rim.getAttribute("cx")} ${rim.getAttribute("cy")}`;
-    w.early = {there: 0, all: 0};
+    w.early = {there: 0, all: 0, laid: 0};
+    const drawing = document.getElementById("drawing"), box = drawing.getBoundingClientRect; // asked for it, the browser lays out what has changed
+    drawing.getBoundingClientRect = () => { w.early.laid++; return box.call(drawing); };
     let last = at();
     addEventListener("pointermove", () => {
       const before = at();
@@ -80,8 +82,9 @@ await underAHand(page, "with the server", false);
     }, {capture: true, signal: (w.ending = new AbortController()).signal});
   });
   for (let i = 0; i < 40; i++) { await page.mouse.move(x + 20 * Math.sin(i / 5), y + 12 * Math.cos(i / 4)); await frames(page, 1); }
-  const {there, all} = await page.evaluate(() => { const w = /** @type {any} */ (window); w.ending.abort(); return w.early; });
+  const {there, all, laid} = await page.evaluate(() => { const w = /** @type {any} */ (window); w.ending.abort(); delete document.getElementById("drawing").getBoundingClientRect; return w.early; });
   check("moves are calculated before their frame", all > 15 && there > 0.7 * all, [there, all]);
+  check("and laid out", laid > 0.7 * all, [laid, all]);
 
   // A hand that tells of many moves in each frame: all but those of the frames are left out after a while.
   const answers = await page.evaluate(async ([cx, cy]) => {
