@@ -77,7 +77,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
                 COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} ${wasm_kind} -I${folder} -MD -MT ${object} -MF
                         ${object}.d -c ${source} -o ${object}
                 DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}${kind}" VERBATIM)
-            if(NOT kind)
+            if(NOT kind AND NOT name STREQUAL "src_kit_flap_spans.c") # app/wasm/core.c
                 list(APPEND wasm_objects ${object})
             endif()
             if(kind OR NOT kinds)

@@ -20,6 +20,7 @@ CELL = "fills a snub_data_table of one's own; of one family with snub_cell_text"
 ENTRY_POINTS = {
     "snub_file_write": "bytes of one's own; a program here writes texts",
     "snub_cantilever": "a bar of one's own whose root cannot lift",
+    "snub_flap_spans": "the small core in the browser has a stand-in for it: app/wasm/core.c",
     "snub_snapshot_read": "the core in the browser, which is compiled apart: app/wasm",
     "snub_catalogue_add": "one part at a time, where there is no table to import",
     "snub_cell_level": CELL, "snub_cell_number": CELL, "snub_cell_truth": CELL,

@@ -71,7 +71,8 @@ static bool run_all(cli_run *run, const cli_drive *loaded, const snub_build *bui
         return cli_usage_error(run, "out of memory"), false;
     snub_status status = snub_vibration_run(build, request, &run->arena, vibration, &error);
     if (status == SNUB_OK)
-        status = snub_flapping_find(build, request->speed, request->way, &run->arena, flapping, &error);
+        status = snub_flapping_find(build, &(snub_flapping_request){.speed = request->speed, .way = request->way},
+                                    &run->arena, flapping, &error);
     vibration->flapping = flapping;
     if (status == SNUB_OK && cli_has(run, "coupled"))
         status = snub_vibration_couple(vibration, &run->arena, &error);

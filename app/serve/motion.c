@@ -47,7 +47,8 @@ static json_t *map_of(const snub_build *build, const serve_motion_request *wante
     if (!status)
         status = snub_vibration_run(build, request, arena, vibration, error);
     if (!status)
-        status = snub_flapping_find(build, request->speed, request->way, arena, flapping, error);
+        status = snub_flapping_find(build, &(snub_flapping_request){.speed = request->speed, .way = request->way},
+                                    arena, flapping, error);
     if (status)
         return NULL;
     vibration->flapping = flapping;

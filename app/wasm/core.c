@@ -6,6 +6,7 @@
 #include "handlers.h"
 #include "json_stand_in.h"
 #include "request.h"
+#include "snub/flapping.h"
 
 #define EXPORT(name) __attribute__((export_name(#name)))
 
@@ -44,6 +45,17 @@ snub_status snub_node_from_text(const char *text, const char *origin, snub_arena
     snapshot.lacks = true;
     return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "no YAML is read here");
 }
+
+#ifndef CORE_CHARTS
+/* Spans that flap are looked for by the core with charts, else by the server. */
+snub_status snub_flap_spans(const struct snub_study *study, const snub_build *build, const bool *spans,
+                            snub_arena *arena, double *tightest)
+{
+    (void)study, (void)build, (void)spans, (void)arena, (void)tightest;
+    snapshot.lacks = true;
+    return SNUB_OK;
+}
+#endif
 
 static bool open_units(void)
 {

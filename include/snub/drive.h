@@ -341,6 +341,7 @@ typedef struct snub_belt {
                                    see snub_belt_tolerance */
     double growth;            /**< thermal, fraction of length at running temperature; 0 default */
     double flap_damping;      /**< of a span that flaps, share of critical */
+    bool flap_damping_given;  /**< false: a rule of thumb */
     double wet;               /**< fraction of friction lost in the wet */
     snub_friction design, limit;
 } snub_belt;

@@ -31,15 +31,18 @@ function become(next: typeof state): void {
 
 export interface Answer<T> { status: number; etag: string; body: T }
 
-let core: Core | null = null, charts: Core | null = null;
-export function useCore(next: Core | null): void { core = next; }
+let core: Core | null = null, charts: Core | null = null, wantMore = (): void => undefined;
+let lacking = false; // the small core had no answer: from then on the one with charts is asked
+/** `more`: called where it has no answer. */
+export function useCore(next: Core | null, more: () => void): void { core = next; wantMore = more; }
 /** The one for charts and curves. */
 export function useCharts(next: Core | null): void { charts = next; }
 
 /** The answer of the core in this page, else of the server: a question about a file that the core has a snapshot of needs
  *  no server. */
 export async function ask<T>(path: Question, body: Ask, signal?: AbortSignal): Promise<Answer<T>> {
-  const own = (path === "/api/lay" ? core : charts)?.ask(path, body) ?? null;
+  const own = (path === "/api/lay" && !(lacking && charts) ? core : charts)?.ask(path, body) ?? null;
+  if (own === null && core?.has(body.file, body.text)) { lacking = true; wantMore(); }
   if (own === null) return call<T>("POST", path, body, {}, signal);
   if (own.status !== 200) throw new Refused(own.body as Problem);
   return {status: own.status, etag: "", body: own.body as T};

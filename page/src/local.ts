@@ -15,7 +15,7 @@ let sources = 0; // parts, stock lists and maps that the file has from elsewhere
 export function startCore(): Promise<void> { return starting ??= start(); }
 async function start(): Promise<void> {
   core = await Core.load();
-  useCore(core);
+  useCore(core, () => void chartsCore());
   document.body.dataset.core = core ? "here" : "none"; // a test, and a person who looks, can tell who answers
   void fetchNext();
 }

@@ -160,7 +160,8 @@ static void read_ageing(snub_reader *reader, const snub_node *map, snub_belt *be
         snub_read_wrong_key(reader, map, "worn", snub_format(reader->arena, "at least 'stretch', %g", belt->stretch),
                             "is less than the stretch that the belt has now");
     snub_read_ranged(reader, map, "growth", SNUB_Q_NUMBER, -0.02, 0.05, &belt->growth);
-    snub_read_ranged(reader, map, "flap_damping", SNUB_Q_NUMBER, 0.001, 0.3, &belt->flap_damping);
+    belt->flap_damping_given =
+        snub_read_ranged(reader, map, "flap_damping", SNUB_Q_NUMBER, 0.001, 0.3, &belt->flap_damping);
     snub_read_ranged(reader, map, "wet", SNUB_Q_NUMBER, 0, 0.95, &belt->wet);
     snub_read_number(reader, map, "tolerance", SNUB_Q_LENGTH, 0, 100, &belt->tolerance);
 }

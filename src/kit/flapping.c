@@ -1,7 +1,6 @@
 /* Which spans of a build flap. docs/theory/motion.md, flapping spans. */
 #include "snub/flapping.h"
-#include "lie.h"
-#include "snub/clearance.h"
+#include "beside.h"
 
 enum {
     SPEEDS = 121, /* of which frequencies and swings are taken; straight lines between */
@@ -257,18 +256,19 @@ static void consider(const snub_flapping *result, int i, double speed, double le
 }
 
 /* At every speed, and in the middle of every zone. */
-static void find_most(const snub_vibration *v, const snub_flapping *result, int i)
+static void find_most(const snub_vibration *v, const snub_flapping *result, double from, int i)
 {
-    result->span[i] = (snub_span_flap){.speed = NAN, .gap = INFINITY, .room = INFINITY};
-    for (int j = 0; j < v->speeds; j++)
-        consider(result, i, v->point[j].speed, v->point[j].span[i].length, end_flap(v, i, j, 0.0));
+    for (int j = 0; j < v->speeds; j++) {
+        if (v->point[j].speed >= from)
+            consider(result, i, v->point[j].speed, v->point[j].span[i].length, end_flap(v, i, j, 0.0));
+    }
     for (int k = 0; k < result->count; k++) {
         const snub_flap_crossing *c = &result->crossing[k];
         int j = 0;
         while (j + 2 < v->speeds && v->point[j + 1].speed <= c->at)
             j++;
         const double wide = v->speeds > 1 ? v->point[j + 1].speed - v->point[j].speed : 1.0;
-        if (c->span == i)
+        if (c->span == i && c->at >= from)
             consider(result, i, c->at, v->point[j].span[i].length,
                      end_flap(v, i, j, (c->at - v->point[j].speed) / wide));
     }
@@ -276,42 +276,6 @@ static void find_most(const snub_vibration *v, const snub_flapping *result, int 
 
 /* ---- what is in the way -------------------------------------------------------------------------------------------
  */
-
-static void hold_against(snub_span_flap *span, snub_beside what, int index, const snub_obstacle *obstacle, double gap,
-                         double flap)
-{
-    if (gap - flap >= span->room)
-        return;
-    span->beside = what;
-    span->index = index;
-    span->obstacle = obstacle;
-    span->gap = gap;
-    span->room = gap - flap;
-}
-
-/* Pulleys, spans and obstacles beside span i; a span beside it is taken to stand. */
-static void look_beside(const snub_drive *drive, const snub_path *path, const snub_lie *lie, int i,
-                        snub_span_flap *span)
-{
-    const snub_hardware *hardware = drive->hardware;
-    const double share = span->flap / path->span[i];
-    const int n = path->n, next = (i + 1) % n;
-    for (int p = 0; p < n; p++) {
-        snub_gap of_pulley = {.kind = SNUB_GAP_PULLEY_SPAN, .a = p, .b = i};
-        snub_gap of_span = {.kind = SNUB_GAP_SPANS, .a = p < i ? p : i, .b = p < i ? i : p};
-        if (p != i && p != next && snub_gap_again(drive, path, lie, share, &of_pulley))
-            hold_against(span, SNUB_BESIDE_PULLEY, p, NULL, of_pulley.gap, of_pulley.flap);
-        /* Both flap by the same share there; of the two its own goes by length. */
-        if (p != i && snub_gap_again(drive, path, lie, share, &of_span))
-            hold_against(span, SNUB_BESIDE_SPAN, p, NULL, of_span.gap,
-                         of_span.flap * path->span[i] / (path->span[i] + path->span[p]));
-    }
-    for (int k = 0; hardware != NULL && k < hardware->obstacle_count; k++) {
-        snub_conflict c;
-        if (snub_obstacle_again(drive, path, lie, SNUB_RUNS, 0.0, share, &hardware->obstacles[k], i, true, &c))
-            hold_against(span, SNUB_BESIDE_OBSTACLE, k, &hardware->obstacles[k], c.gap, c.flap);
-    }
-}
 
 static snub_status find_room(const snub_build *build, snub_way way, snub_arena *arena, snub_flapping *result,
                              snub_error *error)
@@ -330,8 +294,8 @@ static snub_status find_room(const snub_build *build, snub_way way, snub_arena *
         if (status != SNUB_OK)
             return status;
         if (state->solved)
-            look_beside(build->drive, &state->balance.path, snub_lie_on(basis, &state->balance.path, lie), i,
-                        &result->span[i]);
+            snub_beside_look(build->drive, &state->balance.path, snub_lie_on(basis, &state->balance.path, lie), i,
+                             &result->span[i]);
     }
     return SNUB_OK;
 }
@@ -355,30 +319,38 @@ static int all_orders(const snub_vibration *v, double *orders)
     return count;
 }
 
-snub_status snub_flapping_find(const snub_build *build, double speed, snub_way way, snub_arena *arena,
+static bool looks_at(const snub_flapping_request *request, int span)
+{
+    return request->spans == NULL || request->spans[span];
+}
+
+snub_status snub_flapping_find(const snub_build *build, const snub_flapping_request *request, snub_arena *arena,
                                snub_flapping *flapping, snub_error *error)
 {
-    const snub_vibration_request request = {.speeds = SPEEDS, .speed = speed, .way = way};
+    const snub_vibration_request speeds = {.speeds = SPEEDS, .speed = request->speed, .way = request->way};
     snub_vibration *v = SNUB_NEW(arena, snub_vibration, 1);
     double *orders = SNUB_NEW(arena, double, SNUB_TABLE_POINTS_MOST);
     *flapping = (snub_flapping){.spans = build->drive->pulley_count};
     flapping->span = SNUB_NEW(arena, snub_span_flap, flapping->spans);
     if (v == NULL || orders == NULL || flapping->span == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    const snub_status status = snub_vibration_run(build, &request, arena, v, error);
+    const snub_status status = snub_vibration_run(build, &speeds, arena, v, error);
     if (status != SNUB_OK)
         return status;
     found f = {.result = flapping, .arena = arena};
     const int count = all_orders(v, orders);
     for (int i = 0; i < flapping->spans; i++) {
-        for (int z = 0; z < ZONES * count; z++) {
+        for (int z = 0; z < ZONES * count && looks_at(request, i); z++) {
             const search s = {v, &f, i, MODES[z % ZONES][0], MODES[z % ZONES][1], orders[z / ZONES]};
             walk_speeds(&s);
         }
     }
     if (f.no_memory)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    for (int i = 0; i < flapping->spans; i++)
-        find_most(v, flapping, i);
-    return find_room(build, way, arena, flapping, error);
+    for (int i = 0; i < flapping->spans; i++) {
+        flapping->span[i] = (snub_span_flap){.speed = NAN, .gap = INFINITY, .room = INFINITY};
+        if (looks_at(request, i))
+            find_most(v, flapping, request->from, i);
+    }
+    return find_room(build, request->way, arena, flapping, error);
 }

@@ -16,7 +16,4 @@ void snub_build_no_summary(snub_build *build);
 /** Why no belt on offer will do. */
 snub_finding snub_no_belt_finding(const snub_drive *drive, const snub_search_lengths *lengths);
 
-/** Why the torques cannot be worked out. @param[in] why  what the loads say */
-snub_finding snub_no_loads_finding(const snub_drive *drive, const snub_error *why, snub_arena *arena);
-
 #endif

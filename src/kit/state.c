@@ -1,8 +1,8 @@
 /* A build in one state, to be shown. */
 #include "finding.h"
 #include "fit.h"
-#include "judge.h"
 #include "loads.h"
+#include "no_loads.h"
 #include "travel_end.h"
 
 #include <string.h>

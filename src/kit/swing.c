@@ -8,8 +8,6 @@
 /* Even steps up to redline, from idle and from where full load begins; resonances that main orders meet are judged at
  * their own speeds beside them. */
 enum { STEPS = 6, SPEEDS_MOST = 64 };
-/* Below so many times idle no engine stays at full load. Rule of thumb, no published source. */
-static const double FULL_LOAD_FROM = 2.0;
 /* A main order has this share of the greatest angle at idle; less than the other of the greatest of a state is left out
  * there: a tenth in a resonance of tenfold gain. */
 static const double MAIN_ORDER = 0.05, NO_ORDER = 0.01;
@@ -556,7 +554,7 @@ static snub_status judge_meeting(swinging *w, const meeting *m, snub_way way)
     const snub_engine *engine = &w->s->drive->engine;
     const double margin = w->s->drive->limits[SNUB_LIMIT_RESONANCE_MARGIN];
     const bool near_idle = m->speed <= engine->idle * (1.0 + margin);
-    if (way == SNUB_STEADY && m->speed < FULL_LOAD_FROM * engine->idle)
+    if (way == SNUB_STEADY && m->speed < SNUB_FULL_LOAD_FROM * engine->idle)
         return SNUB_OK;
     const snub_status status = m->speed >= engine->idle ? judge_state(w, m->speed, way) : run_state(w, m->speed, way);
     if (status == SNUB_OK)
@@ -571,7 +569,7 @@ static snub_status judge_speeds(swinging *w)
     for (int way = 0; way < 2; way++) {
         for (int k = 0; k <= STEPS; k++) {
             const double from =
-                ways[way] == SNUB_STEADY ? fmin(FULL_LOAD_FROM * engine->idle, engine->redline) : engine->idle;
+                ways[way] == SNUB_STEADY ? fmin(SNUB_FULL_LOAD_FROM * engine->idle, engine->redline) : engine->idle;
             const double speed = from + (engine->redline - from) * k / STEPS;
             if (judge_state(w, speed, ways[way]) == SNUB_NO_MEMORY)
                 return SNUB_NO_MEMORY;
@@ -633,7 +631,8 @@ static snub_status duty_cycle(swinging *w, double speed, snub_arena *arena, snub
     *cycle = (snub_hub_cycle){.points = 0};
     if (speed < engine->idle * (1.0 - SPEED_ROUNDING) || speed > engine->redline * (1.0 + SPEED_ROUNDING))
         return SNUB_OK;
-    const snub_status status = run_state(w, speed, speed < FULL_LOAD_FROM * engine->idle ? SNUB_SHUT : SNUB_STEADY);
+    const snub_status status =
+        run_state(w, speed, speed < SNUB_FULL_LOAD_FROM * engine->idle ? SNUB_SHUT : SNUB_STEADY);
     if (status != SNUB_OK || note_spans(w))
         return status == SNUB_NO_MEMORY ? status : SNUB_OK;
     return hub_cycle(w, arena, cycle) ? SNUB_OK : SNUB_NO_MEMORY;

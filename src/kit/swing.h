@@ -7,6 +7,9 @@
 #include "shake.h"
 #include "study.h"
 
+/** Below so many times idle no engine stays at full load. Rule of thumb, no published source. */
+static const double SNUB_FULL_LOAD_FROM = 2.0;
+
 /** The worst of a kind, and where it is met. */
 typedef struct snub_swing {
     bool set;
