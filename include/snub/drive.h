@@ -469,6 +469,59 @@ typedef struct snub_step_change {
     snub_place picture_place;
 } snub_step_change;
 
+/* ---- what may be moved ------------------------------------------------------------------------------------------- */
+
+enum { SNUB_MOVES_MOST = 24 };
+
+/** One entry of `search.move`: a point or a number of a pulley that may have another value. */
+typedef struct snub_move {
+    const char *path; /**< as an overlay's: "idler.at" */
+    snub_place place;
+    bool point;
+    snub_quantity quantity;
+    double now[2];            /**< as the drive is read, SI; a number: the first */
+    double low[2], high[2];   /**< SI; a point: the box around its region */
+    double centre[2], radius; /**< of a region that is a circle, m; radius 0: it is none */
+    int corners;              /**< of a region that is a polygon; 0: it is none */
+    double (*corner)[2];      /**< m */
+    int choice_count;         /**< values of `choose`, SI; 0: none, from low to high */
+    double *choices;
+    double step; /**< values are whole steps from zero, SI; 0: not given */
+} snub_move;
+
+/** What a search is to gain; key `aims`. */
+typedef enum snub_aim {
+    SNUB_AIM_GRIP,   /**< worst grip: least over all builds */
+    SNUB_AIM_BELTS,  /**< fewest belts: that serve all builds */
+    SNUB_AIM_LIFE,   /**< bearing life: the least of all */
+    SNUB_AIM_HUB,    /**< hub load: greatest of the pulley, or of all */
+    SNUB_AIM_WRAP,   /**< wrap: of the pulley, engine stopped */
+    SNUB_AIM_CHANGE, /**< least change: sum of the moves */
+    SNUB_AIM_PASSES, /**< most passes: builds that pass */
+    SNUB_AIMS_
+} snub_aim;
+/** The word in the file: "worst grip". */
+const char *snub_aim_text(snub_aim aim);
+
+/** What every build must hold; key `hold`. */
+typedef enum snub_hold {
+    SNUB_HOLD_MARGINAL, /**< none fails */
+    SNUB_HOLD_PASS,     /**< none fails or is marginal */
+    SNUB_HOLD_TODAY     /**< none has a finding that is worse than today's */
+} snub_hold;
+/** The word in the file: "today". */
+const char *snub_hold_text(snub_hold hold);
+
+/** Section `search`. */
+typedef struct snub_search_section {
+    snub_place place;
+    int move_count, aim_count;
+    snub_move *moves;
+    snub_aim aims[2];
+    int pulley; /**< whose hub load or wrap is an aim; -1: the worst of all */
+    snub_hold hold;
+} snub_search_section;
+
 /** What keeps a package from being sold as a build: the first exclusion that holds for it; NULL: none.
  *  @param[in] tree     of the file with all that makes the build laid over it (snub_tree_laid)
  *  @param[in] variant  name of the engine front; NULL or "": the file's own */
@@ -527,7 +580,8 @@ typedef struct snub_drive {
     int package_count; /**< 0: the kit is sold as its options alone */
     snub_package *packages;
     int step_change_count;
-    snub_step_change *step_changes; /**< in the file's order */
+    snub_step_change *step_changes;    /**< in the file's order */
+    const snub_search_section *search; /**< NULL: the file says nothing of a search */
     double limits[SNUB_LIMITS_];
     snub_place limits_place[SNUB_LIMITS_]; /**< no file: default in force */
     struct snub_hardware *hardware;        /**< NULL when the file has none */

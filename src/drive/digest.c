@@ -45,7 +45,8 @@ static void add_node(snub_digest *digest, const snub_node *node, bool by_value)
 
 void snub_drive_tree_digest(const snub_drive *drive, char text[65])
 {
-    static const char *const left_out[] = {"title", "kit_number", "house", "units", "options", "variants", "packages"};
+    static const char *const left_out[] = {"title",   "kit_number", "house",    "units",
+                                           "options", "variants",   "packages", "search"};
     snub_digest digest;
     snub_digest_init(&digest);
     for (int i = 0; i < drive->tree->count; i++) {

@@ -74,6 +74,7 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
     snub_read_steps(reader, root, drive);
     snub_read_offer(reader, root, drive);
     snub_read_packages(reader, root, drive);
+    snub_read_search(reader, root, drive);
     if (snub_read_hardware(reader, root, drive) == SNUB_NO_MEMORY)
         snub_read_no_memory(reader);
     snub_read_contents(reader, root, drive);

@@ -107,8 +107,8 @@ static void no_path(snub_reader *reader, const snub_node *root, const snub_node 
 
 bool snub_offer_path(snub_reader *reader, const snub_node *root, const snub_node *key)
 {
-    static const char *const closed[] = {"snub",  "title",   "kit_number", "house",
-                                         "units", "options", "variants",   "packages"};
+    static const char *const closed[] = {"snub",    "title",    "kit_number", "house", "units",
+                                         "options", "variants", "packages",   "search"};
     const char *path = key->text, *word = NULL;
     size_t length = 0;
     spot at = {root, snub_root_keys, snub_hardware_root_keys};

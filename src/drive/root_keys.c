@@ -29,6 +29,8 @@ const snub_key snub_root_keys[] = {
     {"limits", snub_limit_keys, SNUB_MEANS("Your own limits, in place of the program's defaults.")},
     {"contents", snub_content_keys, SNUB_MEANS("What is in the box beside the drive, and old parts that come off.")},
     {"steps", snub_steps_keys, SNUB_MEANS("Your own words, pictures and steps for the fitting sheet.")},
+    {"search", snub_search_keys,
+     SNUB_MEANS("For `snub search`: what may be moved, what must hold, and what is to be gained.")},
     {NULL, NULL, NULL},
 };
 

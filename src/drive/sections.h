@@ -9,7 +9,7 @@ extern const snub_key snub_engine_keys[], snub_air_keys[], snub_cooler_keys[];
 extern const snub_key snub_belt_keys[], snub_pulley_keys[];
 extern const snub_key snub_diameter_keys[], snub_outside_keys[];
 extern const snub_key snub_arm_keys[], snub_slot_keys[], snub_blower_keys[], snub_limit_keys[], snub_content_keys[];
-extern const snub_key snub_steps_keys[];
+extern const snub_key snub_steps_keys[], snub_search_keys[];
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive);
 void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive);
@@ -41,6 +41,9 @@ void snub_read_steps(snub_reader *reader, const snub_node *root, snub_drive *dri
 void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** packages, once options and variants are read; and how many builds they all make. */
 void snub_read_packages(snub_reader *reader, const snub_node *root, snub_drive *drive);
+
+/** search, once pulleys, options, variants and packages are read. */
+void snub_read_search(snub_reader *reader, const snub_node *root, snub_drive *drive);
 
 /** Whether an overlay's path begins with a section or a pulley that there is; else the error says what it may begin
  * with. */

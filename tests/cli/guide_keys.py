@@ -24,7 +24,7 @@ TABLES = {
     ("air", DRIVE): ("snub_air_keys",), ("cooler", DRIVE): ("snub_cooler_keys",), ("belt", DRIVE): ("snub_belt_keys",),
     ("pulleys", DRIVE): ("snub_pulley_keys",), ("arm", DRIVE): ("snub_arm_keys",), ("slot", DRIVE): ("snub_slot_keys",),
     ("blower", DRIVE): ("snub_blower_keys",), ("packages", DRIVE): ("read_package.package_keys",), ("limits", DRIVE): ("snub_limit_keys",),
-    ("contents", DRIVE): ("snub_content_keys",), ("steps", DRIVE): ("read_steps.change_keys",),
+    ("contents", DRIVE): ("snub_content_keys",), ("steps", DRIVE): ("read_steps.change_keys",), ("search", DRIVE): ("snub_search_keys",),
     ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("snub_stack_part_keys",),
     ("standoff", HARDWARE): ("snub_standoff_keys",), ("clamp", HARDWARE): ("snub_clamp_keys",),
     ("bearing", HARDWARE): ("snub_seat_keys",),
@@ -42,6 +42,7 @@ INSIDE = {
     "read_hardware.flange_keys": ("On a pulley", HARDWARE), "read_hardware.disc_keys": ("On a pulley", HARDWARE),
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
     "read_obstacle.slot_keys": ("obstacles", HARDWARE), "snub_cut_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
+    **{f"read_search.{name}_keys": ("search", DRIVE) for name in ("move", "within", "rectangle", "circle")},
     "snub_steps_keys": ("steps", DRIVE), "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
     "read_supplier_map.map_keys": ("A supplier's file", PARTS), "read_supplier_map.column_keys": ("A supplier's file", PARTS),
     "read_supplier_map.leave_out_keys": ("A supplier's file", PARTS),
@@ -164,6 +165,7 @@ mounts: [{name: plate, bolts: [{name: one, at: [0, 300], thread: M8, class: 8.8}
 bearings: [{designation: small, bore: 17, outside: 40, dynamic: 9550, static: 4800}]
 obstacles: [{name: post, circle: {at: [300, 300], diameter: 20}, z: [-30, 30]}]
 contents: [{name: hose}]
+search: {move: [{what: carrier.diameter, from: 90, to: 120}], aims: [worst grip]}
 """)
 ARMED = yaml.safe_load("""
 snub: 1
@@ -190,12 +192,13 @@ PAIR = copy.deepcopy(LEAST)
 PAIR["pulleys"][1]["bearing"].update(count=2, spacing=20)
 # (table, drive, where it is written, keys beside the needed ones, what "needed ..." the drive meets)
 NEEDED = [
-    (("Top level", DRIVE), LEAST, [], {"engine", "cooler", "mounts", "bearings", "obstacles", "contents"}, ()),
+    (("Top level", DRIVE), LEAST, [], {"engine", "cooler", "mounts", "bearings", "obstacles", "contents", "search"}, ()),
     (("engine", DRIVE), LEAST, ["engine"], set(), ()), (("air", DRIVE), None, [], set(), ()),
     (("cooler", DRIVE), LEAST, ["cooler"], set(), ()),
     (("cooler", DRIVE), DROP, ["cooler"], {"pressure_drop"}, ("needed with a drop",)), (("belt", DRIVE), LEAST, ["belt"], set(), ()),
     (("pulleys", DRIVE), ARMED, ["pulleys", 2], {"at"}, ()), (("slot", DRIVE), LEAST, ["pulleys", 2, "slot"], set(), ()),
     (("arm", DRIVE), ARMED, ["pulleys", 1, "arm"], set(), ("needed without `readings`",)),
+    (("search", DRIVE), LEAST, ["search"], set(), ()),
     (("blower", DRIVE), BLOWN, ["pulleys", 1, "blower"], set(), ()), (("limits", DRIVE), None, [], set(), ()),
     (("engine", DRIVE), BLOWN, ["engine"], set(), ("needed with a blower",)),
     (("blower", DRIVE), SPUN, ["pulleys", 1, "blower"], {"kind"}, ("needed without a map",)),

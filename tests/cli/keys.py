@@ -49,6 +49,10 @@ obstacles:
 - {{name: post, circle: {{at: [900, 900], diameter: 20}}, z: [-30, 30], taken_off: [{{towards: [0, 0], depth: 2}}]}}
 - {{name: rail, slot: {{from: [700, 900], to: [800, 900], width: 20}}, z: [-30, 30], {REWORK}}}
 contents: [{{name: hose, {REWORK}}}, {{name: bolt, bolt: {{thread: M10, class: 8.8, washer: 20}}}}]
+search: {{aims: [wrap], pulley: carrier, hold: pass, move: [
+   {{what: carrier.at, within: {{circle: {{at: [0, 350], diameter: 20}}}}, step: 1}},
+   {{what: slider.slot.from, within: {{rectangle: {{from: [-220, 190], to: [-190, 210]}}}}}},
+   {{what: tensioner.arm.free, from: 30, to: 50}}]}}
 """
 # Numbers that are in the list and not in FULL, with the reason.
 LEFT = {"snub": "the format of the file, which no change may set"}
