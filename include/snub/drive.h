@@ -486,7 +486,8 @@ typedef struct snub_move {
     double (*corner)[2];      /**< m */
     int choice_count;         /**< values of `choose`, SI; 0: none, from low to high */
     double *choices;
-    double step; /**< values are whole steps from zero, SI; 0: not given */
+    double step;  /**< values are whole steps from zero, SI; 0: not given */
+    double lever; /**< of an angle: what it turns, m */
 } snub_move;
 
 /** What a search is to gain; key `aims`. */

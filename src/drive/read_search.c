@@ -127,13 +127,15 @@ static const char *key_behind(const char *path, const char *name)
     return strncmp(path, name, length) == 0 && path[length] == '.' ? path + length + 1 : NULL;
 }
 
-static const movable *find_movable(const snub_drive *drive, const char *path, const double **now)
+static const movable *find_movable(const snub_drive *drive, const char *path, const double **now, double *lever)
 {
     for (int i = 0; i < drive->pulley_count; i++) {
         const char *key = key_behind(path, drive->pulleys[i].name);
         for (size_t k = 0; key != NULL && k < sizeof movables / sizeof movables[0]; k++) {
-            if (strcmp(movables[k].key, key) == 0 && (*now = movables[k].now(&drive->pulleys[i])) != NULL)
+            if (strcmp(movables[k].key, key) == 0 && (*now = movables[k].now(&drive->pulleys[i])) != NULL) {
+                *lever = drive->pulleys[i].sits == SNUB_ON_ARM ? drive->pulleys[i].arm.length : 0.0;
                 return &movables[k];
+            }
         }
     }
     return NULL;
@@ -291,7 +293,7 @@ static void read_move(snub_reader *reader, const snub_node *map, const snub_driv
     *move = (snub_move){.place = map->place};
     if (snub_read_need(reader, map, "what") == NULL || !snub_read_text(reader, map, "what", 200, &path))
         return;
-    const movable *m = find_movable(drive, path, &now);
+    const movable *m = find_movable(drive, path, &now, &move->lever);
     if (m == NULL) {
         snub_read_wrong_key(reader, map, "what",
                             "a pulley's name with at, slot.from, slot.to, slot.centre, slot.radius, arm.pivot, "

@@ -11,6 +11,7 @@ typedef struct course {
     snub_optimum *best;
     nlopt_opt now;     /* that is running, to be stopped */
     snub_optimum here; /* best of this round */
+    int left;          /* evaluations of this part: NLopt may ask for a few more than it was given */
 } course;
 
 /* What was evaluated at a point. */
@@ -41,6 +42,11 @@ static void look(course *c, const double *x, point *p)
 {
     const snub_optimise *problem = c->problem;
     memset(p, 0, sizeof *p);
+    p->value = problem->wall;
+    if (c->left-- <= 0) {
+        nlopt_force_stop(c->now);
+        return;
+    }
     if (!problem->evaluate(x, &p->value, p->over, problem->context)) {
         c->best->stopped = true;
         nlopt_force_stop(c->now);
@@ -107,7 +113,7 @@ static snub_status run_part(course *c, nlopt_opt opt, bool *ended)
     return got == NLOPT_OUT_OF_MEMORY ? SNUB_NO_MEMORY : SNUB_OK;
 }
 
-static nlopt_opt begin(const course *c, nlopt_algorithm method, int most)
+static nlopt_opt begin(course *c, nlopt_algorithm method, int most)
 {
     const snub_optimise *problem = c->problem;
     nlopt_opt opt = nlopt_create(method, (unsigned)problem->count);
@@ -116,6 +122,7 @@ static nlopt_opt begin(const course *c, nlopt_algorithm method, int most)
     nlopt_set_lower_bounds(opt, problem->low);
     nlopt_set_upper_bounds(opt, problem->high);
     nlopt_set_maxeval(opt, most);
+    c->left = most;
     return opt;
 }
 

@@ -130,6 +130,7 @@ static snub_optimum run_of(asked *a, int count, int constraints, const double *l
                                    .tolerance = 1e-9};
     assert_int_equal(snub_optimise_run(&problem, &got, NULL), SNUB_OK);
     assert_int_equal(got.evaluations, a->stop_at > 0 ? a->stop_at - 1 : a->count);
+    assert_true(got.evaluations <= 2 * most * rounds);
     return got;
 }
 

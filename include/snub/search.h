@@ -1,0 +1,82 @@
+/** snub/search.h - a better drive by moving what may move (section `search` of the drive file). Room: study.
+ *
+ *  Every candidate is the file with other values laid over it; its builds are settled and judged by snub_build_make, as
+ *  those of a chart. docs/theory/search.md.
+ */
+#ifndef SNUB_SEARCH_H
+#define SNUB_SEARCH_H
+
+#include "snub/kit.h"
+
+enum {
+    SNUB_SEARCH_NUMBERS_MOST = 2 * SNUB_MOVES_MOST, /**< that may vary: two of a point */
+    SNUB_PROPOSALS_MOST = 9
+};
+
+/** What a candidate comes to over its builds. */
+typedef struct snub_measured {
+    bool whole;            /**< all builds were judged; else only those that are worst today, and the rest is a bound */
+    double over;           /**< how far the builds are from what must hold; 0: all hold */
+    double of[SNUB_AIMS_]; /**< by aim, SI: grip; belts (NAN where that is no aim); life [s]; hub load [N]; wrap [rad];
+                                change [m], an angle as its arc; builds that pass. NAN: there is none */
+    double nearly;         /**< 0 to 1: how far those that do not pass are from it, each in proportion to all builds */
+    int counts[SNUB_FAIL + 1]; /**< builds by verdict */
+} snub_measured;
+
+/** A candidate that was judged, with its values on the grid. */
+typedef struct snub_tried {
+    double value[SNUB_SEARCH_NUMBERS_MOST]; /**< SI, in the order of the moves; a point has two */
+    snub_measured came_to;
+} snub_tried;
+
+typedef struct snub_search_request {
+    snub_named_rows named;
+    int tries;     /**< candidates that are asked for at most, over all runs; 0: by how many numbers may move */
+    uint32_t seed; /**< of the random points */
+    int threads;   /**< 0: as OpenMP decides; the answer does not depend on it */
+    const snub_tried *before; /**< what an interrupted search had judged, in its order: not judged again */
+    int before_count;
+    /** After each candidate asked for. @return false: stop and keep the best. May be NULL */
+    bool (*go_on)(int done, int all, void *context);
+    void *context;
+} snub_search_request;
+
+/** A better drive: changes of the file's text. */
+typedef struct snub_proposal {
+    snub_measured came_to;
+    double value[SNUB_SEARCH_NUMBERS_MOST]; /**< as snub_tried */
+    const snub_change *changes;   /**< moves in the file's order; then belt and settings of the file's own build, where
+                                       the file gives them */
+    int change_count, move_count; /**< move_count: of the changes, those that move something: the first */
+} snub_proposal;
+
+typedef struct snub_search {
+    const snub_search_section *section;
+    int build_count, numbers;
+    snub_measured today;
+    bool found;     /**< a candidate was judged whose builds hold all that must hold */
+    bool converged; /**< of each run: no neighbour on the grid is better, as far as the local search can tell */
+    bool stopped;   /**< by `go_on` */
+    int asked, all; /**< candidates asked for; at most */
+    int proposal_count;
+    snub_proposal proposals[SNUB_PROPOSALS_MOST]; /**< one aim: the best; two: none is better than another in both */
+    /* where nothing was found */
+    snub_measured nearest;
+    const snub_row *broken_row; /**< build that is farthest from what must hold at the nearest candidate; NULL */
+    const snub_finding *broken; /**< its worst finding there */
+    /* for an interrupted search to go on */
+    int tried_count;
+    const snub_tried *tried;
+    char digest[65]; /**< of the drive, what was asked and the seed: `before` must be of the same */
+} snub_search;
+
+/** The digest of a search, before it begins. @return as snub_drive_read */
+snub_status snub_search_digest(const snub_document *document, const snub_reading *reading,
+                               const snub_search_request *request, char text[65], snub_errors *errors);
+/** @param[in] reading  its arena keeps the answer
+ *  @return SNUB_OK, also where nothing was found; SNUB_BAD_INPUT (errors filled): the file has no `search`, or `before`
+ *  is of another; SNUB_NO_MEMORY */
+snub_status snub_search_drive(const snub_document *document, const snub_reading *reading,
+                              const snub_search_request *request, snub_search *search, snub_errors *errors);
+
+#endif

@@ -1,0 +1,586 @@
+/* A better drive: candidates, their merit, one aim or two, and what is proposed. docs/theory/search.md. */
+#include "snub/search.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "optimise.h"
+#include "search_measure.h"
+#include "snub/units.h"
+
+/* Above every merit of a candidate that holds what must hold; and of one outside of its region, above all. */
+#define WALL 1e3
+#define OUTSIDE 1e6
+/* A candidate that gains less than this is no better: merits are of the order of one. */
+#define GAIN 1e-6
+/* Of a run the share that goes over the whole region; the rest improves what that found. */
+#define GLOBAL_SHARE 0.65
+/* The local search ends at this share of a range: under any grid that a bracket is drilled to. */
+#define END_SHARE 1e-3
+
+enum {
+    TRIES_EACH = 60, /* by default, for each number that may move and one more */
+    RUNS = 5,        /* with two aims: each alone, and three weights between */
+    WEIGHTS = 3
+};
+
+typedef struct search_run {
+    const snub_search_request *request;
+    snub_search *search;
+    snub_space space;
+    snub_measuring measuring;
+    snub_tried *tried; /* malloc'd */
+    int count, room, replayed;
+    double best;   /* merit of this run's best that was judged as a whole */
+    double weight; /* of the first aim; 1: it alone; 0: the other alone */
+    double ideal[2], range[2];
+    snub_status status;
+    bool foreign; /* `before` is of another search */
+} search_run;
+
+/* ---- merit ------------------------------------------------------------------------------------------------------- */
+
+/* Less is better, of the order of one. No value: nothing is gained. */
+static double merit_of(const snub_measured *c, snub_aim aim)
+{
+    const double v = aim < SNUB_AIMS_ ? c->of[aim] : (double)NAN;
+    switch (aim) {
+    case SNUB_AIM_GRIP: return isnan(v) ? 100.0 : fmin(v, 100.0);
+    case SNUB_AIM_BELTS: /* grip parts those with as many */
+        return (isnan(v) ? 0.0 : v) + 0.01 * merit_of(c, SNUB_AIM_GRIP);
+    case SNUB_AIM_LIFE: return isnan(v) ? 0.0 : -log10(fmax(v / SNUB_HOUR, 1e-9));
+    case SNUB_AIM_HUB: return isnan(v) ? 100.0 : v / SNUB_KN;
+    case SNUB_AIM_WRAP: return isnan(v) ? 0.0 : -v;
+    case SNUB_AIM_CHANGE: return v / (100.0 * SNUB_MM);
+    case SNUB_AIM_PASSES: return c->nearly - v;
+    case SNUB_AIMS_: break;
+    }
+    return 0.0;
+}
+
+static double scalar(const search_run *run, const snub_measured *c)
+{
+    const snub_search_section *s = run->space.section;
+    const double w = run->weight;
+    if (s->aim_count == 1 || w == 1.0)
+        return merit_of(c, s->aims[0]);
+    if (w == 0.0)
+        return merit_of(c, s->aims[1]);
+    /* Chebyshev's distance from the ideal finds the hollows of a front, which a sum does not; the sum parts equals */
+    const double a = (merit_of(c, s->aims[0]) - run->ideal[0]) / run->range[0];
+    const double b = (merit_of(c, s->aims[1]) - run->ideal[1]) / run->range[1];
+    return fmax(w * a, (1.0 - w) * b) + 0.01 * (a + b);
+}
+
+static double merit(const search_run *run, const snub_measured *c)
+{
+    return c->over > 0.0 ? WALL + c->over : scalar(run, c);
+}
+
+/* ---- candidates -------------------------------------------------------------------------------------------------- */
+
+static bool same_values(const search_run *run, const double *a, const double *b)
+{
+    return memcmp(a, b, sizeof *a * (size_t)run->space.count) == 0;
+}
+
+/* The latest is the one that knows most. */
+static const snub_tried *known(const search_run *run, const double *value)
+{
+    for (int i = run->count - 1; i >= 0; i--)
+        if (same_values(run, run->tried[i].value, value))
+            return &run->tried[i];
+    return NULL;
+}
+
+static snub_tried *add_tried(search_run *run)
+{
+    if (run->count == run->room) {
+        const int room = run->room > 0 ? 2 * run->room : 256;
+        snub_tried *more = realloc(run->tried, sizeof *more * (size_t)room);
+        if (more == NULL)
+            return NULL;
+        run->tried = more;
+        run->room = room;
+    }
+    memset(&run->tried[run->count], 0, sizeof *run->tried);
+    return &run->tried[run->count++];
+}
+
+/* What an interrupted search had judged comes in the same order. */
+static bool replay(search_run *run, const double *value, bool whole, snub_measured *out)
+{
+    if (run->replayed >= run->request->before_count)
+        return false;
+    const snub_tried *t = &run->request->before[run->replayed++];
+    run->foreign = run->foreign || !same_values(run, t->value, value) || (whole && !t->came_to.whole);
+    *out = t->came_to;
+    return true;
+}
+
+static const snub_tried *judge(search_run *run, const double *value, bool whole)
+{
+    snub_measured came_to;
+    if (!replay(run, value, whole, &came_to))
+        run->status = snub_measure(&run->measuring, value, whole, &came_to);
+    snub_tried *t = run->status == SNUB_OK && !run->foreign ? add_tried(run) : NULL;
+    if (t == NULL) {
+        run->status = run->status == SNUB_OK && !run->foreign ? SNUB_NO_MEMORY : run->status;
+        return NULL;
+    }
+    memcpy(t->value, value, sizeof *value * (size_t)run->space.count);
+    t->came_to = came_to;
+    return t;
+}
+
+/* A few builds give a bound; one that is over the best already can win no more. */
+static const snub_tried *look_at(search_run *run, const double *value)
+{
+    const snub_tried *t = known(run, value);
+    if (t == NULL)
+        t = judge(run, value, false);
+    if (t != NULL && !t->came_to.whole && !(merit(run, &t->came_to) > run->best))
+        t = judge(run, value, true);
+    return t;
+}
+
+static bool evaluate(const double *x, double *value, double *over, void *context)
+{
+    search_run *run = context;
+    snub_search *search = run->search;
+    double values[SNUB_SEARCH_NUMBERS_MOST] = {0};
+    (void)over;
+    if (run->request->go_on != NULL && !run->request->go_on(search->asked, search->all, run->request->context))
+        return false;
+    search->asked++;
+    const double far = snub_space_values(&run->space, x, values);
+    if (far > 0.0) {
+        *value = OUTSIDE + far / SNUB_MM;
+        return true;
+    }
+    const snub_tried *t = look_at(run, values);
+    if (t == NULL)
+        return false;
+    *value = merit(run, &t->came_to);
+    if (t->came_to.whole && *value < run->best)
+        run->best = *value;
+    return true;
+}
+
+static snub_status run_once(search_run *run, double weight, int tries, uint32_t number)
+{
+    snub_optimum found;
+    const int global = (int)(GLOBAL_SHARE * tries);
+    const snub_optimise problem = {.count = run->space.count,
+                                   .low = run->space.low,
+                                   .high = run->space.high,
+                                   .start = run->space.start,
+                                   .evaluate = evaluate,
+                                   .context = run,
+                                   .rounds = 1,
+                                   .global = global,
+                                   .local = tries - global,
+                                   .seed = run->request->seed + number,
+                                   .wall = WALL,
+                                   .tolerance = END_SHARE};
+    run->weight = weight;
+    run->best = INFINITY;
+    const snub_status status = snub_optimise_run(&problem, &found, NULL);
+    if (run->status != SNUB_OK || status != SNUB_OK)
+        return run->status != SNUB_OK ? run->status : status;
+    run->search->stopped = run->search->stopped || (found.stopped && !run->foreign);
+    run->search->converged = run->search->converged && found.converged;
+    return SNUB_OK;
+}
+
+/* ---- what was found ---------------------------------------------------------------------------------------------- */
+
+static bool holds(const snub_tried *t)
+{
+    return t->came_to.whole && t->came_to.over == 0.0;
+}
+
+static bool moved_at_all(const search_run *run, const snub_tried *t)
+{
+    for (int m = 0; m < run->space.section->move_count; m++)
+        if (snub_space_moved(&run->space, m, t->value))
+            return true;
+    return false;
+}
+
+/* Least merit of an aim among those that hold. NULL: none holds. */
+static const snub_tried *best_in(const search_run *run, int aim)
+{
+    const snub_tried *best = NULL;
+    const snub_aim of = run->space.section->aims[aim];
+    for (int i = 0; i < run->count; i++) {
+        const snub_tried *t = &run->tried[i];
+        if (holds(t) && (best == NULL || merit_of(&t->came_to, of) < merit_of(&best->came_to, of)))
+            best = t;
+    }
+    return best;
+}
+
+static bool set_ranges(search_run *run)
+{
+    const snub_tried *end[2] = {best_in(run, 0), best_in(run, 1)};
+    for (int a = 0; a < 2; a++) {
+        if (end[a] == NULL)
+            return false;
+        const snub_aim aim = run->space.section->aims[a];
+        run->ideal[a] = merit_of(&end[a]->came_to, aim);
+        run->range[a] = merit_of(&end[1 - a]->came_to, aim) - run->ideal[a];
+        if (!(run->range[a] > GAIN))
+            return false; /* one candidate is best in both */
+    }
+    return true;
+}
+
+/* Of two aims each is what it counts: what parts equals of one would fill the front with them. */
+static double on_front(const search_run *run, const snub_measured *c, snub_aim aim)
+{
+    if (run->space.section->aim_count == 2 && aim == SNUB_AIM_PASSES)
+        return -c->of[aim];
+    return run->space.section->aim_count == 2 && aim == SNUB_AIM_BELTS ? c->of[aim] : merit_of(c, aim);
+}
+
+/* Better in one aim and worse in none. */
+static bool dominates(const search_run *run, const snub_measured *a, const snub_measured *b)
+{
+    const snub_search_section *s = run->space.section;
+    bool better = false;
+    for (int i = 0; i < s->aim_count; i++) {
+        const double more = on_front(run, a, s->aims[i]) - on_front(run, b, s->aims[i]);
+        if (more > GAIN)
+            return false;
+        better = better || more < -GAIN;
+    }
+    return better;
+}
+
+static bool equals(const search_run *run, const snub_measured *a, const snub_measured *b)
+{
+    return !dominates(run, a, b) && !dominates(run, b, a) &&
+           fabs(on_front(run, a, run->space.section->aims[0]) - on_front(run, b, run->space.section->aims[0])) <= GAIN;
+}
+
+/* Worth proposing: it holds, moves something, and neither today's drive nor another candidate is better or the same. */
+static bool stands_out(const search_run *run, int index)
+{
+    const snub_tried *t = &run->tried[index];
+    const snub_measured *today = &run->search->today;
+    if (!holds(t) || !moved_at_all(run, t))
+        return false;
+    if (today->over == 0.0 && (dominates(run, today, &t->came_to) || equals(run, today, &t->came_to)))
+        return false;
+    for (int i = 0; i < run->count; i++) {
+        const snub_tried *other = &run->tried[i];
+        if (i == index || !holds(other) || !moved_at_all(run, other))
+            continue;
+        if (dominates(run, &other->came_to, &t->came_to) || (i < index && equals(run, &other->came_to, &t->came_to)))
+            return false;
+    }
+    return true;
+}
+
+static int by_first_aim(const search_run *run, const snub_tried *a, const snub_tried *b)
+{
+    const double ma = on_front(run, &a->came_to, run->space.section->aims[0]);
+    const double mb = on_front(run, &b->came_to, run->space.section->aims[0]);
+    return ma < mb ? -1 : ma > mb ? 1 : 0;
+}
+
+/* Along a front from end to end both aims change by their ranges: steps of a quarter of one leave nine at most. */
+#define APART 0.25
+
+static bool far_enough(const search_run *run, const snub_tried *from, const snub_tried *to)
+{
+    double sum = 0.0;
+    for (int a = 0; a < run->space.section->aim_count; a++) {
+        const snub_aim aim = run->space.section->aims[a];
+        const double range = run->range[a] > 0.0 ? run->range[a] : 1.0;
+        sum += fabs(on_front(run, &to->came_to, aim) - on_front(run, &from->came_to, aim)) / range;
+    }
+    return sum >= APART;
+}
+
+static int choose_front(search_run *run, const snub_tried **front, int count)
+{
+    int kept = 0;
+    for (int i = 1; i < count; i++) { /* few: insertion */
+        const snub_tried *t = front[i];
+        int j = i;
+        for (; j > 0 && by_first_aim(run, t, front[j - 1]) < 0; j--)
+            front[j] = front[j - 1];
+        front[j] = t;
+    }
+    for (int i = 0; i < count; i++) {
+        const bool last = i == count - 1;
+        if (kept > 0 && !far_enough(run, front[kept - 1], front[i])) {
+            if (last && kept > 1)
+                front[kept - 1] = front[i]; /* the ends stay */
+            continue;
+        }
+        if (kept == SNUB_PROPOSALS_MOST)
+            break;
+        front[kept++] = front[i];
+    }
+    return kept;
+}
+
+/* ---- proposals --------------------------------------------------------------------------------------------------- */
+
+static bool gives(const snub_document *document, const snub_reading *reading, const char *path)
+{
+    snub_reading own = *reading;
+    snub_arena arena;
+    snub_drive drive;
+    snub_errors errors = {0};
+    snub_arena_init(&arena, 0);
+    own.arena = &arena;
+    const bool read = snub_drive_read(document, &own, &drive, &errors) == SNUB_OK;
+    bool given = false;
+    if (read && path == NULL)
+        given = !isnan(drive.belt.length);
+    for (int i = 0; read && path != NULL && i < drive.pulley_count; i++)
+        given = given || (strcmp(drive.pulleys[i].name, path) == 0 && drive.pulleys[i].sits == SNUB_ON_SLOT &&
+                          !isnan(drive.pulleys[i].setting));
+    snub_errors_free(&errors);
+    snub_arena_free(&arena);
+    return given;
+}
+
+/* With its unit in a file for inches, whose bare numbers are told. */
+static const char *length_text(const search_run *run, double length)
+{
+    return snub_format(run->measuring.reading->arena, run->space.inches ? "%.12g mm" : "%.12g", length / SNUB_MM);
+}
+
+/* The file's own build takes another belt and setting now; what the file writes of them would be wrong. */
+static snub_status add_settled(search_run *run, const snub_tried *t, snub_change *changes, int *count)
+{
+    const snub_measuring *m = &run->measuring;
+    snub_arena *arena = m->reading->arena;
+    snub_overlay overlays[SNUB_MOVES_MOST];
+    snub_errors errors = {0};
+    snub_build *build = SNUB_NEW(arena, snub_build, 1);
+    const snub_named_rows none = {"", ""};
+    const snub_build_request request = {.afresh = true};
+    snub_row own, made;
+    const int moved = snub_measure_overlays(&run->space, t->value, arena, overlays);
+    if (build == NULL || moved < 0)
+        return SNUB_NO_MEMORY;
+    snub_status status = snub_row_own(m->document, m->reading, &none, &own, &errors);
+    for (int i = 0; i < moved && status == SNUB_OK; i++) {
+        status = snub_row_with(&own, &overlays[i], arena, &made) ? SNUB_OK : SNUB_NO_MEMORY;
+        own = made;
+    }
+    if (status == SNUB_OK)
+        status = snub_build_make(m->document, m->reading, &own, &request, build, &errors);
+    snub_errors_free(&errors);
+    if (status != SNUB_OK || !build->settled)
+        return status == SNUB_NO_MEMORY ? status : SNUB_OK;
+    if (gives(m->document, m->reading, NULL) && isfinite(build->length))
+        changes[(*count)++] = (snub_change){"belt.length", length_text(run, build->length)};
+    for (int i = 0; i < build->drive->pulley_count; i++) {
+        const char *name = build->drive->pulleys[i].name;
+        if (isfinite(build->settings[i]) && gives(m->document, m->reading, name))
+            changes[(*count)++] =
+                (snub_change){snub_format(arena, "%s.slot.setting", name), length_text(run, build->settings[i])};
+    }
+    return SNUB_OK;
+}
+
+static snub_status propose(search_run *run, const snub_tried *t)
+{
+    snub_arena *arena = run->measuring.reading->arena;
+    snub_proposal *p = &run->search->proposals[run->search->proposal_count++];
+    snub_change *changes = SNUB_NEW(arena, snub_change, SNUB_MOVES_MOST + SNUB_PULLEYS_MOST + 1);
+    if (changes == NULL)
+        return SNUB_NO_MEMORY;
+    p->came_to = t->came_to;
+    memcpy(p->value, t->value, sizeof p->value);
+    for (int m = 0; m < run->space.section->move_count; m++) {
+        if (!snub_space_moved(&run->space, m, t->value))
+            continue;
+        changes[p->change_count++] =
+            (snub_change){run->space.section->moves[m].path, snub_space_text(&run->space, m, t->value, arena)};
+    }
+    p->move_count = p->change_count;
+    p->changes = changes;
+    const snub_status status = add_settled(run, t, changes, &p->change_count);
+    for (int i = 0; i < p->change_count; i++)
+        if (changes[i].path == NULL || changes[i].text == NULL)
+            return SNUB_NO_MEMORY;
+    return status;
+}
+
+static snub_status propose_all(search_run *run)
+{
+    const snub_tried **front = malloc(sizeof *front * (size_t)(run->count + 1));
+    snub_status status = SNUB_OK;
+    int count = 0;
+    if (front == NULL)
+        return SNUB_NO_MEMORY;
+    for (int i = 0; i < run->count; i++) {
+        run->search->found = run->search->found || holds(&run->tried[i]);
+        if (stands_out(run, i))
+            front[count++] = &run->tried[i];
+    }
+    count = choose_front(run, front, count);
+    for (int i = 0; i < count && status == SNUB_OK; i++)
+        status = propose(run, front[i]);
+    free(front);
+    return status;
+}
+
+static snub_status tell_nearest(search_run *run)
+{
+    const snub_tried *best = NULL;
+    snub_search *search = run->search;
+    for (int i = 0; i < run->count; i++) {
+        const snub_tried *t = &run->tried[i];
+        if (t->came_to.whole && (best == NULL || t->came_to.over < best->came_to.over))
+            best = t;
+    }
+    search->nearest = best != NULL ? best->came_to : search->today;
+    return snub_measure_worst(&run->measuring, best != NULL ? best->value : NULL, &search->broken_row, &search->broken);
+}
+
+static snub_status end_search(search_run *run)
+{
+    snub_search *search = run->search;
+    if (search->section->aim_count == 2)
+        set_ranges(run);
+    snub_status status = propose_all(run);
+    if (status == SNUB_OK && !search->found && search->today.over > 0.0)
+        status = tell_nearest(run);
+    snub_tried *kept = SNUB_NEW(run->measuring.reading->arena, snub_tried, run->count + 1);
+    if (kept == NULL)
+        return SNUB_NO_MEMORY;
+    if (run->count > 0)
+        memcpy(kept, run->tried, sizeof *kept * (size_t)run->count);
+    search->tried = kept;
+    search->tried_count = run->count;
+    return status;
+}
+
+/* ---- the search -------------------------------------------------------------------------------------------------- */
+
+static bool goes_on(const search_run *run, snub_status status)
+{
+    return status == SNUB_OK && !run->search->stopped && !run->foreign;
+}
+
+static snub_status run_all(search_run *run)
+{
+    const bool two = run->space.section->aim_count == 2;
+    const int each = run->search->all / (two ? RUNS : 1);
+    snub_status status = run_once(run, 1.0, each, 0);
+    if (!two)
+        return status;
+    if (goes_on(run, status))
+        status = run_once(run, 0.0, each, 1);
+    if (!goes_on(run, status) || !set_ranges(run))
+        return status;
+    for (int k = 1; k <= WEIGHTS && goes_on(run, status); k++)
+        status = run_once(run, (double)k / (WEIGHTS + 1), each, (uint32_t)k + 1);
+    return status;
+}
+
+static snub_status refuse(const snub_place *place, const char *key, const char *words, snub_errors *errors)
+{
+    snub_error error;
+    const snub_status status = snub_fail(&error, SNUB_BAD_INPUT, place, key, "%s", words);
+    snub_errors_add(errors, &error);
+    return status;
+}
+
+static int tries_of(const snub_search_request *request, int numbers, int aims)
+{
+    return request->tries > 0 ? request->tries : TRIES_EACH * (numbers + 1) * (aims == 2 ? RUNS : 1);
+}
+
+static void add_count(snub_digest *digest, long long number)
+{
+    snub_digest_add(digest, &(uint64_t){(uint64_t)number}, sizeof(uint64_t));
+}
+
+static void digest_of(const snub_drive *drive, const snub_search_request *request, int numbers, char text[65])
+{
+    char of_drive[65];
+    snub_digest digest;
+    snub_drive_digest(drive, of_drive);
+    snub_digest_init(&digest);
+    snub_digest_text(&digest, "snub search 1");
+    snub_digest_text(&digest, of_drive);
+    snub_digest_text(&digest, request->named.variant != NULL ? request->named.variant : "\n");
+    snub_digest_text(&digest, request->named.package != NULL ? request->named.package : "\n");
+    add_count(&digest, tries_of(request, numbers, drive->search->aim_count));
+    add_count(&digest, request->seed);
+    snub_digest_end(&digest, text);
+}
+
+static snub_status read_base(const snub_document *document, const snub_reading *reading, snub_drive *drive,
+                             snub_space *space, snub_errors *errors)
+{
+    const snub_status status = snub_drive_read(document, reading, drive, errors);
+    if (status != SNUB_OK)
+        return status;
+    if (drive->search == NULL)
+        return refuse(&(snub_place){.file = document->name}, "search",
+                      "is missing: it says what may move and what is to be gained", errors);
+    snub_space_open(drive, space);
+    return SNUB_OK;
+}
+
+snub_status snub_search_digest(const snub_document *document, const snub_reading *reading,
+                               const snub_search_request *request, char text[65], snub_errors *errors)
+{
+    snub_drive drive;
+    snub_space space;
+    const snub_status status = read_base(document, reading, &drive, &space, errors);
+    if (status == SNUB_OK)
+        digest_of(&drive, request, space.count, text);
+    return status;
+}
+
+static bool wants_belts(const snub_search_section *section)
+{
+    return section->aims[0] == SNUB_AIM_BELTS || (section->aim_count == 2 && section->aims[1] == SNUB_AIM_BELTS);
+}
+
+snub_status snub_search_drive(const snub_document *document, const snub_reading *reading,
+                              const snub_search_request *request, snub_search *search, snub_errors *errors)
+{
+    snub_drive drive;
+    search_run run = {.request = request, .search = search};
+    memset(search, 0, sizeof *search);
+    snub_status status = read_base(document, reading, &drive, &run.space, errors);
+    if (status != SNUB_OK)
+        return status;
+    digest_of(&drive, request, run.space.count, search->digest);
+    search->section = drive.search;
+    search->numbers = run.space.count;
+    search->converged = true;
+    search->all = tries_of(request, run.space.count, drive.search->aim_count);
+    run.measuring = (snub_measuring){.document = document,
+                                     .reading = reading,
+                                     .named = &request->named,
+                                     .space = &run.space,
+                                     .belts = wants_belts(drive.search),
+                                     .threads = request->threads};
+    status = snub_measuring_open(&run.measuring, &search->today, errors);
+    search->build_count = run.measuring.rows.count;
+    if (status == SNUB_OK)
+        status = run_all(&run);
+    if (status == SNUB_OK && run.foreign)
+        status = refuse(&(snub_place){.file = document->name}, "search",
+                        "the state does not fit: its candidates are not those of this search", errors);
+    if (status == SNUB_OK)
+        status = end_search(&run);
+    snub_measuring_close(&run.measuring);
+    free(run.tried);
+    return status;
+}

@@ -1,0 +1,248 @@
+#!/usr/bin/env python3
+"""snub search: a bad bracket is made as good as the example's own; proposals lie in their regions and on their grids; what a
+chart says of a proposal is what the search said; two aims; what cannot be had; a search that is interrupted and goes on; files.
+
+Needs SNUB_BIN and SNUB_SOURCE_DIR. The last line is `N passed, N failed`."""
+import json
+import math
+import os
+import pathlib
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+
+import shapely.geometry as shapes
+import yaml
+
+from tally import check, end
+
+SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
+BAD = TOP / "tests/cli/search_bracket.yaml"
+FEW = ["--tries", "110"]
+
+
+def run(*words, cwd=None):
+    done = subprocess.run([SNUB, *map(str, words)], capture_output=True, text=True, timeout=300, cwd=cwd)
+    return done.returncode, done.stdout, done.stderr
+
+
+def answer(*words, cwd=None):
+    code, out, err = run("search", *words, "--json", cwd=cwd)
+    try:
+        return code, json.loads(out)
+    except ValueError:
+        return code, {"error": out + err}
+
+
+def charted(path, *more):
+    """Verdicts and worst grip of a chart: another door to the same builds."""
+    _, out, err = run("chart", path, *more, "--json")
+    builds = json.loads(out)["builds"] if out else check("a chart", False, err) or []
+    counts = {level: sum(b["verdict"] == level for b in builds) for level in ("pass", "marginal", "fail")}
+    grips = [b["worst_grip_used"] for b in builds if b.get("worst_grip_used") is not None] if builds and "worst_grip_used" in builds[0] \
+        else [b["grip_used"] for b in builds if b.get("grip_used") is not None]
+    return counts, max(grips)
+
+
+def with_search(name, folder, search, as_name="kit.yaml"):
+    path = pathlib.Path(folder) / as_name
+    path.write_text((TOP / "examples" / name).read_text() + "\n" + search)
+    return path
+
+
+# ---- a bad bracket ---------------------------------------------------------------------------------------------------------
+
+def bad_bracket(work):
+    own = ("--set", "exit idler.at=[132, 296]", "--set", "wrap idler.slot.from=[-78, 318]", "--set", "wrap idler.slot.to=[-32, 350]")
+    good, good_grip = charted(BAD, *own)
+    bad, _ = charted(BAD)
+    code, got = answer(BAD, "--set", "search.aims=[most passes]", *FEW, "--out", work)
+    today = {level: got["today"][level] for level in bad}
+    check("today is the chart's", today == bad, (today, bad))
+    check("something is proposed", code == 0 and len(got["proposals"]) == 1, (code, got))
+    best = got["proposals"][0]
+    check("as many builds pass as with the example's own bracket", best["pass"] >= good["pass"] and best["fail"] == 0, (best, good))
+    check("the bad bracket was bad", bad["pass"] < good["pass"] and bad["fail"] > 0, (bad, good))
+    check("its grip is no worse", best["worst_grip"] <= good_grip + 1e-3, (best["worst_grip"], good_grip))
+    written, grip = charted(best["file"])
+    check("the chart of the file says the same", written == {k: best[k] for k in written} and abs(grip - best["worst_grip"]) < 1e-9,
+          (written, grip, best))
+    code, out, err = run("check", best["file"], "--json")
+    check("the file's own build is the settled one", code == 0 and json.loads(out)["verdict"] != "fail", out + err)
+    before, after = BAD.read_text().splitlines(), pathlib.Path(best["file"]).read_text().splitlines()
+    changed = [i for i, (a, b) in enumerate(zip(before, after)) if a != b]
+    check("no line but those of its values differs", len(before) == len(after) and 0 < len(changed) <= 4, changed)
+    check("comments stay", all("#" not in before[i] or before[i].split("#", 1)[1] == after[i].split("#", 1)[1] for i in changed), changed)
+    regions(best)
+    code, out, err = run("search", BAD, "--set", "search.aims=[most passes]", *FEW, "--out", work)
+    check("no file is replaced", code == 2 and "is there already" in err, err)
+    kept_clear(best)
+
+
+def regions(best):
+    section = yaml.safe_load(BAD.read_text())["search"]
+    for move in best["moves"]:
+        want = next(m for m in section["move"] if m["what"] == move["path"])
+        point, within = shapes.Point(move["to"]), want["within"]
+        region = shapes.Polygon(within["polygon"]) if "polygon" in within else \
+            shapes.box(*within["rectangle"]["from"], *within["rectangle"]["to"]) if "rectangle" in within else \
+            shapes.Point(within["circle"]["at"]).buffer(within["circle"]["diameter"] / 2, resolution=720)
+        check(f"{move['path']} is in its region", region.distance(point) < 1e-3, (move, within))
+        step = want.get("step", 0.1)
+        check(f"{move['path']} is on its grid", all(abs(v / step - round(v / step)) < 1e-6 for v in move["to"]), (move, step))
+
+
+def kept_clear(best):
+    """Room for a tool where the idler was put: the next proposal leaves it free."""
+    put = next(m["to"] for m in best["moves"] if m["path"] == "exit idler.at")
+    room = f"obstacles.+={{name: socket, circle: {{at: [{put[0]}, {put[1]}], diameter: 24}}, z: [-20, 20], tool: true}}"
+    code, got = answer(BAD, "--set", "search.aims=[most passes]", "--set", room, *FEW)
+    check("there is a way past the tool", code == 0 and got["proposals"], got)
+    for move in got["proposals"][0]["moves"] if got.get("proposals") else []:
+        if move["path"] == "exit idler.at":
+            gap = math.dist(move["to"], put) - 12 - 74 / 2
+            check("the tool's room is free of the idler", gap >= 0, (move, put, gap))
+
+
+# ---- what cannot be had ------------------------------------------------------------------------------------------------------
+
+TIGHT = "search.move=[{what: exit idler.at, within: {rectangle: {from: [110, 328], to: [114, 332]}}}]"
+
+
+def not_to_be_had():
+    words = (BAD, "--set", TIGHT, "--set", "search.hold=pass", "--tries", "40")
+    code, got = answer(*words)
+    check("nothing that holds is found", code == 1 and got["found"] is False and got["proposals"] == [], got)
+    broken = got.get("broken") or {}
+    check("and what stands in the way is named", broken.get("rule") and broken.get("text") and broken["build"]["options"], broken)
+    code, out, _ = run("search", *words)
+    check("in words too", code == 1 and "No candidate was found" in out and broken["rule"] + ":" in out and "hold: today" in out, out)
+    code, got = answer(BAD, "--set", TIGHT, "--set", "search.hold=today", "--tries", "40")
+    check("no worse than today can be had", code == 0 and got["found"], got)
+    for p in got["proposals"]:
+        check("and is no worse", p["fail"] <= got["today"]["fail"] and p["worst_grip"] < got["today"]["worst_grip"], p)
+
+
+def bad_input(work):
+    for words, said in (([TOP / "examples/three-pulleys.yaml"], "is missing: it says what may move"),
+                        ([BAD, "--set", "search.hold=never"], "need marginal, pass or today"),
+                        ([BAD, "--tries", "3"], "--tries"), ([BAD, "--out", work / "nowhere"], "No such file"),
+                        ([BAD, "--package", "none"], "package"), ([BAD, "--state", "-"], "is read again")):
+        code, _, err = run("search", *words)
+        check(f"{words[1:]} is refused", code == 2 and said in err, err)
+    far = work / "far"
+    far.mkdir()
+    mapped = with_search("sedgemere-centrifugal.yaml", work, "search: {move: [{what: crank.diameter, from: 140, to: 170}], aims: [worst grip]}")
+    code, _, err = run("search", mapped, "--out", far)
+    check("a map is not left behind", code == 2 and "names a file under `map`" in err, err)
+
+
+# ---- two aims, every aim, any number of threads ---------------------------------------------------------------------------------
+
+def two_aims():
+    code, got = answer(BAD, "--set", "search.aims=[most passes, least change]", "--tries", "150", "--threads", "1")
+    again = answer(BAD, "--set", "search.aims=[most passes, least change]", "--tries", "150", "--threads", "2")
+    check("two threads say the same as one", (code, got) == again, "")
+    front = [(-p["builds_that_pass"], p["change_mm"]) for p in got["proposals"]]
+    check("there is a choice", 2 <= len(front) <= 9, front)
+    check("none is better than another in both", not any(a != b and a[0] <= b[0] and a[1] <= b[1] for a in front for b in front), front)
+    for p in got["proposals"]:
+        moved = sum(math.dist(m["from"], m["to"]) for m in p["moves"])
+        check("the change is the sum of the moves", abs(moved - p["change_mm"]) < 1e-6, (moved, p["change_mm"]))
+        check("it has both aims", set(p["aims"]) == {"builds_that_pass", "change_mm"}, p["aims"])
+
+
+def every_aim():
+    more = {"bearing life": ("bearing_life_h", 1), "hub load": ("hub_load_N", -1), "wrap": ("wrap_deg", 1),
+            "worst grip": ("worst_grip", -1), "fewest belts": ("fewest_belts", -1)}
+    for aim, (key, sense) in more.items():
+        pulley = ("--set", "search.pulley=blower") if aim in ("wrap", "hub load") else ()
+        code, got = answer(BAD, "--set", f"search.aims=[{aim}]", "--set", "search.hold=today", *pulley, "--tries", "60")
+        check(f"{aim}: answered", code == 0 and "today" in got, got)
+        check(f"{aim}: today's value", got["today"][key] is not None, got["today"])
+        for p in got["proposals"]:
+            gain = sense * (p[key] - got["today"][key])
+            check(f"{aim}: is gained", gain > 0 or (key == "fewest_belts" and gain == 0), (p[key], got["today"][key]))
+
+
+def other_drives(work):
+    locked = with_search("sedgemere-locked.yaml", work, "search: {move: [{what: exit idler.at, within: {circle: {at: [132, 296], "
+                         "diameter: 30}}}, {what: tensioner.slot.to, within: {circle: {at: [-40, 136], diameter: 10}}},\n  {what: wrap "
+                         "idler.diameter, choose: [66, 68, 72]}], aims: [worst grip], hold: today}\n", "locked.yaml")
+    v8 = with_search("ironbrook-v8.yaml", work, "search: {move: [{what: exit idler.at, within: {circle: {at: [5.2 in, 11.65 in], "
+                     "diameter: 1.2 in}}}, {what: tensioner.arm.free, from: -30, to: 60}], aims: [most passes, least change], hold: today}\n", "v8.yaml")
+    out = work / "other"
+    out.mkdir()
+    code, got = answer(locked, "--tries", "40", "--out", out)
+    check("a locked tensioner can be searched", code == 0 and got["found"], got)
+    for p in got["proposals"]:
+        check("its chart says the same", charted(p["file"])[0] == {k: p[k] for k in ("pass", "marginal", "fail")}, p)
+        chosen = [m["to"] for m in p["moves"] if m["path"] == "wrap idler.diameter"]
+        check("a diameter is one of those to choose from", all(any(abs(v - w) < 1e-9 for w in (66, 72)) for v in chosen), chosen)
+    code, got = answer(v8, "--tries", "60", "--out", out)
+    check("a V8 in inches can be searched", code == 0 and got["found"], got)
+    for p in got["proposals"]:
+        text = p["changes"].get("exit idler.at", "[0 in, 0 in]")
+        values = [float(v.strip(" []").removesuffix(" in")) / 0.005 for v in text.split(",")]
+        check("it is written in inches, to 0.005", text.count(" in") == 2 and all(abs(v - round(v)) < 1e-6 for v in values), text)
+        check("its chart says the same", charted(p["file"])[0] == {k: p[k] for k in ("pass", "marginal", "fail")}, p)
+
+
+# ---- a break ------------------------------------------------------------------------------------------------------------------
+
+def interrupted(work):
+    state = work / "state.json"
+    words = [SNUB, "search", str(BAD), *FEW, "--seed", "4", "--threads", "1", "--json"]
+    whole = subprocess.run(words, capture_output=True, text=True, timeout=300)
+    breaks = 0
+    for wait in (0.8, 1.2, 1.6):
+        part = subprocess.Popen([*words, "--state", str(state)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        time.sleep(wait)
+        part.send_signal(signal.SIGINT)
+        out, err = part.communicate(timeout=300)
+        if part.returncode in (0, 1) and json.loads(out)["stopped"]:
+            breaks += 1
+            check("the best so far is told", json.loads(out)["asked"] < json.loads(whole.stdout)["asked"], out)
+            check("what was judged is kept", len(json.loads(state.read_text())["tried"]) > 0, state.read_text()[:200])
+        elif part.returncode < 0:
+            check("before it searches, the signal ends it", not state.exists() or breaks > 0, err)
+    check("it was interrupted", breaks > 0, breaks)
+    after = subprocess.run([*words, "--state", str(state)], capture_output=True, text=True, timeout=300)
+    check("it goes on to the same proposals", (after.returncode, after.stdout) == (whole.returncode, whole.stdout), after.stdout[:300])
+    code, _, err = run("search", BAD, *FEW, "--seed", "5", "--state", state)
+    check("another seed is another search", code == 2 and "state of another search" in err, err)
+    other = work / "kit-2.yaml"
+    other.write_text(BAD.read_text().replace("travel: 58", "travel: 57"))
+    code, _, err = run("search", other, *FEW, "--seed", "4", "--state", state)
+    check("another drive is another search", code == 2 and "state of another search" in err, err)
+    tried = json.loads(state.read_text())
+    tried["tried"][0]["at"][0] += 0.001
+    (work / "moved.json").write_text(json.dumps(tried))
+    code, _, err = run("search", BAD, *FEW, "--seed", "4", "--state", work / "moved.json")
+    check("candidates of another search are noticed", code == 2 and "does not fit" in err, err)
+    del tried["tried"][1]["of"]
+    (work / "torn.json").write_text(json.dumps(tried))
+    code, _, err = run("search", BAD, *FEW, "--seed", "4", "--state", work / "torn.json")
+    check("a damaged state is told", code == 2 and "candidate 2 cannot be read" in err, err)
+    (work / "cut.json").write_text(state.read_text()[:200])
+    code, _, err = run("search", BAD, *FEW, "--seed", "4", "--state", work / "cut.json")
+    check("one that is cut off too", code == 2 and "is no JSON" in err, err)
+
+
+def main():
+    with tempfile.TemporaryDirectory(prefix="snub-search-") as folder:
+        work = pathlib.Path(folder)
+        bad_bracket(work)
+        not_to_be_had()
+        bad_input(work)
+        two_aims()
+        every_aim()
+        other_drives(work)
+        interrupted(work)
+    return end()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
