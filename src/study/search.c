@@ -14,6 +14,8 @@
 #define OUTSIDE 1e6
 /* A candidate that gains less than this is no better: merits are of the order of one. */
 #define GAIN 1e-6
+/* What a move must gain over today to be worth a new bracket: 0.001 of grip, 1 N, 0.1 mm. */
+#define WORTH 1e-3
 /* Of a run the share that goes over the whole region; the rest improves what that found. */
 #define GLOBAL_SHARE 0.65
 /* The local search ends at this share of a range: under any grid that a bracket is drilled to. */
@@ -265,6 +267,16 @@ static bool equals(const search_run *run, const snub_measured *a, const snub_mea
            fabs(on_front(run, a, run->space.section->aims[0]) - on_front(run, b, run->space.section->aims[0])) <= GAIN;
 }
 
+/* In one aim at least. */
+static bool improves(const search_run *run, const snub_measured *now, const snub_measured *today)
+{
+    const snub_search_section *s = run->space.section;
+    for (int i = 0; i < s->aim_count; i++)
+        if (on_front(run, now, s->aims[i]) < on_front(run, today, s->aims[i]) - WORTH)
+            return true;
+    return false;
+}
+
 /* Worth proposing: it holds, moves something, and neither today's drive nor another candidate is better or the same. */
 static bool stands_out(const search_run *run, int index)
 {
@@ -272,7 +284,7 @@ static bool stands_out(const search_run *run, int index)
     const snub_measured *today = &run->search->today;
     if (!holds(t) || !moved_at_all(run, t))
         return false;
-    if (today->over == 0.0 && (dominates(run, today, &t->came_to) || equals(run, today, &t->came_to)))
+    if (today->over == 0.0 && !improves(run, &t->came_to, today))
         return false;
     for (int i = 0; i < run->count; i++) {
         const snub_tried *other = &run->tried[i];
