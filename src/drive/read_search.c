@@ -7,41 +7,6 @@
 
 #define FAR 5000 /* mm */
 
-static const snub_key circle_keys[] = {
-    {"at", NULL, SNUB_MEANS("Centre of the circle in the front view.")},
-    {"diameter", NULL, SNUB_MEANS("How far it is across the round region.")},
-    {NULL, NULL, NULL},
-};
-static const snub_key rectangle_keys[] = {
-    {"from", NULL, SNUB_MEANS("Corner of the rectangle in the front view.")},
-    {"to", NULL, SNUB_MEANS("Opposite corner of the rectangle.")},
-    {NULL, NULL, NULL},
-};
-static const snub_key within_keys[] = {
-    {"polygon", NULL, SNUB_MEANS("Region by its corners in order in the front view, not closed.")},
-    {"rectangle", rectangle_keys, SNUB_MEANS("Region as a rectangle, its sides along x and y.")},
-    {"circle", circle_keys, SNUB_MEANS("Round region in the front view, about where the point stands today.")},
-    {NULL, NULL, NULL},
-};
-static const snub_key move_keys[] = {
-    {"what", NULL, SNUB_MEANS("Path of what may move: a centre, an end of a slot, a pivot, a length, a diameter.")},
-    {"within", within_keys, SNUB_MEANS("Region in the front view that the point must stay in.")},
-    {"from", NULL, SNUB_MEANS("Least value of a number.")},
-    {"to", NULL, SNUB_MEANS("Greatest value of a number.")},
-    {"choose", NULL, SNUB_MEANS("The only values that a number may have, such as pulleys that can be bought.")},
-    {"step", NULL,
-     SNUB_MEANS("Grid that values lie on, counted from zero: a bracket is drilled to whole millimetres.")},
-    {NULL, NULL, NULL},
-};
-const snub_key snub_search_keys[] = {
-    {"move", move_keys, SNUB_MEANS("What may move, each with where to.")},
-    {"aims", NULL, SNUB_MEANS("What is to be gained: one or two of the words that the guide lists.")},
-    {"pulley", NULL, SNUB_MEANS("Pulley whose hub load or wrap is the aim.")},
-    {"hold", NULL,
-     SNUB_MEANS("What every build must hold: `marginal` (none fails), `pass`, or `today` (none gets worse).")},
-    {NULL, NULL, NULL},
-};
-
 static const char *const aim_words[SNUB_AIMS_ + 1] = {
     [SNUB_AIM_GRIP] = "worst grip",   [SNUB_AIM_BELTS] = "fewest belts", [SNUB_AIM_LIFE] = "bearing life",
     [SNUB_AIM_HUB] = "hub load",      [SNUB_AIM_WRAP] = "wrap",          [SNUB_AIM_CHANGE] = "least change",
@@ -232,7 +197,7 @@ static void read_within(snub_reader *reader, const snub_node *map, snub_move *mo
     }
     snub_enter(reader, "within");
     int given = 0;
-    for (const snub_key *key = within_keys; key->name != NULL; key++) {
+    for (const snub_key *key = snub_within_keys; key->name != NULL; key++) {
         if (snub_read_find(within, key->name) != NULL && given++ > 0)
             snub_read_wrong_key(reader, within, key->name, "one of polygon, rectangle and circle",
                                 "is a second region");
