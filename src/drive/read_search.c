@@ -145,7 +145,7 @@ static void box_of(const double (*corner)[2], int corners, snub_move *move)
 static bool read_rectangle(snub_reader *reader, const snub_node *within, snub_move *move)
 {
     double corner[2][2];
-    const snub_node *map = snub_read_map(reader, within, "rectangle", rectangle_keys);
+    const snub_node *map = snub_read_map(reader, within, "rectangle", snub_rectangle_keys);
     if (map == NULL)
         return false;
     snub_enter(reader, "rectangle");
@@ -166,7 +166,7 @@ static bool read_rectangle(snub_reader *reader, const snub_node *within, snub_mo
 static bool read_circle(snub_reader *reader, const snub_node *within, snub_move *move)
 {
     double diameter = 0;
-    const snub_node *map = snub_read_map(reader, within, "circle", circle_keys);
+    const snub_node *map = snub_read_map(reader, within, "circle", snub_circle_keys);
     if (map == NULL)
         return false;
     snub_enter(reader, "circle");

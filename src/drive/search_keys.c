@@ -1,20 +1,20 @@
 /* Keys of the section `search`: below its reader, since the list of all keys has them too. */
 #include "sections.h"
 
-static const snub_key circle_keys[] = {
+const snub_key snub_circle_keys[] = {
     {"at", NULL, SNUB_MEANS("Centre of the circle in the front view.")},
     {"diameter", NULL, SNUB_MEANS("How far it is across the round region.")},
     {NULL, NULL, NULL},
 };
-static const snub_key rectangle_keys[] = {
+const snub_key snub_rectangle_keys[] = {
     {"from", NULL, SNUB_MEANS("Corner of the rectangle in the front view.")},
     {"to", NULL, SNUB_MEANS("Opposite corner of the rectangle.")},
     {NULL, NULL, NULL},
 };
 const snub_key snub_within_keys[] = {
     {"polygon", NULL, SNUB_MEANS("Region by its corners in order in the front view, not closed.")},
-    {"rectangle", rectangle_keys, SNUB_MEANS("Region as a rectangle, its sides along x and y.")},
-    {"circle", circle_keys, SNUB_MEANS("Round region in the front view, about where the point stands today.")},
+    {"rectangle", snub_rectangle_keys, SNUB_MEANS("Region as a rectangle, its sides along x and y.")},
+    {"circle", snub_circle_keys, SNUB_MEANS("Round region in the front view, about where the point stands today.")},
     {NULL, NULL, NULL},
 };
 static const snub_key move_keys[] = {
