@@ -186,7 +186,7 @@ static bool read_circle(snub_reader *reader, const snub_node *within, snub_move 
 static void read_within(snub_reader *reader, const snub_node *map, snub_move *move)
 {
     static const char *const not_here[] = {"from", "to", "choose"};
-    const snub_node *within = snub_read_map(reader, map, "within", within_keys);
+    const snub_node *within = snub_read_map(reader, map, "within", snub_within_keys);
     for (int i = 0; i < 3; i++)
         if (snub_read_find(map, not_here[i]) != NULL)
             snub_read_wrong_key(reader, map, not_here[i], "`within`", "is for a number, and a point is moved");
@@ -253,7 +253,7 @@ static void read_move(snub_reader *reader, const snub_node *map, const snub_driv
 {
     const char *path = NULL, *by;
     const double *now;
-    if (!snub_read_keys(reader, map, move_keys, NULL))
+    if (!snub_read_keys(reader, map, snub_move_keys, NULL))
         return;
     *move = (snub_move){.place = map->place};
     if (snub_read_need(reader, map, "what") == NULL || !snub_read_text(reader, map, "what", 200, &path))

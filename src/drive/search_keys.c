@@ -17,7 +17,7 @@ const snub_key snub_within_keys[] = {
     {"circle", snub_circle_keys, SNUB_MEANS("Round region in the front view, about where the point stands today.")},
     {NULL, NULL, NULL},
 };
-static const snub_key move_keys[] = {
+const snub_key snub_move_keys[] = {
     {"what", NULL, SNUB_MEANS("Path of what may move: a centre, an end of a slot, a pivot, a length, a diameter.")},
     {"within", snub_within_keys, SNUB_MEANS("Region in the front view that the point must stay in.")},
     {"from", NULL, SNUB_MEANS("Least value of a number.")},
@@ -28,7 +28,7 @@ static const snub_key move_keys[] = {
     {NULL, NULL, NULL},
 };
 const snub_key snub_search_keys[] = {
-    {"move", move_keys, SNUB_MEANS("What may move, each with where to.")},
+    {"move", snub_move_keys, SNUB_MEANS("What may move, each with where to.")},
     {"aims", NULL, SNUB_MEANS("What is to be gained: one or two of the words that the guide lists.")},
     {"pulley", NULL, SNUB_MEANS("Pulley whose hub load or wrap is the aim.")},
     {"hold", NULL,
