@@ -37,6 +37,7 @@ static void each_dimension_is_a_net(void **state)
         snub_sobol_point(SNUB_SOBOL_DIMENSIONS_MOST, 5, true, 3 * N + i, x);
         for (int k = 0; k < SNUB_SOBOL_DIMENSIONS_MOST; k++) {
             assert_true(x[k] > 0 && x[k] < 1);
+            assert_true(x[k] * 0x1p52 - floor(x[k] * 0x1p52) == 0.5); /* the middle of its step: never 0 or 1 */
             within[k][(int)(x[k] * N)]++;
         }
     }
