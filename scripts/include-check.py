@@ -26,7 +26,7 @@ OWNERS = {
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
 HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "pictures": "drive", "supplier_map": "drive", "snapshot": "drive", "rename_list": "drive", "findings": "kit",
-               "sensitivity": "num", "shares": "num", "sobol": "num",
+               "sensitivity": "num", "shares": "num", "sobol": "num", "tighten": "num",
                "rule_list": "kit", "default_list": "drive", "keys": "drive", "key_list": "report", "defaults": "kit", "caution_list": "drive", "cautions": "report",
                "hardware": "kit", "drawn": "kit", "contents": "kit", "bill": "kit", "steps": "kit", "step_list": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report", "share": "report",
                "sweep_plot": "report", "trace_report": "report", "fit_report": "report", "json": "report", "distributions": "num", "linear": "num", "measured": "drive", "vibration": "kit", "pluck": "measure", "sound": "measure", "fitted": "measure", "adjust": "measure", "circles": "measure", "spread": "measure", "flap": "motion", "flapping": "kit", "calm": "kit", "coupled": "motion", "scenario": "kit", "ranks": "study", "scenario_plot": "report", "scatter": "num", "search": "study", "search_report": "report"}
