@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Writes src/num/sobol_table.inc: direction numbers of Sobol's points, DIMENSIONS of them.
 
-Usage: scripts/sobol-table.py >src/num/sobol_table.inc
+Usage: scripts/sobol-table.py >src/num/sobol_table.inc && clang-format -i src/num/sobol_table.inc
 
 S. Joe and F. Y. Kuo, Constructing Sobol sequences with better two-dimensional projections, SIAM J. Sci. Comput. 30 (2008)
 2635, table new-joe-kuo-6, as python3-scipy installs it. A table of facts; each dimension is its primitive polynomial (its

@@ -39,5 +39,6 @@ with tempfile.TemporaryDirectory() as folder:
         off = numpy.flatnonzero(got != want[i])
         check(f"point {i}", not off.size, f"{off.size} of {DIMENSIONS} coordinates differ, first {off[:3]}")
 made = subprocess.run([sys.executable, "-B", SOURCE / "scripts/sobol-table.py"], capture_output=True, text=True, timeout=60)
-check("the table is what its script writes", made.stdout == (SOURCE / "src/num/sobol_table.inc").read_text(), made.stderr)
+table = (SOURCE / "src/num/sobol_table.inc").read_text(encoding="utf-8")
+check("the table is what its script writes, laid out anew", made.stdout.split() and made.stdout.replace(",", " ").split() == table.replace(",", " ").split(), made.stderr)
 tally.end()
