@@ -25,7 +25,7 @@ snub_interval snub_share_one_sided(int64_t counted, int64_t of, double confidenc
 /** After Wilson (1927): narrower, holds the true share about as often as it says, not always at least. */
 snub_interval snub_share_wilson(int64_t counted, int64_t of, double confidence);
 /** Fewest kits so that with this confidence the greatest of them is above this share of all (both_ends 0), or the least
- *  and the greatest hold it between them (1), after Wilks (1941). Both in (0, 1). */
+ *  and the greatest hold it between them (1), after Wilks (1941). Both in (0, 1); -1: more than 2^30. */
 int snub_kits_needed(double share, double confidence, int both_ends);
 
 /** A mean over independent runs, such as scramblings with other seeds. */

@@ -99,15 +99,27 @@ snub_interval snub_share_wilson(int64_t counted, int64_t of, double confidence)
     return (snub_interval){counted == 0 ? 0.0 : middle - half, counted == of ? 1.0 : middle + half};
 }
 
+/* Whether n kits hold too little with a small enough chance: share^n, or share^n + n (1 - share) share^(n-1). */
+static bool enough(int n, double share, double confidence, int both_ends)
+{
+    const double none = pow(share, n), one = n * (1.0 - share) * pow(share, n - 1);
+    return none + (both_ends ? one : 0.0) <= 1.0 - confidence;
+}
+
 int snub_kits_needed(double share, double confidence, int both_ends)
 {
-    /* n kits hold too little with a chance of share^n, or share^n + n (1 - share) share^(n-1): rising n to the first
-     * that is enough, since the chance only falls */
-    for (int n = 1;; n++) {
-        const double none = pow(share, n), one = n * (1.0 - share) * pow(share, n - 1);
-        if (none + (both_ends ? one : 0.0) <= 1.0 - confidence)
-            return n;
+    enum { MOST = 1 << 30 };
+    int few = 0, many = 1;
+    for (; !enough(many, share, confidence, both_ends); many *= 2) {
+        if (many == MOST)
+            return -1;
+        few = many;
     }
+    while (many - few > 1) {
+        const int middle = few + (many - few) / 2;
+        *(enough(middle, share, confidence, both_ends) ? &many : &few) = middle;
+    }
+    return many;
 }
 
 snub_estimate snub_estimate_of_runs(int runs, const double *value, double confidence)

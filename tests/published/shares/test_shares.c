@@ -189,6 +189,9 @@ static void wilks(void **state)
             assert_int_equal(snub_kits_needed(row[i].share, row[i].confidence, 0), row[i].one);
             assert_int_equal(snub_kits_needed(row[i].share, row[i].confidence, 1), row[i].both);
         }
+    assert_int_equal(snub_kits_needed(0.999999, 0.95, 0), 2995731); /* log 0.05 / log 0.999999 = 2995730.8 */
+    assert_int_equal(snub_kits_needed(0.5, 0.5, 0), 1);
+    assert_int_equal(snub_kits_needed(1 - 1e-12, 0.95, 1), -1);
 }
 
 static void runs(void **state)
