@@ -16,7 +16,7 @@
 /** A value that scatters, and what it costs to hold it so. */
 typedef struct snub_held {
     snub_scatter scatter;
-    double middle; /**< stays where it is when the width changes: nominal */
+    double middle; /**< what is aimed at, which stays where it is when the width changes */
     double cost;   /**< of holding it as it is, per kit, > 0; NAN: not given */
     bool alone;    /**< independent of every other value; one that shares a cause with others is not predicted */
 } snub_held;
