@@ -52,11 +52,11 @@ typedef struct snub_capability {
 snub_capability snub_capability_of(double mean, double sd, double low, double high, double target);
 
 /** A sum of parts, each with a slope and a tolerance +-. */
-typedef struct snub_stack {
+typedef struct snub_stack_sums {
     double worst; /**< all parts at their worst end */
     double rss; /**< root of the sum of squares: as rare as each part's tolerance if parts are independent and normal */
-} snub_stack;
+} snub_stack_sums;
 
-snub_stack snub_stack_of(int parts, const double *slope, const double *tolerance);
+snub_stack_sums snub_stack_of(int parts, const double *slope, const double *tolerance);
 
 #endif

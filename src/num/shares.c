@@ -151,9 +151,9 @@ snub_capability snub_capability_of(double mean, double sd, double low, double hi
     };
 }
 
-snub_stack snub_stack_of(int parts, const double *slope, const double *tolerance)
+snub_stack_sums snub_stack_of(int parts, const double *slope, const double *tolerance)
 {
-    snub_stack s = {0};
+    snub_stack_sums s = {0};
     for (int i = 0; i < parts; i++) {
         const double part = fabs(slope[i] * tolerance[i]);
         s.worst += part;

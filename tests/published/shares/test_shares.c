@@ -269,7 +269,7 @@ static void stacks(void **state)
 {
     (void)state;
     const double slope[] = {1, -1, -1, -1}, tolerance[] = {0.003, 0.001, 0.005, 0.001};
-    const snub_stack screw = snub_stack_of(4, slope, tolerance);
+    const snub_stack_sums screw = snub_stack_of(4, slope, tolerance);
     assert_near("worst", screw.worst, 0.010, 1e-15, "in");
     assert_near("rss", screw.rss, 0.006, 1e-15, "in");
     const snub_capability c = snub_capability_of(0.005, screw.rss / 3, 0, INFINITY, NAN);
@@ -277,7 +277,7 @@ static void stacks(void **state)
     assert_near("P(w < 0.003)", snub_capability_of(0.005, screw.rss / 3, 0.003, INFINITY, NAN).below, 0.158655, 5e-7,
                 "");
     const double ten[] = {2, 2, 2, 2, 2, 2, 2, 2, 2, 2}, half[] = {.05, .05, .05, .05, .05, .05, .05, .05, .05, .05};
-    const snub_stack equal = snub_stack_of(10, ten, half);
+    const snub_stack_sums equal = snub_stack_of(10, ten, half);
     assert_near("worst of ten", equal.worst, 1.0, 1e-15, "");
     assert_near("rss of ten", equal.rss, 0.316228, 5e-7, "");
 }
