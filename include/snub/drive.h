@@ -11,6 +11,7 @@
 
 #include "snub/base.h"
 #include "snub/num.h"
+#include "snub/scatter.h"
 
 /* ---- the document ------------------------------------------------------------------------------------------- */
 
@@ -317,6 +318,29 @@ typedef struct snub_range {
     const struct snub_range *next;
 } snub_range;
 
+/** Where a tolerance comes from. */
+typedef enum snub_tolerance_basis {
+    SNUB_TOLERANCE_WRITTEN,      /**< behind the value: `80 +- 0.1` */
+    SNUB_TOLERANCE_LISTED,       /**< section `tolerances` */
+    SNUB_TOLERANCE_BELT,         /**< the belt's own tolerance on its length: `belt.tolerance`, or its part's */
+    SNUB_TOLERANCE_BELT_DEFAULT, /**< the default for a belt of its length (snub_belt_tolerance) */
+    SNUB_TOLERANCE_STACK,        /**< `tolerance` of an item of a stack */
+    SNUB_TOLERANCE_RANGE         /**< a value given as `[low, high]`: it is not known, which is no scatter */
+} snub_tolerance_basis;
+
+/** What a value of the drive is from kit to kit. docs/decisions/075-tolerances.md. */
+typedef struct snub_tolerance {
+    const char *path; /**< as an overlay's: "blower.diameter", "mounts.0.stack.1.length", "idler.at.0" */
+    snub_place place; /**< where the file says the tolerance */
+    snub_quantity quantity;
+    double nominal;       /**< SI, as the drive is read; NAN: the length of a belt that is yet to be chosen */
+    snub_scatter scatter; /**< of the value, SI; where `nominal` is NAN of the difference from it */
+    const char *group;    /**< NULL: by itself; values of one group share a cause, such as one casting */
+    double correlation;   /**< with the group's cause, -1 to 1; 1: they move as one */
+    double cost;          /**< of holding this tolerance, a kit, in the file's money; NAN: not given */
+    snub_tolerance_basis basis;
+} snub_tolerance;
+
 typedef struct snub_belt {
     snub_place place;
     const char *section; /**< "PK" */
@@ -593,6 +617,8 @@ typedef struct snub_drive {
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
     const snub_range *ranges;          /**< values that it gives as ranges, the last first; NULL: none */
+    int tolerance_count;
+    const snub_tolerance *tolerances; /**< of its values, each path once; none of a drive that is read for one kit */
     uint32_t cautions; /**< that its parts and reworks call for: bits in the order of snub/caution_list.inc */
 } snub_drive;
 
@@ -670,6 +696,7 @@ typedef struct snub_reading {
     const snub_map_source *maps;   /**< NULL: a blower's map stays unread, and a match says so */
     const char *house_digest;      /**< of the house file that sheets are printed with (snub/house.h); NULL: none */
     const char *picture_digest;    /**< of the pictures of its steps (snub/pictures.h); NULL: none */
+    bool one_kit;                  /**< overlays have the values of one kit: tolerances are taken off, and not read */
 } snub_reading;
 
 /** Read a drive from a document with overlays. Reports every mistake at once.

@@ -61,7 +61,7 @@ function merge(known: FileKey[], own: FileKey[]): Entry[] {
   return [...all.values()];
 }
 
-const titles: Record<string, string> = {engine: "Engine", air: "Air", cooler: "Cooler", belt: "Belt", limits: "Limits", mounts: "Mounts", bearings: "Bearings", obstacles: "Obstacles", contents: "Contents", steps: "Steps", packages: "Packages", options: "Options", variants: "Variants", shims: "Shims", duty: "Duty"};
+const titles: Record<string, string> = {engine: "Engine", air: "Air", cooler: "Cooler", belt: "Belt", limits: "Limits", mounts: "Mounts", bearings: "Bearings", obstacles: "Obstacles", contents: "Contents", steps: "Steps", tolerances: "Tolerances", packages: "Packages", options: "Options", variants: "Variants", shims: "Shims", duty: "Duty"};
 
 function sectionOf(entry: Entry, pulleys: Set<string>): {name: string; title: string} {
   const first = entry.path.split(".")[0], key = entry.forms[0].key.split(".")[0];

@@ -70,7 +70,9 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
     snub_read_belt(reader, root, drive);
     snub_read_pulleys(reader, root, drive);
     check_blown(reader, root, drive);
+    reader->firm = true;
     snub_read_limits(reader, root, drive);
+    reader->firm = false;
     snub_read_steps(reader, root, drive);
     snub_read_offer(reader, root, drive);
     snub_read_packages(reader, root, drive);
@@ -78,6 +80,7 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
     if (snub_read_hardware(reader, root, drive) == SNUB_NO_MEMORY)
         snub_read_no_memory(reader);
     snub_read_contents(reader, root, drive);
+    snub_read_tolerances(reader, root, drive);
 }
 
 /** The tree with all overlays laid over it; what is wrong with one is noted and the others are laid. */
@@ -134,8 +137,12 @@ snub_status snub_drive_read_noted(const snub_document *document, const snub_read
     const snub_node *root = lay_all(&reader);
     if (root->kind != SNUB_MAP)
         snub_read_wrong(&reader, root, "keys with values, 'snub: 1' first", "is not a drive file");
-    else if (read_format(&reader, root))
+    else if (read_format(&reader, root)) {
+        reader.sights = reading->one_kit                             ? SNUB_SIGHT_TAKE_OFF
+                        : snub_read_find(root, "tolerances") != NULL ? SNUB_SIGHT_ALL
+                                                                     : SNUB_SIGHT_WRITTEN;
         read_sections(&reader, root, &read);
+    }
     snub_read_sort(errors, first);
     if (reader.no_memory)
         return no_memory(&reader);

@@ -6,6 +6,7 @@
 
 #include "key_notes.h"
 #include "tree.h"
+#include "written_tolerance.h"
 
 enum {
     SHOWN_MOST = 48,  /**< bytes of a value shown as `got` */
@@ -407,7 +408,11 @@ static const char *range_text(snub_reader *reader, snub_quantity quantity, doubl
 static bool is_bare(const snub_node *node)
 {
     double number;
-    return !node->quoted && snub_parse_number(node->text, NULL, &number) == SNUB_OK;
+    const char *end = NULL;
+    snub_written written;
+    if (node->quoted || snub_parse_number(node->text, &end, &number) != SNUB_OK)
+        return false;
+    return *end == '\0' || (snub_written_split(node->text, &written) && end == node->text + written.nominal);
 }
 
 /** A bare length that is too small in millimetres, and would not be in inches. */
@@ -446,16 +451,84 @@ static void count_bare(snub_reader *reader, const snub_node *node, snub_quantity
     snub_read_path(reader, bare->key, sizeof(bare->key));
 }
 
+/** The path of the value in hand as an overlay has it: pulleys go by their names. */
+static const char *overlay_path(snub_reader *reader)
+{
+    static const char list[] = "pulleys.";
+    char path[256];
+    snub_read_path(reader, path, sizeof path);
+    return snub_copy_text(reader->arena, strncmp(path, list, sizeof list - 1) == 0 ? path + sizeof list - 1 : path);
+}
+
+/** Keep a number for the end of the reading, when all that is said of its tolerance is known. */
+static void see(snub_reader *reader, const snub_sighting *seen)
+{
+    snub_sighting *kept = SNUB_NEW(reader->arena, snub_sighting, 1);
+    const char *path = overlay_path(reader);
+    if (kept == NULL || path == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    *kept = *seen;
+    kept->path = path;
+    kept->next = reader->seen;
+    reader->seen = kept;
+}
+
+void snub_read_tolerated(snub_reader *reader, const snub_node *map, const char *key, const char *teller,
+                         snub_quantity quantity, double value, double half, snub_tolerance_basis basis)
+{
+    const snub_node *node = snub_read_find(map, teller);
+    if (reader->sights < SNUB_SIGHT_WRITTEN || !(half > 0))
+        return;
+    snub_enter(reader, key);
+    see(reader, &(snub_sighting){.node = node != NULL ? node : map,
+                                 .quantity = quantity,
+                                 .value = value,
+                                 .least = -INFINITY,
+                                 .most = INFINITY,
+                                 .known = true,
+                                 .low = value - half,
+                                 .high = value + half,
+                                 .basis = basis});
+    snub_leave(reader);
+}
+
+/** A scalar without the tolerance that is written behind it. @return false: noted, it may have none */
+static bool take_off(snub_reader *reader, const snub_node *node, snub_node *plain, bool *tolerated)
+{
+    snub_written written;
+    *plain = *node;
+    *tolerated = snub_written_split(node->text, &written);
+    if (!*tolerated)
+        return true;
+    if (reader->sights == SNUB_SIGHT_NONE || reader->firm) {
+        snub_read_wrong(reader, node, "the number alone", "takes no tolerance");
+        return false;
+    }
+    plain->text = snub_copy_text_n(reader->arena, node->text, written.nominal);
+    plain->quoted = false; /* the quotes were the tolerance's */
+    if (plain->text == NULL)
+        snub_read_no_memory(reader);
+    return plain->text != NULL;
+}
+
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
                      double *value)
 {
     double si = 0;
+    snub_node plain;
+    bool tolerated = false;
     if (node->kind != SNUB_SCALAR) {
         snub_read_wrong(reader, node, range_text(reader, quantity, least, most),
                         node->kind == SNUB_LIST && node->count == 2 ? "is not a number; a range is not taken here"
                                                                     : "is not a number");
         return false;
     }
+    const snub_node *written = node;
+    if (!take_off(reader, written, &plain, &tolerated))
+        return false;
+    node = tolerated ? &plain : written;
     if (!scalar_value(reader, node, quantity, &si))
         return false;
     if (reader->difference && quantity == SNUB_Q_PRESSURE && is_gauge(node->text))
@@ -476,8 +549,23 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
         return false;
     }
     count_bare(reader, node, quantity);
+    if (reader->sights == SNUB_SIGHT_ALL || (reader->sights == SNUB_SIGHT_WRITTEN && tolerated))
+        see(reader, &(snub_sighting){.node = written,
+                                     .quantity = quantity,
+                                     .least = least,
+                                     .most = most,
+                                     .value = si,
+                                     .firm = reader->firm});
     *value = si;
     return true;
+}
+
+/** Numbers of a list or a range, each of which is none that could scatter by itself. @return what firm was */
+static bool begin_firm(snub_reader *reader)
+{
+    const bool was = reader->firm;
+    reader->firm = true;
+    return was;
 }
 
 /** What a getter of numbers says of a key, with the default that stands in `value`: one that is out of its own bounds
@@ -520,7 +608,9 @@ bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *ke
     double number = reader->notes != NULL ? *value : 0;
     note_numbers(reader, map, key, &(snub_file_key){.kind = SNUB_KEY_WHOLE, .x = {NULL, least, most}}, SNUB_Q_NUMBER,
                  &number);
-    if (!read_number(reader, map, key, SNUB_Q_NUMBER, least, most, &number))
+    const bool was = begin_firm(reader), read = read_number(reader, map, key, SNUB_Q_NUMBER, least, most, &number);
+    reader->firm = was;
+    if (!read)
         return false;
     if (number != floor(number)) {
         snub_read_wrong_key(reader, map, key, range_text(reader, SNUB_Q_NUMBER, least, most), "is not a whole number");
@@ -674,15 +764,6 @@ bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key,
     return good;
 }
 
-/** The path of the value in hand as an overlay has it: pulleys go by their names. */
-static const char *overlay_path(snub_reader *reader)
-{
-    static const char list[] = "pulleys.";
-    char path[256];
-    snub_read_path(reader, path, sizeof path);
-    return snub_copy_text(reader->arena, strncmp(path, list, sizeof list - 1) == 0 ? path + sizeof list - 1 : path);
-}
-
 static void keep_range(snub_reader *reader, const snub_node *node, snub_quantity quantity)
 {
     snub_range *range = SNUB_NEW(reader->arena, snub_range, 1);
@@ -713,8 +794,10 @@ bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key
     bool good = node->count == 2;
     if (!good)
         snub_read_wrong(reader, node, "a number, or [low, high]", "is neither a number nor a range");
+    const bool was = begin_firm(reader);
     for (int e = 0; good && e < 2; e++)
         good = read_item(reader, node, e, quantity, least, most, &end[e]);
+    reader->firm = was;
     if (good && !(end[0] < end[1])) {
         snub_read_wrong(reader, node, "[low, high], low under high", "is a range whose ends do not rise");
         good = false;
@@ -722,6 +805,16 @@ bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key
     if (good) {
         keep_range(reader, node, quantity);
         *value = 0.5 * (end[0] + end[1]);
+        if (reader->sights >= SNUB_SIGHT_WRITTEN)
+            see(reader, &(snub_sighting){.node = node,
+                                         .quantity = quantity,
+                                         .least = least,
+                                         .most = most,
+                                         .value = *value,
+                                         .known = true,
+                                         .low = end[0],
+                                         .high = end[1],
+                                         .basis = SNUB_TOLERANCE_RANGE});
     }
     snub_leave(reader);
     return good;
@@ -743,10 +836,12 @@ bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *ke
         return false;
     }
     bool good = true;
+    const bool was = begin_firm(reader);
     snub_enter(reader, key);
     for (int i = 0; i < list->count; i++)
         good = read_item(reader, list, i, quantity, least, most, &read[i]) && good;
     snub_leave(reader);
+    reader->firm = was;
     if (good) {
         *count = list->count;
         *values = read;
@@ -798,6 +893,7 @@ bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key,
     }
     bool good = true;
     double before = NAN;
+    const bool was = begin_firm(reader);
     snub_enter(reader, key);
     for (int i = 0; i < list->count; i++) {
         snub_enter_item(reader, i);
@@ -806,6 +902,7 @@ bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key,
         snub_leave(reader);
     }
     snub_leave(reader);
+    reader->firm = was;
     if (good)
         *table = (snub_curve){list->count, x, y};
     return good;

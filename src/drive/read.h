@@ -53,6 +53,28 @@ typedef struct snub_path_step {
 
 enum { SNUB_STEPS_MOST = SNUB_DEPTH_MOST + 8 };
 
+/** A number that was read, as its tolerance needs it. */
+typedef struct snub_sighting {
+    const char *path;      /**< as an overlay's */
+    const snub_node *node; /**< as written, tolerance and all; of a stack's and a range: what says it */
+    snub_quantity quantity;
+    double least, most; /**< its key's bounds, bare unit */
+    double value;       /**< SI */
+    bool firm;          /**< it takes no tolerance */
+    bool known;         /**< low and high are given, SI; `basis` says by what */
+    double low, high;
+    snub_tolerance_basis basis;
+    const struct snub_sighting *next;
+} snub_sighting;
+
+/** Which numbers a reader keeps in its list of sightings. */
+typedef enum snub_sights {
+    SNUB_SIGHT_NONE = 0, /**< none, and a tolerance is a mistake: a file that is no drive */
+    SNUB_SIGHT_TAKE_OFF, /**< none: one kit's values */
+    SNUB_SIGHT_WRITTEN,  /**< those that have a tolerance with them */
+    SNUB_SIGHT_ALL
+} snub_sights;
+
 typedef struct snub_reader {
     const snub_document *document;
     const snub_reading *reading;
@@ -67,7 +89,10 @@ typedef struct snub_reader {
     snub_bare *bare;   /**< where bare numbers are counted; NULL: nowhere */
     const struct snub_used_part *used; /**< parts that were read, the last first */
     const snub_range *ranges;          /**< values that were given as ranges, the last first */
-    struct snub_key_notes *notes;      /**< where what is asked for is kept (key_notes.h); NULL: nowhere */
+    snub_sights sights;
+    bool firm;                    /**< set while numbers are read that take no tolerance: counts, lists, limits */
+    const snub_sighting *seen;    /**< the last first */
+    struct snub_key_notes *notes; /**< where what is asked for is kept (key_notes.h); NULL: nowhere */
     int depth;
     snub_path_step path[SNUB_STEPS_MOST];
 } snub_reader;
@@ -133,6 +158,10 @@ bool snub_read_number(snub_reader *reader, const snub_node *map, const char *key
  * under high, both within the bounds. */
 bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
                       double most, double *value);
+/** Keep the tolerance of the number under `key` of a map, which the file gives by another key.
+ *  @param[in] teller  key that says it; @param[in] value,half  SI; half 0: none */
+void snub_read_tolerated(snub_reader *reader, const snub_node *map, const char *key, const char *teller,
+                         snub_quantity quantity, double value, double half, snub_tolerance_basis basis);
 /** The same for a node in hand (a list's item); call it inside the item's path. */
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
                      double *value);

@@ -83,6 +83,8 @@ void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stac
             if (snub_read_need(reader, item, "length") != NULL)
                 snub_read_number(reader, item, "length", SNUB_Q_LENGTH, -1000, 1000, &part->length);
             snub_read_number(reader, item, "tolerance", SNUB_Q_LENGTH, 0, 50, &part->tolerance);
+            snub_read_tolerated(reader, item, "length", "tolerance", SNUB_Q_LENGTH, part->length, part->tolerance,
+                                SNUB_TOLERANCE_STACK);
         }
         part->kind = (snub_stack_kind)kind;
         if (part->kind == SNUB_STACK_SPACER && item->kind == SNUB_MAP)

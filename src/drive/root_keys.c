@@ -31,6 +31,8 @@ const snub_key snub_root_keys[] = {
     {"steps", snub_steps_keys, SNUB_MEANS("Your own words, pictures and steps for the fitting sheet.")},
     {"search", snub_search_keys,
      SNUB_MEANS("For `snub search`: what may be moved, what must hold, and what is to be gained.")},
+    {"tolerances", snub_tolerance_keys,
+     SNUB_MEANS("What values differ by from kit to kit, for those that do not have it written behind them.")},
     {NULL, NULL, NULL},
 };
 

@@ -10,7 +10,7 @@ extern const snub_key snub_belt_keys[], snub_pulley_keys[];
 extern const snub_key snub_diameter_keys[], snub_outside_keys[];
 extern const snub_key snub_arm_keys[], snub_slot_keys[], snub_blower_keys[], snub_limit_keys[], snub_content_keys[];
 extern const snub_key snub_steps_keys[], snub_search_keys[], snub_move_keys[], snub_within_keys[], snub_circle_keys[],
-    snub_rectangle_keys[];
+    snub_rectangle_keys[], snub_tolerance_keys[];
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive);
 void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive);
@@ -40,6 +40,8 @@ bool snub_read_grid(snub_reader *reader, const snub_node *map, const snub_grid_k
 void snub_read_steps(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** options and variants. */
 void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive);
+/** tolerances, once all else is read. */
+void snub_read_tolerances(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** packages, once options and variants are read; and how many builds they all make. */
 void snub_read_packages(snub_reader *reader, const snub_node *root, snub_drive *drive);
 

@@ -25,6 +25,7 @@ TABLES = {
     ("pulleys", DRIVE): ("snub_pulley_keys",), ("arm", DRIVE): ("snub_arm_keys",), ("slot", DRIVE): ("snub_slot_keys",),
     ("blower", DRIVE): ("snub_blower_keys",), ("packages", DRIVE): ("read_package.package_keys",), ("limits", DRIVE): ("snub_limit_keys",),
     ("contents", DRIVE): ("snub_content_keys",), ("steps", DRIVE): ("read_steps.change_keys",), ("search", DRIVE): ("snub_search_keys",),
+    ("tolerances", DRIVE): ("snub_tolerance_keys",),
     ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("snub_stack_part_keys",),
     ("standoff", HARDWARE): ("snub_standoff_keys",), ("clamp", HARDWARE): ("snub_clamp_keys",),
     ("bearing", HARDWARE): ("snub_seat_keys",),
@@ -166,6 +167,7 @@ bearings: [{designation: small, bore: 17, outside: 40, dynamic: 9550, static: 48
 obstacles: [{name: post, circle: {at: [300, 300], diameter: 20}, z: [-30, 30]}]
 contents: [{name: hose}]
 search: {move: [{what: carrier.diameter, from: 90, to: 120}], aims: [worst grip]}
+tolerances: [{of: belt.length, fixed: true}]
 """)
 ARMED = yaml.safe_load("""
 snub: 1
@@ -214,6 +216,7 @@ NEEDED = [
     (("obstacles", HARDWARE), LEAST, ["obstacles", 0], {"circle"}, ()),
     (("bearings", HARDWARE), LEAST, ["bearings", 0], set(), ()),
     (("packages", DRIVE), None, [], set(), ()), (("contents", DRIVE), LEAST, ["contents", 0], set(), ()), (("steps", DRIVE), None, [], set(), ()),
+    (("tolerances", DRIVE), LEAST, ["tolerances", 0], set(), ()),
 ]
 CENTRIFUGAL_ONLY = {"swept", "internal_ratio"}  # needed by the other kinds, which the table's last column says
 
