@@ -194,7 +194,7 @@ PAIR = copy.deepcopy(LEAST)
 PAIR["pulleys"][1]["bearing"].update(count=2, spacing=20)
 # (table, drive, where it is written, keys beside the needed ones, what "needed ..." the drive meets)
 NEEDED = [
-    (("Top level", DRIVE), LEAST, [], {"engine", "cooler", "mounts", "bearings", "obstacles", "contents", "search"}, ()),
+    (("Top level", DRIVE), LEAST, [], {"engine", "cooler", "mounts", "bearings", "obstacles", "contents", "search", "tolerances"}, ()),
     (("engine", DRIVE), LEAST, ["engine"], set(), ()), (("air", DRIVE), None, [], set(), ()),
     (("cooler", DRIVE), LEAST, ["cooler"], set(), ()),
     (("cooler", DRIVE), DROP, ["cooler"], {"pressure_drop"}, ("needed with a drop",)), (("belt", DRIVE), LEAST, ["belt"], set(), ()),
@@ -216,7 +216,7 @@ NEEDED = [
     (("obstacles", HARDWARE), LEAST, ["obstacles", 0], {"circle"}, ()),
     (("bearings", HARDWARE), LEAST, ["bearings", 0], set(), ()),
     (("packages", DRIVE), None, [], set(), ()), (("contents", DRIVE), LEAST, ["contents", 0], set(), ()), (("steps", DRIVE), None, [], set(), ()),
-    (("tolerances", DRIVE), LEAST, ["tolerances", 0], set(), ()),
+    (("tolerances", DRIVE), LEAST, ["tolerances", 0], {"fixed"}, ()),
 ]
 CENTRIFUGAL_ONLY = {"swept", "internal_ratio"}  # needed by the other kinds, which the table's last column says
 

@@ -53,6 +53,9 @@ search: {{aims: [wrap], pulley: carrier, hold: pass, move: [
    {{what: carrier.at, within: {{circle: {{at: [0, 350], diameter: 20}}}}, step: 1}},
    {{what: slider.slot.from, within: {{rectangle: {{from: [-220, 190], to: [-190, 210]}}}}}},
    {{what: tensioner.arm.free, from: 30, to: 50}}]}}
+tolerances:
+- {{of: [carrier.at, slider.diameter], plus_minus: 0.1, group: casting, correlation: 0.5, cost: 1}}
+- {{of: screw.diameter, sigma: 0.01, shape: skewed, skew: 0.5}}
 """
 # Numbers that are in the list and not in FULL, with the reason.
 LEFT = {"snub": "the format of the file, which no change may set"}
