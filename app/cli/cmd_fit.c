@@ -288,7 +288,11 @@ static bool make_text(job *j, const snub_fit_answer *answer, const snub_change *
                                    "own value is not what was fitted: write it there by hand",
                                    changes[i].path),
                    false;
-    if (snub_document_rewrite(&j->of.loaded.document, changes, count, text, &error) != SNUB_OK)
+    snub_change kept[SNUB_FIT_WHATS];
+    memcpy(kept, changes, (size_t)count * sizeof *kept);
+    if (snub_changes_keep_tolerances(&j->of.loaded.document, j->run->units, kept, count, &j->run->arena, &error) !=
+            SNUB_OK ||
+        snub_document_rewrite(&j->of.loaded.document, kept, count, text, &error) != SNUB_OK)
         return told(&error);
     for (int w = 0, i = 0; w < SNUB_FIT_WHATS; w++)
         if (goes_into_the_file(&j->fit, w) && !remark_on(j, answer, (snub_fit_what)w, changes[i++].path, day, text))

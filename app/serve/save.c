@@ -82,7 +82,17 @@ static bool rewrite(serve_worker *worker, const serve_request *request, snub_tex
     const serve_reading *read = serve_read_document(worker, request, answer);
     if (!read)
         return false;
-    snub_status status = snub_document_rewrite(&read->document, request->changes, request->change_count, text, &error);
+    /* the page knows numbers without their tolerances; the request's own changes stay as they came */
+    snub_change *changes = SNUB_NEW(&worker->arena, snub_change, request->change_count);
+    if (!changes) {
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+        return false;
+    }
+    memcpy(changes, request->changes, (size_t)request->change_count * sizeof *changes);
+    snub_status status = snub_changes_keep_tolerances(&read->document, worker->units, changes, request->change_count,
+                                                      &worker->arena, &error);
+    if (!status)
+        status = snub_document_rewrite(&read->document, changes, request->change_count, text, &error);
     if (status)
         serve_answer_error(answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_BAD_DRIVE, &error, request->text,
                            request->text_length);

@@ -69,8 +69,11 @@ static double diameter_in_file(const snub_pulley *pulley, snub_units *units)
     const snub_node *node = pulley->node ? snub_node_get(pulley->node, "diameter") : NULL;
     if (node && node->kind == SNUB_MAP)
         node = snub_node_get(node, "value");
-    if (node && node->text)
-        snub_units_parse(units, SNUB_Q_LENGTH, node->text, &value, NULL);
+    if (node && node->text) {
+        char text[80];
+        snprintf(text, sizeof text, "%.*s", (int)snub_nominal_length(node->text), node->text);
+        snub_units_parse(units, SNUB_Q_LENGTH, text, &value, NULL);
+    }
     return value;
 }
 

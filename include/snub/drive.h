@@ -650,15 +650,16 @@ void snub_drive_digest(const snub_drive *drive, char text[65]);
 
 enum { SNUB_CODE_ROOM = 8 };
 /** Six letters and digits that name a build of a kit, to be said on the telephone: by variant, package and the values
- * at the paths of the options, however the file writes and orders them. More values of an option, variants or packages
- *  change no code. A '+' behind them: the caller has laid something else over the build.
+ * at the paths of the options, however the file writes and orders them, without tolerances. More values of an option,
+ * variants or packages change no code. A '+' behind them: the caller has laid something else over the build.
  *  @param[in] set_count  overlays of the drive's that are the caller's (--set): the last */
 void snub_drive_code(const snub_drive *drive, const char *variant, const char *package, int set_count,
                      char code[SNUB_CODE_ROOM]);
 /** Whether that is the code as someone typed it: in any case, O for 0, I or L for 1, with blanks and hyphens. */
 bool snub_code_matches(const char *code, const char *said);
 /** SHA-256 of what the file says with its overlays, whatever it is written like: title, options and variants left out,
- *  numbers by their value. Two rows of a kit with one such digest are one drive under two names. */
+ *  numbers by their value and without the tolerances behind them. Two rows of a kit with one such digest are one drive
+ * under two names. */
 void snub_drive_tree_digest(const snub_drive *drive, char text[65]);
 
 /** Looks up `part: KEY` for the reader; set by rooms below that know the catalogue.
@@ -724,6 +725,17 @@ typedef struct snub_change {
     const char *path; /**< as an overlay's */
     const char *text; /**< YAML on one line: "75", "3.15 in", "[1, 2]" */
 } snub_change;
+
+/** Bytes of a number's text without the tolerance behind it; all of a text that has none. */
+size_t snub_nominal_length(const char *text);
+
+/** Changes of a hand that knows the number alone (a drag, a fit): where the file has a tolerance behind the number that
+ * is changed, the new text gets it, in the units in which it was meant. A change that has a tolerance itself stays.
+ *  @param[in,out] changes  texts are exchanged; arena memory
+ *  @return SNUB_OK; SNUB_BAD_INPUT (the new value has another unit, and which one the tolerance has is open);
+ * SNUB_NO_MEMORY */
+snub_status snub_changes_keep_tolerances(const snub_document *document, snub_units *units, snub_change *changes,
+                                         int count, snub_arena *arena, snub_error *error);
 
 /** The file's text with some values changed at their places; comments and layout stay as they are. A value that the
  *  file does not have yet goes into its map: before the closing brace of a flow map, as a line of its own at the end

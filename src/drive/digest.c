@@ -1,6 +1,7 @@
 /* What a drive was read from, as one fingerprint. */
 #include "tree.h"
 
+#include <stdio.h>
 #include <string.h>
 
 /* The eight bytes of a double, low byte first; -0 is 0, and there is one NAN. */
@@ -15,16 +16,23 @@ static void add_number(snub_digest *digest, double value)
     snub_digest_add(digest, bytes, sizeof bytes);
 }
 
+/* By value a number is the same whatever tolerance stands behind it: kits of one build have one code. */
 static void add_scalar(snub_digest *digest, const snub_node *node, bool by_value)
 {
     double number;
-    if (by_value && !node->quoted && snub_parse_number(node->text, NULL, &number) == SNUB_OK) {
+    const char *end = NULL;
+    const size_t length = strlen(node->text), nominal = by_value ? snub_nominal_length(node->text) : length;
+    const bool quoted = node->quoted && nominal == length;
+    if (by_value && !quoted && snub_parse_number(node->text, &end, &number) == SNUB_OK && end == node->text + nominal) {
         snub_digest_text(digest, "number");
         add_number(digest, number);
         return;
     }
-    snub_digest_text(digest, node->quoted ? "quoted" : "plain");
-    snub_digest_text(digest, node->text);
+    char text[256] = "";
+    if (nominal < length)
+        snprintf(text, sizeof text, "%.*s", (int)nominal, node->text);
+    snub_digest_text(digest, quoted ? "quoted" : "plain");
+    snub_digest_text(digest, nominal < length ? text : node->text);
 }
 
 /* Kind, then what it holds: no two trees give the same bytes. */

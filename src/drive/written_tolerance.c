@@ -1,5 +1,6 @@
 /** Taking a number and its tolerance apart. */
 #include "written_tolerance.h"
+#include "snub/drive.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -72,6 +73,12 @@ bool snub_written_split(const char *text, snub_written *written)
     return split_signed(text, written);
 }
 
+size_t snub_nominal_length(const char *text)
+{
+    snub_written written;
+    return snub_written_split(text, &written) ? written.nominal : strlen(text);
+}
+
 /** SI of one unit more. @param[in] unit  as written; "": the bare one */
 static snub_status size_of(snub_units *units, snub_quantity quantity, const char *unit, snub_arena *arena, double *size,
                            snub_error *error)
@@ -95,8 +102,7 @@ static snub_status refuse(snub_error *error, const char *text, const char *need,
     return SNUB_BAD_INPUT;
 }
 
-/** The unit behind a number. */
-static const char *unit_of(const char *text)
+const char *snub_written_unit(const char *text)
 {
     const char *rest = text;
     double number;
@@ -109,7 +115,7 @@ snub_status snub_written_deviation(snub_units *units, snub_quantity quantity, co
                                    const char *text, bool beside, snub_arena *arena, double *deviation,
                                    snub_error *error)
 {
-    const char *rest = text, *its = unit_of(nominal_text);
+    const char *rest = text, *its = snub_written_unit(nominal_text);
     double number = 0, size = 1, bare = 1, other = 1;
     if (snub_parse_number(text, &rest, &number) != SNUB_OK)
         return refuse(error, text, "such as '+- 0.1', '+0.1 -0.05' or '+- 5 %'", "the tolerance is not a number");

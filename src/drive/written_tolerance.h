@@ -15,6 +15,9 @@ typedef struct snub_written {
 /** @return false: the text has no tolerance */
 bool snub_written_split(const char *text, snub_written *written);
 
+/** The unit behind the number of a text; "": none. */
+const char *snub_written_unit(const char *text);
+
 /** A deviation: "0.1", "0.004 in", "10 %".
  *  @param[in] nominal_text  the value's text without its tolerance; @param[in] nominal  the same in SI
  *  @param[in] beside  the deviation stands behind the value: bare, it has the value's unit. Else a bare one beside a

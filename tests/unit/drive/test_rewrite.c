@@ -235,12 +235,64 @@ static void test_drive(void **state)
     snub_arena_free(&arena);
 }
 
+/** What is saved of a change by a hand that knows the number alone; NULL: refused. */
+static void keeps(const char *was, const char *value, const char *want)
+{
+    snub_arena arena;
+    snub_document document;
+    snub_errors errors = {0};
+    snub_error error = {0};
+    snub_units *units = NULL;
+    snub_text out = {0};
+    char text[200], wanted[200];
+    snprintf(text, sizeof text, "a: {b: %s} # kept\n", was);
+    snprintf(wanted, sizeof wanted, "a: {b: %s} # kept\n", want != NULL ? want : "");
+    snub_arena_init(&arena, 0);
+    assert_int_equal(snub_units_open(&units, NULL), SNUB_OK);
+    assert_int_equal(snub_document_parse("test.yaml", text, strlen(text), &arena, &document, &errors), SNUB_OK);
+    snub_change change = {"a.b", value};
+    const snub_status status = snub_changes_keep_tolerances(&document, units, &change, 1, &arena, &error);
+    assert_int_equal(status, want != NULL ? SNUB_OK : SNUB_BAD_INPUT);
+    if (want == NULL) {
+        assert_non_null(strstr(error.message, "units"));
+    } else {
+        assert_int_equal(snub_document_rewrite(&document, &change, 1, &out, &error), SNUB_OK);
+        assert_string_equal(out.data, wanted);
+    }
+    snub_text_free(&out);
+    snub_units_free(units);
+    snub_arena_free(&arena);
+}
+
+static void test_tolerances(void **state)
+{
+    (void)state;
+    keeps("80 +- 0.1", "81", "81 +- 0.1");
+    keeps("80 \xC2\xB1 0.1", "81.5", "81.5 +- 0.1");
+    keeps("80 mm +- 0.1", "81 mm", "81 mm +- 0.1");
+    keeps("80 +0.1 -0.05 mm", "81", "81 +0.1 -0.05 mm");
+    keeps("34 N m +- 10 %", "36 N m", "36 N m +- 10 %");
+    keeps("3.15 in +- 0.004", "81", "81 mm +- 0.004 in");
+    keeps("3.15 in +- 0.004 in", "8.1 cm", "8.1 cm +- 0.004 in");
+    keeps("80 +- 0.1", "3.2 in", "3.2 in +- 0.1 mm");
+    keeps("30 psi +2 -0", "31 psi", "31 psi +2 -0");
+    keeps("30 psi +2 -0", "210", NULL); /* of a pressure or a stress: kPa or MPa */
+    keeps("[-40 +- 0.2, 280]", "[-41.5, 281]", "[-41.5 +- 0.2, 281]");
+    keeps("[-40 +- 0.2, 280 +- 0.3]", "[-41.5, 281 +- 0.5]", "[-41.5 +- 0.2, 281 +- 0.5]");
+    keeps("80 +- 0.1", "81 +- 0.2", "81 +- 0.2");
+    keeps("{value: 80 +- 0.1, over: outside}", "81", "{value: 81 +- 0.1, over: outside}");
+    keeps("80", "81", "81");
+    keeps("80 +- 0.1", "null", "null");
+    keeps("80 +- 0.1", "[70, 90]", "[70, 90]");
+    keeps("[1, 2]", "[1, 2, 3]", "[1, 2, 3]");
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_exchange), cmocka_unit_test(test_names_of_before),
-                                       cmocka_unit_test(test_alias),    cmocka_unit_test(test_value),
-                                       cmocka_unit_test(test_insert),   cmocka_unit_test(test_refused),
-                                       cmocka_unit_test(test_one_more), cmocka_unit_test(test_many),
-                                       cmocka_unit_test(test_drive)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_tolerances), cmocka_unit_test(test_exchange), cmocka_unit_test(test_names_of_before),
+        cmocka_unit_test(test_alias),      cmocka_unit_test(test_value),    cmocka_unit_test(test_insert),
+        cmocka_unit_test(test_refused),    cmocka_unit_test(test_one_more), cmocka_unit_test(test_many),
+        cmocka_unit_test(test_drive)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
