@@ -43,7 +43,8 @@ const box = await page.locator(".handle[data-pulley='2'] .hit").boundingBox(), [
 const frames = (n) => page.evaluate((left) => new Promise((ok) => { const next = (k) => (k ? requestAnimationFrame(() => next(k - 1)) : ok(null)); next(left); }), n);
 await page.mouse.move(x, y);
 await page.mouse.down();
-await page.mouse.move(x + 1, y + 1);
+await page.mouse.move(x + 8, y + 8, {steps: 4}); // a hand that drags
+await page.mouse.move(x + 1, y);
 await judged(page);
 check("under a hand, by the server", await shown("The span crank to tensioner flaps by"));
 await page.waitForTimeout(600);
@@ -51,7 +52,7 @@ same("the core with charts comes, once", count("/charts.wasm"), 1);
 const before = count("/api/lay");
 await killServer();
 for (let k = 1; k < 6; k++) {
-  await page.mouse.move(x + k, y - k);
+  await page.mouse.move(x + (k % 2), y, {steps: 2});
   await frames(2);
   check(`frame ${k}: with the rule`, await shown("The span crank to tensioner flaps by"));
   same(`frame ${k}: of now`, await page.locator("#glance").getAttribute("data-of"), "now");
