@@ -1,24 +1,44 @@
 /* Which spans may flap into what is beside them. docs/theory/motion.md, flap in the verdict. */
 #include "judge_flap.h"
 
-#include "beside.h"
+#include "lie.h"
+#include "snub/clearance.h"
+#include "snub/flapping.h"
 
 /* Of its length: farther no span is taken to flap, so that what is not within it need not be looked at. A half sine so
  * high stretches a span by (0.1 pi)^2/4 = 2.5 %; that takes 700 N in each rib of a belt of usual stiffness, and more
  * than twice what any belt is to carry (limit rib_tension). */
 static const double REACH = 0.1;
 
-enum { WINDS = 5 };
+enum { WINDS = 3, NEAR_MOST = 24 };
 
 /* ---- what can be met ----------------------------------------------------------------------------------------------
  */
 
-/* Something within reach of span i, at one place of the arm? */
-static bool in_reach(const snub_study *s, const snub_path *path, const snub_lie *lie, int i)
+/* Marks the spans that have something within reach, at one place of the arm. Where so much is near that it is not all
+ * listed, all of them. */
+static void mark_reached(const snub_study *s, const snub_path *path, const snub_lie *lie, bool *spans)
 {
-    snub_span_flap far = {.flap = REACH * path->span[i], .room = INFINITY};
-    snub_beside_look(s->drive, path, lie, i, &far);
-    return far.room < far.asked;
+    const double asked = s->drive->limits[SNUB_LIMIT_CLEARANCE];
+    snub_gap gap[NEAR_MOST];
+    snub_conflict conflict[NEAR_MOST];
+    int gaps, conflicts, found;
+    bool all = snub_gaps(s->drive, path, lie, REACH, asked, gap, NEAR_MOST, &gaps) != SNUB_OK;
+    for (int k = 0; k < gaps; k++) {
+        if (gap[k].kind != SNUB_GAP_PULLEYS)
+            spans[gap[k].b] = true;
+        if (gap[k].kind == SNUB_GAP_SPANS)
+            spans[gap[k].a] = true;
+    }
+    all = snub_obstacle_conflicts(s->drive, path, lie, SNUB_RUNS, asked, REACH, conflict, NEAR_MOST, &conflicts,
+                                  &found) != SNUB_OK ||
+          all;
+    for (int k = 0; k < conflicts; k++) {
+        if (conflict[k].piece == SNUB_PIECE_SPAN)
+            spans[conflict[k].index] = true;
+    }
+    for (int i = 0; i < path->n && all; i++)
+        spans[i] = true;
 }
 
 /* @return whether any */
@@ -33,12 +53,10 @@ static bool find_reached(const snub_study *s, const snub_build *build, const snu
         snub_lie lie;
         if (snub_drive_lay(s->drive, wind, build->settings, &path, NULL) != SNUB_OK)
             continue;
-        const snub_lie *on = snub_lie_on(basis, &path, &lie);
-        for (int i = 0; i < path.n; i++) {
-            spans[i] = spans[i] || in_reach(s, &path, on, i);
-            any = any || spans[i];
-        }
+        mark_reached(s, &path, snub_lie_on(basis, &path, &lie), spans);
     }
+    for (int i = 0; i < s->drive->pulley_count; i++)
+        any = any || spans[i];
     return any;
 }
 
