@@ -1,5 +1,6 @@
 /* Circles of a sketch or a scan, for people. */
 #include <math.h>
+#include <string.h>
 
 #include "measure_words.h"
 #include "snub/circles.h"
@@ -20,15 +21,23 @@ static const char *pulley_of(const snub_circles *c, const snub_round *r)
     return pulley >= 0 ? c->drive->pulleys[pulley].name : "";
 }
 
+/* As it stands behind "in". */
+static const char *unit_words(const char *unit)
+{
+    return strcmp(unit, "in") == 0 ? "inches" : unit;
+}
+
 static void add_head(const snub_circles *c, const snub_look *look, snub_text *out)
 {
     const snub_sketch *s = c->sketch;
     if (s != NULL && s->unit_told && s->said != NULL)
-        snub_wrapped(look, out, "The sketch is read in %s, as you say; it says %s itself.", s->unit, s->said);
+        snub_wrapped(look, out, "The sketch is read in %s, as you say; it says %s itself.", unit_words(s->unit),
+                     unit_words(s->said));
     else if (s != NULL)
-        snub_wrapped(look, out, "The sketch is in %s, as %s.", s->unit, s->unit_told ? "you say" : "it says");
+        snub_wrapped(look, out, "The sketch is in %s, as %s.", unit_words(s->unit),
+                     s->unit_told ? "you say" : "it says");
     else
-        snub_wrapped(look, out, "%d points in %s, as %s.%s", c->scan->points, c->scan->unit,
+        snub_wrapped(look, out, "%d points in %s, as %s.%s", c->scan->points, unit_words(c->scan->unit),
                      c->scan->unit_told ? "you say" : "the header says",
                      c->scan->group[0].name == NULL
                          ? " No column says which circle a point is on: all are taken for one circle."

@@ -40,7 +40,7 @@ json "short arcs too" "len(d['circles']) == 18 and d['short_arcs'] == 0"
 run measure circles "$sketch" --unit in --json
 json "in inches, as is said" "d['unit'] == 'in' and d['unit_told'] and abs(d['circles'][0]['diameter_mm'] - 162 * 25.4) < 1e-6"
 run measure circles "$sketch" --unit in
-expect_text "that the file says otherwise" "$out" "The sketch is read in in, as you say; it says mm itself."
+expect_text "that the file says otherwise" "$out" "The sketch is read in inches, as you say; it says mm itself."
 run measure circles "$sketch" --inches
 expect_text "shown in inches" "$out" "6.37795"
 
@@ -205,6 +205,10 @@ for i in range(30):
 run measure circles "$work/third.csv" --json
 expect_code "a third is wrong: fail" 1
 json "and found" "[i for i, p in enumerate(d['circles'][0]['fit']['points']) if p['left_out']] == list(range(0, 30, 3)) and abs(d['circles'][0]['diameter_mm'] - 60) < 0.02"
+
+points inches.csv 'x [in],y [in]\n6,2\n1,7\n-4,2\n1,-3\n'
+run measure circles "$work/inches.csv"
+expect_text "inches are said in words" "$out" "4 points in inches, as the header says."
 
 bad_points() { # NAME ROWS TEXT OPTIONS...
     points bad.csv "$2"
