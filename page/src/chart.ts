@@ -10,6 +10,8 @@ import {show, showIn} from "./units";
 
 // ms: between two looks at a chart that is on its way, and without a change before a chart is asked for anew.
 const LOOK_FIRST = 25, LOOK_MOST = 250, REST = 120;
+/** So often a busy server is asked again. */
+const BUSY_MOST = 20;
 
 /** The same build of another chart: by its code, which a `+` says more was changed of; where the file's text is another one, by what it is sold as. */
 function sameBuild(builds: ChartBuild[], was: ChartBuild): number {
@@ -24,7 +26,7 @@ export class ChartPanel {
   private saved: {chart: Chart; of: string} | null = null; // the last one of a text without changes
   private units: string | undefined = undefined; // of the sentences in it
   private job = 0;                              // of the server
-  private here: AbortController | null = null;  // of the workers of this page
+  private here: AbortController | null = null;  // of the workers of this page, or of a server that has not begun yet
   private progress: Job<Chart> | null = null;
   private failure = "";
   private chosen = -1;
@@ -51,18 +53,37 @@ export class ChartPanel {
     const began = performance.now();
     try {
       if (await this.startHere(mark, units)) { if (this.of === mark) performance.measure("snub-chart", {start: began, end: performance.now()}); return; }
-      const {body} = await call<{job: number}>("POST", "/api/chart", {...this.ask(), builds_only: true});
-      if (this.mark() !== mark) { await this.drop(body.job); return; } // it was changed meanwhile: the next one is on its way
-      this.job = body.job;
-      this.progress = {job: body.job, state: "running", done: 0, of: 0, result: null};
+      const job = await this.begin(mark);
+      if (!job) return;
+      this.job = job;
+      this.progress = {job, state: "running", done: 0, of: 0, result: null};
       this.draw();
-      await this.follow(body.job, mark, units);
+      await this.follow(job, mark, units);
       if (this.of === mark && !this.job) performance.measure("snub-chart", {start: began, end: performance.now()});
     } catch (error) {
+      if (this.asked !== mark) return; // a newer one is on its way
       this.job = 0;
       this.here = null;
       this.failure = error instanceof Refused ? `${error.problem.title}. ${error.problem.detail} ${error.problem.errors.map((m) => m.message).join("; ")}` : (error as Error).message;
       this.draw();
+    }
+  }
+  /** At the server, which may be busy for a while: a chart that was dropped is still ending. @return the job; 0: ended by a move or by hand */
+  private async begin(mark: string): Promise<number> {
+    const own = this.here = new AbortController(), gone = (): boolean => own.signal.aborted;
+    for (let busy = 0; ; busy++) {
+      try {
+        const {body: {job}} = await call<{job: number}>("POST", "/api/chart", {...this.ask(), builds_only: true});
+        if (!gone()) this.here = null;
+        if (!gone() && this.mark() === mark) return job;
+        await this.drop(job); // it was changed meanwhile: the next one is on its way
+        return 0;
+      } catch (error) {
+        if (gone()) return 0;
+        if (!(error instanceof Refused) || error.problem.status !== 503 || busy === BUSY_MOST) throw error;
+      }
+      await new Promise((done) => setTimeout(done, LOOK_MOST));
+      if (gone()) return 0;
     }
   }
   /** By the workers of this page. @return false: the server must be asked */

@@ -127,6 +127,24 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
   await other.waitForSelector(".chart:not(.old) .cell");
   same(`without ${what} it follows`, await cells(other), moved);
   if (what === "workers") {
+    // a server that is busy, as with a chart that was dropped and still ends, is asked again; a hand may stop that, and a move begins anew
+    const busy = {status: 503, contentType: "application/problem+json", body: JSON.stringify({type: "busy", title: "Busy", status: 503, detail: "Two charts are made.", errors: [], more: 0, hints: []})};
+    let refused = 0, least = 2;
+    await other.route("**/api/chart", (route) => (refused < least ? (refused++, route.fulfill(busy)) : route.continue()));
+    await other.click('[data-key="start"]');
+    await other.waitForSelector('[data-key="stop"]');
+    await other.waitForSelector('[data-key="start"]');
+    same("a busy server is asked until it takes the chart", `${refused} ${await other.locator(".chart .failure").count()}`, "2 0");
+    same("which is the same", await cells(other), moved);
+    least = Infinity;
+    await other.click('[data-key="start"]');
+    await other.waitForSelector('[data-key="stop"]');
+    await other.click('[data-key="stop"]');
+    same("a hand can stop it", await other.locator(".chart .failure").textContent(), "Stopped.");
+    const so = refused;
+    await other.waitForTimeout(600);
+    check("and then no more is asked", refused <= so + 1, refused, so);
+    await other.unroute("**/api/chart");
     await other.click("#tab-drive");
     const before_ = /** @type {any} */ (other).asked;
     await other.focus(".handle[data-pulley='5']");
