@@ -102,15 +102,18 @@ static bool write_proposal(cli_run *run, const cli_drive *loaded, const char *fo
 {
     snub_text text = {0};
     snub_error error = {0};
-    const int sets = loaded->reading.overlay_count, count = sets + proposal->change_count;
-    snub_change *changes = SNUB_NEW(&run->arena, snub_change, count + 1);
+    const int sets = loaded->reading.overlay_count;
+    int count = 0;
+    snub_change *changes = SNUB_NEW(&run->arena, snub_change, sets + proposal->change_count + 1);
     if (changes == NULL)
         return cli_usage_error(run, "out of memory"), false;
-    for (int i = 0; i < sets; i++)
-        changes[i] = (snub_change){loaded->reading.overlays[i].path,
-                                   snub_node_flow(loaded->reading.overlays[i].value, &run->arena)};
-    for (int i = sets; i < count; i++)
-        changes[i] = proposal->changes[i - sets];
+    for (int i = 0; i < sets; i++) {
+        const snub_overlay *set = &loaded->reading.overlays[i];
+        if (strncmp(set->path, "search.", 7) != 0) /* how it was searched is no part of what was found */
+            changes[count++] = (snub_change){set->path, snub_node_flow(set->value, &run->arena)};
+    }
+    for (int i = 0; i < proposal->change_count; i++)
+        changes[count++] = proposal->changes[i];
     snub_status status = snub_document_rewrite(&loaded->document, changes, count, &text, &error);
     const int opened = status == SNUB_OK ? open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC) : -1;
     if (status == SNUB_OK && opened < 0)
@@ -244,14 +247,14 @@ const cli_command cli_search = {
         "\n"
         "The answer says what to move and by how much, what it gains and what it costs. With --out each proposal is "
         "written as a drive file of its own, with your comments in it; `snub compare` shows the rest. If no candidate "
-        "holds what must hold, the answer names the build and the finding that stands in the way at the nearest one.\n"
+        "holds what must hold, the answer names the build and the finding that blocks it at the nearest one.\n"
         "\n"
         "It takes minutes. Control-C ends the search, and the best so far is shown; with --state the same command goes "
         "on later, to the same proposals as without the break. The exit code is 1 if nothing was found that holds.",
-    .example = "snub search kit.yaml\n"
-               "snub search kit.yaml --out proposals --tries 2000\n"
-               "snub search kit.yaml --package touring --state search.json\n"
-               "snub search kit.yaml --set \"search.aims=[hub load]\" --json",
+    .example = "snub search FILE --out DIR --tries 2000\n"
+               "snub search FILE --package touring --state search.json\n"
+               "snub search examples/sedgemere.yaml --package touring --tries 60 --set \"search={move: [{what: exit "
+               "idler.at, within: {circle: {at: [132, 296], diameter: 30}}}], aims: [hub load], hold: today}\"",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

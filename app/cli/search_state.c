@@ -94,7 +94,7 @@ static bool take_state(cli_run *run, const char *path, const json_t *root, const
     if (strcmp(of, digest) != 0)
         return cli_usage_error(run,
                                "%.200s is the state of another search: the drive file, a --set, --tries, --seed, the "
-                               "variant or the package is not what it was. Give another name, or remove it",
+                               "variant or the package is not what it was. Give another name, or remove it.",
                                path),
                false;
     const size_t size = json_array_size(list);
