@@ -18,7 +18,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
     set(wasm_core ${wasm_build}/core.wasm)
     set(wasm_flags --target=wasm32-wasi -std=c17 -msign-ext -mbulk-memory -mnontrapping-fptoint -ffunction-sections
         -fdata-sections -Wall -Wextra -Wconversion -Wshadow -Werror -Wno-unknown-pragmas -D_POSIX_C_SOURCE=200809L
-        ${from_root} -I${CMAKE_SOURCE_DIR}/include -I${CMAKE_SOURCE_DIR}/app/serve -I${CMAKE_SOURCE_DIR}/src/base)
+        ${from_root} -I${CMAKE_SOURCE_DIR}/include -I${CMAKE_SOURCE_DIR}/src -I${CMAKE_SOURCE_DIR}/app/serve -I${CMAKE_SOURCE_DIR}/src/base)
     file(GLOB wasm_sources CONFIGURE_DEPENDS app/wasm/*.c)
     foreach(room num drive layout demand balance motion mount kit)
         file(GLOB room_sources CONFIGURE_DEPENDS src/${room}/*.c)
@@ -78,7 +78,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
                 COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} ${wasm_kind} -I${folder} -MD -MT ${object} -MF
                         ${object}.d -c ${source} -o ${object}
                 DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}${kind}" VERBATIM)
-            if(NOT kind AND NOT name STREQUAL "src_kit_flap_spans.c") # app/wasm/core.c
+            if(NOT kind AND NOT name MATCHES "^src_(kit_flap_spans|drive_read_search|drive_read_tolerances)\\.c") # app/wasm/core.c
                 list(APPEND wasm_objects ${object})
             endif()
             if(kind OR NOT kinds)
@@ -90,7 +90,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
     # Binaryen's optimiser, where it is there: a tenth smaller, and a little faster. The linker leaves the lowest 1024 bytes empty.
     find_program(SNUB_WASM_OPT NAMES wasm-opt)
     if(SNUB_WASM_OPT)
-        set(wasm_shrink COMMAND ${SNUB_WASM_OPT} -Oz --low-memory-unused --enable-sign-ext --enable-bulk-memory --enable-nontrapping-float-to-int
+        set(wasm_shrink COMMAND ${SNUB_WASM_OPT} -Oz --converge --low-memory-unused --enable-sign-ext --enable-bulk-memory --enable-nontrapping-float-to-int
             --enable-simd MADE -o MADE)
     endif()
     if(page_packer)
@@ -107,7 +107,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
         set(wasm_made ${wasm_build}/${made}.wasm)
         string(REPLACE "MADE" ${wasm_made} shrink "${wasm_shrink}")
         if(made STREQUAL "charts")
-            string(REPLACE "-Oz" "-O3" shrink "${shrink}")
+            string(REPLACE "-Oz;--converge" "-O3" shrink "${shrink}")
         endif()
         string(REPLACE "MADE" ${wasm_made} pack "${wasm_pack}")
         add_custom_command(OUTPUT ${wasm_made}

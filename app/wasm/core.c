@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "drive/sections.h"
 #include "handlers.h"
 #include "json_stand_in.h"
 #include "request.h"
@@ -54,6 +55,22 @@ snub_status snub_flap_spans(const struct snub_study *study, const snub_build *bu
     (void)study, (void)build, (void)spans, (void)arena, (void)tightest;
     snapshot.lacks = true;
     return SNUB_OK;
+}
+
+/* So are sections that no frame needs: their mistakes are found there. */
+void snub_read_search(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    (void)reader, (void)drive;
+    snapshot.lacks |= snub_read_find(root, "search") != NULL;
+}
+
+void snub_read_tolerances(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    (void)drive;
+    bool written = snub_read_find(root, "tolerances") != NULL;
+    for (const snub_sighting *seen = reader->seen; seen != NULL; seen = seen->next)
+        written |= !seen->known; /* without a section only what has a tolerance behind it is seen */
+    snapshot.lacks |= written && reader->sights != SNUB_SIGHT_TAKE_OFF;
 }
 #endif
 
