@@ -179,6 +179,7 @@ typedef struct snub_build {
     double wind_low, wind_high;     /**< over all cases, rad; NAN without an arm */
     snub_hub_pull *hubs;            /**< per pulley; NULL where it was not judged */
     bool swings;                    /**< the crank's swing counts in the loads on hubs and hardware */
+    const char *swing_missing;      /**< keys without which it does not, "`a`, `b`"; NULL: nothing is known of it */
     double nose_torque; /**< greatest that the belt takes from the crank nose, or gives it, N m; NAN where not judged */
     snub_condition nose_at;
     snub_air_summary air;

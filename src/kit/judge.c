@@ -170,6 +170,7 @@ static snub_status judge_hubs(const snub_study *s, snub_build *build, snub_error
     for (int i = 0; i < s->drive->pulley_count; i++)
         build->hubs[i] = snub_study_pull(s, i);
     build->swings = s->swings;
+    build->swing_missing = s->swing_missing;
     build->nose_torque = s->nose.set ? s->nose.value : (double)NAN;
     build->nose_at = snub_worst_at(s, &s->nose);
     return SNUB_OK;

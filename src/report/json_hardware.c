@@ -300,8 +300,8 @@ json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
     snub_json_put(o, "build", snub_json_build(build));
     snub_json_put(o, "hardware_given", json_boolean(build->drive->hardware != NULL));
     snub_json_put(o, "duty_assumed", json_boolean(done && r->duty_assumed));
-    snub_json_put(o, "swing_counts", json_boolean(done && r->swings));
-    say(o, "swing_missing", done && !r->swings ? r->swing_missing : NULL);
+    snub_json_put(o, "swing_counts", json_boolean(build->swings));
+    say(o, "swing_missing", !build->swings ? build->swing_missing : NULL);
     snub_json_put(o, "limits", limits_of(build->drive));
     snub_json_put(o, "pulleys", done ? pulleys_of(r) : json_array());
     snub_json_put(o, "shims", done ? shims_of(r) : json_null());

@@ -127,4 +127,19 @@ run mount "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml"
 expect_code "no hardware: the build's own verdict" 0
 expect_text "says what to add" "$out" "the file has none: add stacks"
 expect_text "and where the rest is" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "see snub check"
+
+# Without hardware: whether the swing counts, as in the hub loads of check.
+cat >"$work/bare.yaml" <<'YAML'
+snub: 1
+engine: {displacement: 2.0 L, cylinders: 4, idle: 2000, redline: 6000, irregularity: {speed: [400, 9000], order: [2], angle: [[0.1], [0.1]]}}
+belt: {ribs: 6, length: 1105, tolerance: 0.1}
+pulleys:
+  - {name: crank, role: crank, at: [0, 0], diameter: 150}
+  - {name: pump, at: [0, 350], diameter: 110, load: [[500, 2], [20000, 2]], inertia: 0.004}
+YAML
+run mount "$work/bare.yaml" --json
+json "no hardware, and the swing counts" "not d['hardware_given'] and d['swing_counts'] is True and d['swing_missing'] is None"
+sed -i 's/, inertia: 0.004//' "$work/bare.yaml"
+run mount "$work/bare.yaml" --json
+json "or what is missing" "not d['hardware_given'] and d['swing_counts'] is False and d['swing_missing'] == '\`pump.inertia\`'"
 finish
