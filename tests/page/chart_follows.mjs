@@ -139,11 +139,12 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
     least = Infinity;
     await other.click('[data-key="start"]');
     await other.waitForSelector('[data-key="stop"]');
-    await other.click('[data-key="stop"]');
-    same("a hand can stop it", await other.locator(".chart .failure").textContent(), "Stopped.");
+    for (const had = refused; refused === had;) await other.waitForTimeout(5); // the next one would be a quarter of a second later
+    await other.evaluate(() => /** @type {HTMLElement} */ (document.querySelector('[data-key="stop"]')).click());
     const so = refused;
+    same("a hand can stop it", await other.locator(".chart .failure").textContent(), "Stopped.");
     await other.waitForTimeout(600);
-    check("and then no more is asked", refused <= so + 1, refused, so);
+    same("and then no more is asked", refused, so);
     await other.unroute("**/api/chart");
     await other.click("#tab-drive");
     const before_ = /** @type {any} */ (other).asked;
