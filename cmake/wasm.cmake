@@ -25,6 +25,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
         list(APPEND wasm_sources ${room_sources})
     endforeach()
     list(REMOVE_ITEM wasm_sources ${CMAKE_SOURCE_DIR}/src/drive/document.c) # YAML
+    list(FILTER wasm_sources EXCLUDE REGEX "/src/balance/batch") # for many kits, which no frame has
     foreach(name arena day error_list error_render hidden locale nearest number safe_text sha256
             shown_units status text units units_normalise units_table utf8)
         list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/src/base/${name}.c)

@@ -22,10 +22,10 @@ OWNERS = {
     "udunits2.h": {"base"}, "csv.h": {"base"}, "yaml.h": {"drive"}, "sqlite3.h": {"parts"},
     "cairo": {"draw", "report"}, "pango": {"draw", "report"}, "xlsxwriter.h": {"report"}, "jansson.h": {"report"},
     "microhttpd.h": set(), "librsvg": {"report"}, "qrencode.h": {"report"},
-    "lapacke.h": {"measure"}, "cvode": {"motion"}, "nvector": {"motion"}, "sun": {"motion"}, "zlib.h": {"trace"}, "mpi.h": {"study"}, "nlopt.h": {"study"},
+    "lapacke.h": {"measure"}, "cvode": {"motion"}, "nvector": {"motion"}, "sun": {"motion"}, "zlib.h": {"trace"}, "mpi.h": {"study"}, "nlopt.h": {"study"}, "sleef.h": {"balance"},
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
-HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "pictures": "drive", "supplier_map": "drive", "snapshot": "drive", "rename_list": "drive", "findings": "kit",
+HEADER_ROOM = {"batch": "balance", "csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "pictures": "drive", "supplier_map": "drive", "snapshot": "drive", "rename_list": "drive", "findings": "kit",
                "sensitivity": "num", "shares": "num", "sobol": "num", "tighten": "num",
                "rule_list": "kit", "default_list": "drive", "keys": "drive", "key_list": "report", "defaults": "kit", "caution_list": "drive", "cautions": "report",
                "hardware": "kit", "drawn": "kit", "contents": "kit", "bill": "kit", "steps": "kit", "step_list": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report", "share": "report",

@@ -17,7 +17,9 @@ from symbols import symbols_of
 # Called by programs that use the library: each with its reason.
 STUDY = "sampling and statistics for a study of one's own"
 CELL = "fills a snub_data_table of one's own; of one family with snub_cell_text"
+BATCH = "thousands of kits of one's own at once; a build's own cases are solved one by one"
 ENTRY_POINTS = {
+    "snub_batch_solve": BATCH, "snub_batch_has": BATCH,
     "snub_file_write": "bytes of one's own; a program here writes texts",
     "snub_cantilever": "a bar of one's own whose root cannot lift",
     "snub_flap_spans": "the small core in the browser has a stand-in for it: app/wasm/core.c",

@@ -1,4 +1,5 @@
 /* A drive made ready for many balances: what does not move is summed once, what moves with the arm is tabulated. */
+#include "rig.h"
 #include "snub/balance.h"
 
 #include <string.h>
@@ -213,4 +214,31 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
 snub_status snub_rig_prepare_warm(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error)
 {
     return prepare(drive, settings, 1.0 + drive->engine.growth, rig, error);
+}
+
+/* With the arm at a wind. */
+static snub_status lay_at(snub_rig *rig, double wind)
+{
+    double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
+    memcpy(centre, rig->path.centre, sizeof centre);
+    memcpy(radius, rig->path.radius, sizeof radius);
+    if (rig->arm >= 0) {
+        const double angle = rig->rest + rig->winds * wind;
+        centre[rig->arm][0] = rig->pivot[0] + rig->arm_length * cos(angle);
+        centre[rig->arm][1] = rig->pivot[1] + rig->arm_length * sin(angle);
+    }
+    return snub_path_lay(rig->n, (const double(*)[2])centre, radius, rig->sense, &rig->path, &rig->culprit);
+}
+
+snub_status snub_rig_lay_again(snub_rig *rig)
+{
+    rig->laid = lay_at(rig, 0.0);
+    for (int k = 1; rig->arm >= 0 && rig->laid != SNUB_OK && k <= SNUB_WIND_GRID; k++)
+        rig->laid = lay_at(rig, rig->travel * k / SNUB_WIND_GRID);
+    if (rig->laid != SNUB_OK)
+        return rig->laid;
+    sum_fixed(rig);
+    if (rig->arm >= 0)
+        tabulate(rig);
+    return SNUB_OK;
 }

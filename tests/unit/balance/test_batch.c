@@ -1,0 +1,319 @@
+/* Cases side by side in vectors against the same one by one: random drives, each lane a drive of its own, with belts
+ * from far too short to far too long; every width, which must give the same bits. */
+#include "snub/batch.h"
+#include "support/drive_text.h"
+#include "support/random_drive.h"
+
+enum { LANES_MOST = 61, WIDTHS = 3 }; /* no multiple of a width */
+static const snub_batch_width WIDTH[WIDTHS] = {SNUB_BATCH_ONE, SNUB_BATCH_FOUR, SNUB_BATCH_EIGHT};
+
+static const char SEVERAL[] = "snub: 1\n"
+                              "engine: {idle: 800, redline: 6000}\n"
+                              "belt: {ribs: 6, length: 1013.5, stiffness: 500}\n"
+                              "pulleys:\n"
+                              "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
+                              "  - {name: tensioner, side: back, diameter: 60,\n"
+                              "     arm: {pivot: [8.1, 215.5], length: 93.1, free: 34.8, loads: ccw, travel: 134,\n"
+                              "           preload: 3, rate: 0.05, work: [1, 133]}}\n"
+                              "  - {name: pump, at: [-20, 320], diameter: 70}\n";
+
+/* Columns for all that may have one, and what each case is one by one. */
+typedef struct kits {
+    double centre[PLAIN_PULLEYS_MOST][2][LANES_MOST], radius[PLAIN_PULLEYS_MOST][LANES_MOST];
+    double pivot[2][LANES_MOST], arm_length[LANES_MOST], rest[LANES_MOST], travel[LANES_MOST];
+    double preload[LANES_MOST], rate[LANES_MOST], damping[LANES_MOST];
+    double stiffness[LANES_MOST], mass[LANES_MOST], measuring_tension[LANES_MOST];
+    double engine_speed[LANES_MOST], side[LANES_MOST], belt_length[LANES_MOST];
+    double torque[PLAIN_PULLEYS_MOST][LANES_MOST];
+    snub_batch batch;
+    snub_rig rig;
+    snub_case wanted;
+    snub_status status[LANES_MOST];
+    snub_equilibrium e[LANES_MOST];
+} kits;
+
+typedef struct answers {
+    snub_status status[LANES_MOST];
+    snub_arm_state arm[LANES_MOST];
+    double wind[LANES_MOST], tension[LANES_MOST];
+    int equilibria[LANES_MOST];
+    bool dead[LANES_MOST];
+    snub_batch_answers all;
+} answers;
+
+/* What was met, so that no outcome goes untried. */
+typedef struct met {
+    int cases, free, at_rest, at_stop, none, slack, lost, several, dead, handed_over;
+} met;
+
+static void solve(const kits *k, snub_batch_width width, answers *a)
+{
+    memset(a, 0, sizeof *a);
+    a->all = (snub_batch_answers){a->status, a->arm, a->wind, a->tension, a->equilibria, a->dead, 0};
+    assert_int_equal(snub_batch_solve(&k->batch, width, &a->all), SNUB_OK);
+}
+
+static void compare(const kits *k, const answers *a, met *m)
+{
+    for (int i = 0; i < k->batch.count; i++) {
+        const snub_equilibrium *e = &k->e[i];
+        m->cases++;
+        if (a->status[i] != k->status[i])
+            fail_msg("case %d: status %d, want %d", i, a->status[i], k->status[i]);
+        if (k->status[i] != SNUB_OK) {
+            *(k->status[i] == SNUB_NO_EQUILIBRIUM ? &m->slack : &m->lost) += 1;
+            assert_true(isnan(a->tension[i]) && a->equilibria[i] == 0);
+            continue;
+        }
+        assert_int_equal(a->arm[i], e->arm);
+        assert_int_equal(a->equilibria[i], e->equilibria);
+        assert_int_equal(a->dead[i], e->past_dead_point);
+        assert_near("wind", a->wind[i], e->wind, 1e-9, "rad");
+        assert_near("tension", a->tension[i], e->tension, 1e-9 * (1.0 + fabs(e->tension)), "N");
+        *(e->arm == SNUB_ARM_FREE      ? &m->free
+          : e->arm == SNUB_ARM_AT_REST ? &m->at_rest
+          : e->arm == SNUB_ARM_AT_STOP ? &m->at_stop
+                                       : &m->none) += 1;
+        m->several += e->equilibria > 1;
+        m->dead += e->past_dead_point;
+    }
+    m->handed_over += a->all.handed_over;
+}
+
+static void try_all(const kits *k, met *m)
+{
+    answers first, other;
+    solve(k, SNUB_BATCH_ONE, &first);
+    compare(k, &first, m);
+    for (int w = 1; w < WIDTHS; w++) {
+        if (!snub_batch_has(WIDTH[w]))
+            continue;
+        solve(k, WIDTH[w], &other);
+        assert_memory_equal(first.status, other.status, sizeof first.status);
+        assert_memory_equal(first.arm, other.arm, sizeof first.arm);
+        assert_memory_equal(first.wind, other.wind, sizeof first.wind);
+        assert_memory_equal(first.tension, other.tension, sizeof first.tension);
+        assert_memory_equal(first.equilibria, other.equilibria, sizeof first.equilibria);
+        assert_memory_equal(first.dead, other.dead, sizeof first.dead);
+        assert_int_equal(first.all.handed_over, other.all.handed_over);
+    }
+}
+
+/* 1, a share of a range off. */
+static double off(chance *c, double share, double low, double high)
+{
+    return 1.0 + share * (chance_between(c, low, high) - 1.0);
+}
+
+/* A kit like the one given, all values off by some share of a wide range. */
+static void vary(chance *c, double share, const plain_drive *like, double length, plain_drive *p, snub_case *wanted)
+{
+    *p = *like;
+    p->drive.pulleys = p->pulleys;
+    for (int i = 0; i < p->drive.pulley_count; i++) {
+        p->pulleys[i].at[0] += share * chance_between(c, -0.002, 0.002);
+        p->pulleys[i].at[1] += share * chance_between(c, -0.002, 0.002);
+        p->pulleys[i].pitch_radius *= off(c, share, 0.99, 1.01);
+        wanted->torque[i] = share * chance_between(c, -5, 15);
+    }
+    p->drive.belt.stiffness *= off(c, share, 0.8, 1.2);
+    p->drive.belt.mass *= off(c, share, 0.9, 1.1);
+    p->drive.belt.measuring_tension *= off(c, share, 0.9, 1.1);
+    wanted->engine_speed = share * chance_between(c, 0, 700);
+    wanted->side = chance_whole(c, -1, 1);
+    wanted->belt_length = length * off(c, share, 0.97, 1.02);
+    if (p->drive.arm < 0)
+        return;
+    snub_arm *arm = &p->pulleys[p->drive.arm].arm;
+    for (int k = 0; k < 2; k++)
+        arm->pivot[k] += share * chance_between(c, -0.002, 0.002);
+    arm->length *= off(c, share, 0.99, 1.01);
+    arm->free += share * chance_between(c, -0.05, 0.05);
+    arm->travel *= off(c, share, 0.6, 1.1);
+    arm->preload *= off(c, share, 0.1, 2.0);
+    arm->rate *= off(c, share, 0.1, 2.0);
+    arm->damping *= off(c, share, 0.8, 1.2);
+}
+
+static void keep_kit(kits *k, int i, const plain_drive *p, const snub_case *wanted)
+{
+    for (int j = 0; j < p->drive.pulley_count; j++) {
+        for (int xy = 0; xy < 2; xy++)
+            k->centre[j][xy][i] = p->pulleys[j].at[xy];
+        k->radius[j][i] = p->pulleys[j].side == SNUB_RIB ? p->pulleys[j].pitch_radius : -p->pulleys[j].pitch_radius;
+        k->torque[j][i] = wanted->torque[j];
+    }
+    k->stiffness[i] = p->drive.belt.stiffness;
+    k->mass[i] = p->drive.belt.mass;
+    k->measuring_tension[i] = p->drive.belt.measuring_tension;
+    k->engine_speed[i] = wanted->engine_speed;
+    k->side[i] = wanted->side;
+    k->belt_length[i] = wanted->belt_length;
+    if (p->drive.arm < 0)
+        return;
+    const snub_arm *arm = &p->pulleys[p->drive.arm].arm;
+    k->pivot[0][i] = arm->pivot[0];
+    k->pivot[1][i] = arm->pivot[1];
+    k->arm_length[i] = arm->length;
+    k->rest[i] = arm->free;
+    k->travel[i] = arm->travel;
+    k->preload[i] = arm->preload;
+    k->rate[i] = arm->rate;
+    k->damping[i] = arm->damping;
+}
+
+static void point_cases(kits *k)
+{
+    k->batch = (snub_batch){.rig = &k->rig,
+                            .wanted = &k->wanted,
+                            .count = LANES_MOST,
+                            .engine_speed = k->engine_speed,
+                            .side = k->side,
+                            .belt_length = k->belt_length};
+    for (int j = 0; j < k->rig.n; j++)
+        k->batch.torque[j] = k->torque[j];
+}
+
+static void point_kits(kits *k)
+{
+    snub_batch *b = &k->batch;
+    for (int j = 0; j < k->rig.n; j++) {
+        b->centre[j][0] = k->centre[j][0];
+        b->centre[j][1] = k->centre[j][1];
+        b->radius[j] = k->radius[j];
+    }
+    b->stiffness = k->stiffness;
+    b->mass = k->mass;
+    b->measuring_tension = k->measuring_tension;
+    if (k->rig.arm < 0)
+        return;
+    b->pivot[0] = k->pivot[0];
+    b->pivot[1] = k->pivot[1];
+    b->arm_length = k->arm_length;
+    b->rest = k->rest;
+    b->travel = k->travel;
+    b->preload = k->preload;
+    b->rate = k->rate;
+    b->damping = k->damping;
+}
+
+/* One drive: every lane a kit of its own, then every lane a case of the same rig. */
+static void try_drive(chance *c, double share, kits *k, const plain_drive *like, double length, met *own, met *same)
+{
+    plain_drive p;
+    snub_case wanted;
+    snub_rig rig;
+    assert_int_equal(snub_rig_prepare(&like->drive, NULL, &k->rig, NULL), SNUB_OK);
+    for (int i = 0; i < LANES_MOST; i++) {
+        memset(&wanted, 0, sizeof wanted);
+        vary(c, share, like, length, &p, &wanted);
+        keep_kit(k, i, &p, &wanted);
+        k->status[i] = snub_rig_prepare(&p.drive, NULL, &rig, NULL);
+        if (k->status[i] == SNUB_OK)
+            k->status[i] = snub_solve(&rig, &wanted, &k->e[i], NULL);
+    }
+    point_cases(k);
+    point_kits(k);
+    try_all(k, own);
+    point_cases(k);
+    for (int i = 0; i < LANES_MOST; i++) {
+        wanted = k->wanted;
+        wanted.engine_speed = k->engine_speed[i];
+        wanted.side = k->side[i];
+        wanted.belt_length = k->belt_length[i];
+        for (int j = 0; j < k->rig.n; j++)
+            wanted.torque[j] = k->torque[j][i];
+        k->status[i] = snub_solve(&k->rig, &wanted, &k->e[i], NULL);
+    }
+    try_all(k, same);
+}
+
+static void show(const char *what, const met *m)
+{
+    printf("%s: %d cases; free %d, at free position %d, at stop %d, no arm %d, no answer %d, belt lost %d, several %d, "
+           "past dead point %d; handed over %d\n",
+           what, m->cases, m->free, m->at_rest, m->at_stop, m->none, m->slack, m->lost, m->several, m->dead,
+           m->handed_over);
+}
+
+static void lanes_answer_as_one_by_one(void **state)
+{
+    (void)state;
+    static kits k;
+    chance c = {20};
+    met own = {0}, same = {0};
+    for (int d = 0; d < 240; d++) {
+        plain_drive p;
+        double length;
+        random_drive(&c, d % 3 != 0, &p, &length);
+        try_drive(&c, 1.0, &k, &p, length, &own, &same);
+    }
+    show("kits", &own);
+    show("cases of one rig", &same);
+    assert_true(own.free > 4000 && own.at_rest > 300 && own.at_stop > 2000 && own.none > 3000 && own.slack > 2000);
+    assert_true(own.lost > 0 && own.dead > 0);
+    /* belts that are lost in part of the travel, or everywhere, are not the lanes' business */
+    assert_true(own.handed_over > 0 && own.handed_over < own.cases / 2);
+}
+
+/* A soft belt and an arm with a weak spring that swings from far out on one side to far out on the other: it stands on
+ * the way in and on the way out, and the last position is the one. */
+static void several_positions_answer_as_one_by_one(void **state)
+{
+    (void)state;
+    static kits k;
+    chance c = {22};
+    met own = {0}, same = {0};
+    drive_text t;
+    drive_text_open(&t, SEVERAL);
+    plain_drive p = {.drive = t.drive};
+    memcpy(p.pulleys, t.drive.pulleys, (size_t)t.drive.pulley_count * sizeof p.pulleys[0]);
+    p.drive.pulleys = p.pulleys;
+    const double length = snub_belt_pitch_length(&t.drive.belt, t.drive.belt.length, 0.0, false);
+    for (int d = 0; d < 20; d++)
+        try_drive(&c, 0.05, &k, &p, length, &own, &same);
+    show("several positions, kits", &own);
+    show("several positions, one rig", &same);
+    assert_true(own.several > 20 && same.several > 20 && own.handed_over < own.cases);
+    drive_text_close(&t);
+}
+
+/* Crank and one pulley on an arm: both arcs are moved by both spans. */
+static void two_pulleys_answer_as_one_by_one(void **state)
+{
+    (void)state;
+    static kits k;
+    chance c = {21};
+    met own = {0}, same = {0};
+    const double centre[2][2] = {{0, 0}, {0.3, 0}}, radius[2] = {0.07, 0.05};
+    for (int d = 0; d < 30; d++) {
+        plain_drive p;
+        plain_drive_init(&p, 2, centre, radius);
+        p.drive.belt.measuring_tension = 300;
+        p.drive.arm = 1;
+        p.pulleys[1].sits = SNUB_ON_ARM;
+        /* upright at free; the belt pulls it over towards the crank */
+        p.pulleys[1].arm = (snub_arm){.pivot = {0.3, -0.1},
+                                      .length = 0.1,
+                                      .free = SNUB_PI / 2 - 0.3,
+                                      .loads = 1,
+                                      .travel = 0.7,
+                                      .preload = 60,
+                                      .rate = 100,
+                                      .damping = 0.2};
+        const double length = 0.6 + SNUB_PI * 0.12 - 0.002 * d;
+        try_drive(&c, 1.0, &k, &p, length, &own, &same);
+    }
+    show("two pulleys", &own);
+    assert_true(own.free > 1000 && own.at_stop > 100 && own.handed_over == 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(lanes_answer_as_one_by_one),
+        cmocka_unit_test(several_positions_answer_as_one_by_one),
+        cmocka_unit_test(two_pulleys_answer_as_one_by_one),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
