@@ -8,6 +8,16 @@
 #define KERNEL snub_batch_four
 #include "batch_width.h"
 
+static inline lanes pick(marks which, lanes yes, lanes no)
+{
+    return (lanes)_mm256_blendv_pd((__m256d)no, (__m256d)yes, (__m256d)which);
+}
+
+static inline bool any(marks which)
+{
+    return !_mm256_testz_si256((__m256i)which, (__m256i)which);
+}
+
 static lanes lane_sqrt(lanes x)
 {
     return (lanes)_mm256_sqrt_pd((__m256d)x);

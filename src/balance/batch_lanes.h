@@ -1,16 +1,22 @@
 /** The batch kernel at one width: a template. Whoever includes it has defined LANES, KERNEL (the name of the function)
- *  and lane_sqrt, lane_atan2, lane_sincos on `lanes` (batch_width.h). Private to src/balance.
+ *  and pick, any, lane_sqrt, lane_atan2, lane_sincos on `lanes` (batch_width.h). Private to src/balance.
  *
  *  Formulas are those of rig.c and solve.c, in the same order; docs/theory/batch.md says where the two may differ.
  *  Nothing here depends on a neighbour lane: lanes that have their answer are kept by a mask while others go on. */
 #include "batch_kernel.h"
 
+#include <string.h>
+
+/* Vectors that go through memory from call to call cost half of the time. */
+#define IN_PLACE static inline __attribute__((always_inline))
+
 static const double TOUCH_RAD = 1e-12;     /* as in rig.c */
 static const double WIND_STEP_RAD = 1e-13; /* as in solve.c */
 enum { STEPS_MOST = 100 };
-/* Tension that rounding may make or take, a share of the belt's stiffness: some 1e4 roundings. A case that is nearer to
- * slack, or at that tension on its arm nearer to balance at a wind of the table, is not decided here. */
-static const double NEAR = 1e-12;
+/* Tension that rounding and the walk along the table may make or take, a share of the belt's stiffness; some 1e6
+ * roundings. A case that is nearer to slack, or at that tension on its arm nearer to balance at a wind of the table, is
+ * not decided here. */
+static const double NEAR = 1e-10;
 
 typedef struct laid_arm {
     marks valid;
@@ -32,21 +38,25 @@ typedef struct cases {
 static lanes column(const double *values, double all, int first, int count)
 {
     lanes v = all_of(all);
-    for (int k = 0; values != NULL && k < LANES; k++)
-        v[k] = values[first + k < count ? first + k : count - 1];
+    if (values != NULL && first + LANES <= count)
+        memcpy(&v, values + first, sizeof v);
+    else if (values != NULL)
+        for (int k = 0; k < LANES; k++) /* the last round: its last case over again */
+            v[k] = values[first + k < count ? first + k : count - 1];
     return v;
 }
 
 /* ---- geometry --------------------------------------------------------------------------------------------------- */
 
 /* snub_tangent */
-static marks tangent(const lanes from[2], lanes r1, const lanes to[2], lanes r2, lanes u[2], lanes *length)
+IN_PLACE marks tangent(const lanes from[2], lanes r1, const lanes to[2], lanes r2, lanes u[2], lanes *length)
 {
     const lanes dx = to[0] - from[0], dy = to[1] - from[1], h = r1 - r2;
     const lanes square = dx * dx + dy * dy, rest = square - h * h;
     const lanes l = lane_sqrt(pick(rest > all_of(0.0), rest, all_of(0.0)));
-    u[0] = (l * dx + h * dy) / square;
-    u[1] = (l * dy - h * dx) / square;
+    const lanes inverse = all_of(1.0) / square;
+    u[0] = (l * dx + h * dy) * inverse;
+    u[1] = (l * dy - h * dx) * inverse;
     *length = l;
     return (rest > all_of(0.0)) & (rest < all_of((double)INFINITY));
 }
@@ -66,31 +76,121 @@ static lanes signed_as(lanes value, lanes radius)
     return pick(radius > all_of(0.0), value, -value);
 }
 
-/* snub_arm_lay */
-static void lay_arm(const cases *c, lanes wind, laid_arm *g)
+/* Spans and levers at an angle of the arm. */
+IN_PLACE void lay_spans(const cases *c, lanes sine, lanes cosine, laid_arm *g)
 {
-    const int p = c->rig->before, a = c->rig->arm, q = c->rig->after, n = c->rig->n;
+    const int p = c->rig->before, a = c->rig->arm, q = c->rig->after;
     const lanes winds = all_of(c->rig->winds);
-    lanes sine, cosine;
-    lane_sincos(c->rest + winds * wind, &sine, &cosine);
     g->reach[0] = c->arm_length * cosine;
     g->reach[1] = c->arm_length * sine;
     const lanes centre[2] = {c->pivot[0] + g->reach[0], c->pivot[1] + g->reach[1]};
     const lanes from[2] = {c->x[p], c->y[p]}, to[2] = {c->x[q], c->y[q]};
     g->valid = tangent(from, c->radius[p], centre, c->radius[a], g->u[0], &g->span[0]);
     g->valid &= tangent(centre, c->radius[a], to, c->radius[q], g->u[1], &g->span[1]);
-    g->wrap[1] = wrap_of(g->u[0], g->u[1], c->radius[a]);
-    g->wrap[0] = wrap_of(p == q ? g->u[1] : c->u[p > 0 ? p - 1 : n - 1], g->u[0], c->radius[p]);
-    g->wrap[2] = p == q ? g->wrap[0] : wrap_of(g->u[1], c->u[q], c->radius[q]);
+    g->lever_in = winds * (g->reach[0] * g->u[0][1] - g->reach[1] * g->u[0][0]);
+    g->lever_out = winds * (g->reach[0] * g->u[1][1] - g->reach[1] * g->u[1][0]);
+}
+
+static void find_wraps(const cases *c, const laid_arm *g, lanes wrap[3])
+{
+    const int p = c->rig->before, a = c->rig->arm, q = c->rig->after, n = c->rig->n;
+    wrap[1] = wrap_of(g->u[0], g->u[1], c->radius[a]);
+    wrap[0] = wrap_of(p == q ? g->u[1] : c->u[p > 0 ? p - 1 : n - 1], g->u[0], c->radius[p]);
+    wrap[2] = p == q ? wrap[0] : wrap_of(g->u[1], c->u[q], c->radius[q]);
+}
+
+/* Length, and whether the wraps make one turn. */
+IN_PLACE void close_path(const cases *c, laid_arm *g)
+{
+    const int p = c->rig->before, a = c->rig->arm, q = c->rig->after;
     lanes turned = signed_as(g->wrap[0], c->radius[p]) + signed_as(g->wrap[1], c->radius[a]);
     g->length = g->span[0] + g->span[1] + size_of(c->radius[p]) * g->wrap[0] + size_of(c->radius[a]) * g->wrap[1];
     if (p != q) {
         turned += c->fixed_turn + signed_as(g->wrap[2], c->radius[q]);
         g->length += c->fixed_length + size_of(c->radius[q]) * g->wrap[2];
     }
-    g->lever_in = winds * (g->reach[0] * g->u[0][1] - g->reach[1] * g->u[0][0]);
-    g->lever_out = winds * (g->reach[0] * g->u[1][1] - g->reach[1] * g->u[1][0]);
     g->valid &= size_of(turned - all_of(c->rig->sense * 2.0 * SNUB_PI)) < all_of(SNUB_PI);
+}
+
+/* snub_arm_lay */
+static void lay_arm(const cases *c, lanes wind, laid_arm *g)
+{
+    lanes sine, cosine;
+    lane_sincos(c->rest + all_of(c->rig->winds) * wind, &sine, &cosine);
+    lay_spans(c, sine, cosine, g);
+    find_wraps(c, g, g->wrap);
+    close_path(c, g);
+}
+
+/* The arm from place to place of the wind table without sine and arc tangent: it turns by one and the same angle, and
+ * a wrap grows by what its spans turn, whose sine is the cross product of their directions. */
+typedef struct walk {
+    lanes sine, cosine, step_sine, step_cosine;
+    lanes u[2][2], wrap[3];
+    marks good; /* tangents at the place before */
+} walk;
+
+static void set_out(const cases *c, walk *w)
+{
+    lane_sincos(c->rest, &w->sine, &w->cosine);
+    lane_sincos(all_of(c->rig->winds) * c->travel / all_of(SNUB_WIND_GRID), &w->step_sine, &w->step_cosine);
+    w->good = (marks){0};
+    for (int i = 0; i < 3; i++)
+        w->wrap[i] = all_of(0.0);
+}
+
+/* Sine of the greatest turn of a span from one place to the next that the series of the arc sine is good for: what it
+ * leaves out is less than 3e-13 rad. */
+static const double SERIES = 0.1;
+
+/* What a direction has turned by. */
+IN_PLACE lanes turn_of(const lanes before[2], const lanes now[2], marks *good)
+{
+    const lanes x = before[0] * now[1] - before[1] * now[0], square = x * x;
+    *good &= (size_of(x) < all_of(SERIES)) & (before[0] * now[0] + before[1] * now[1] > all_of(0.0));
+    return x * (all_of(1.0) + square * (all_of(1.0 / 6.0) +
+                                        square * (all_of(3.0 / 40.0) +
+                                                  square * (all_of(15.0 / 336.0) + square * all_of(105.0 / 3456.0)))));
+}
+
+/* In the range of wrap_of. */
+IN_PLACE lanes within_turn(lanes wrap)
+{
+    const lanes turn = all_of(2.0 * SNUB_PI);
+    wrap = pick(wrap < all_of(-TOUCH_RAD), wrap + turn, wrap);
+    return pick(wrap >= turn - all_of(TOUCH_RAD), wrap - turn, wrap);
+}
+
+/* The wraps at this place from those at the one before; by arc tangent where there is none or the spans turn fast. */
+IN_PLACE void walk_on(const cases *c, walk *w, laid_arm *g)
+{
+    const snub_rig *rig = c->rig;
+    const bool two = rig->before == rig->after;
+    marks good = w->good & g->valid;
+    const lanes in = turn_of(w->u[0], g->u[0], &good), out = turn_of(w->u[1], g->u[1], &good);
+    const lanes grown[3] = {signed_as(two ? out - in : -in, c->radius[rig->before]),
+                            signed_as(in - out, c->radius[rig->arm]), signed_as(out, c->radius[rig->after])};
+    lanes anew[3] = {w->wrap[0], w->wrap[1], w->wrap[2]};
+    if (any(~good))
+        find_wraps(c, g, anew);
+    for (int i = 0; i < 3; i++) {
+        w->wrap[i] = within_turn(w->wrap[i] + grown[i]);
+        if (any(~good))
+            w->wrap[i] = pick(good, w->wrap[i], anew[i]);
+    }
+    if (two)
+        w->wrap[2] = w->wrap[0];
+    for (int i = 0; i < 3; i++)
+        g->wrap[i] = pick(w->wrap[i] < all_of(0.0), all_of(0.0), w->wrap[i]);
+    memcpy(w->u, g->u, sizeof w->u);
+    w->good = g->valid;
+}
+
+IN_PLACE void turn_arm(walk *w)
+{
+    const lanes sine = w->sine * w->step_cosine + w->cosine * w->step_sine;
+    w->cosine = w->cosine * w->step_cosine - w->sine * w->step_sine;
+    w->sine = sine;
 }
 
 static bool span_moves(const snub_rig *rig, int i)
@@ -135,22 +235,13 @@ static void lay_fixed(cases *c)
         c->lost |= ~(size_of(c->fixed_turn - all_of(rig->sense * 2.0 * SNUB_PI)) < all_of(SNUB_PI));
 }
 
-/* A place of the wind table. */
-static void lay_grid(const cases *c, int k, lanes wind, laid_arm *g)
+/* The next place of the wind table. */
+IN_PLACE void lay_grid(const cases *c, walk *w, laid_arm *g)
 {
-    if (c->own) {
-        lay_arm(c, wind, g);
-        return;
-    }
-    const snub_arm_geometry *at = &c->rig->grid[k];
-    g->valid = at->valid ? ~(marks){0} : (marks){0};
-    g->length = all_of(at->length);
-    for (int i = 0; i < 2; i++)
-        g->span[i] = all_of(at->span[i]);
-    for (int i = 0; i < 3; i++)
-        g->wrap[i] = all_of(at->wrap[i]);
-    g->lever_in = all_of(at->lever_in);
-    g->lever_out = all_of(at->lever_out);
+    lay_spans(c, w->sine, w->cosine, g);
+    walk_on(c, w, g);
+    close_path(c, g);
+    turn_arm(w);
 }
 
 /* ---- tension and moment, as in solve.c -------------------------------------------------------------------------- */
@@ -182,18 +273,32 @@ static void add_up(cases *c)
         c->rise_arc[2] = all_of(0.0);
 }
 
-static lanes tension_from_length(const cases *c, lanes length, lanes weighted)
+IN_PLACE lanes tension_from_length(const cases *c, lanes length, lanes weighted)
 {
     return c->measuring_tension + (c->stiffness * (length - c->target) - weighted) / length;
 }
 
-static lanes unbalance(const cases *c, const laid_arm *g, lanes wind, lanes *tension)
+IN_PLACE lanes unbalance(const cases *c, const laid_arm *g, lanes wind, lanes *tension)
 {
     const lanes weighted = c->fixed + c->rise_span[0] * g->span[0] + c->rise_span[1] * g->span[1] +
                            c->rise_arc[0] * g->wrap[0] + c->rise_arc[1] * g->wrap[1] + c->rise_arc[2] * g->wrap[2];
     *tension = tension_from_length(c, g->length, weighted);
     const lanes in = *tension + c->rise_span[0] - c->centrifugal, out = *tension + c->rise_span[1] - c->centrifugal;
     return (c->preload + c->rate * wind) * c->factor - (out * g->lever_out - in * g->lever_in);
+}
+
+/* The same from the table of a rig that all share: snub_wind_table */
+IN_PLACE lanes unbalance_of_table(const cases *c, int k, lanes *tension)
+{
+    const snub_wind_table *t = &c->rig->table;
+    const lanes lost = c->stiffness * c->target + c->fixed;
+    *tension = c->measuring_tension + c->stiffness -
+               (lost * all_of(t->per_length[k]) + c->rise_span[0] * all_of(t->span[0][k]) +
+                c->rise_span[1] * all_of(t->span[1][k]) + c->rise_arc[0] * all_of(t->wrap[0][k]) +
+                c->rise_arc[1] * all_of(t->wrap[1][k]) + c->rise_arc[2] * all_of(t->wrap[2][k]));
+    const lanes in = *tension + c->rise_span[0] - c->centrifugal, out = *tension + c->rise_span[1] - c->centrifugal;
+    const lanes wind = c->travel * all_of((double)k / SNUB_WIND_GRID);
+    return (c->preload + c->rate * wind) * c->factor - (out * all_of(t->lever_out[k]) - in * all_of(t->lever_in[k]));
 }
 
 static lanes slope(const cases *c, const laid_arm *g, lanes tension)
@@ -230,10 +335,10 @@ typedef struct answer {
 
 /* The last cell in which R goes from - to +, R around it, and both ends of the travel. */
 typedef struct scanned {
-    lanes cell, count;        /* count: of such cells */
-    lanes r[4];               /* at the place before the cell, its ends, the place behind */
-    lanes r_end[2], t_end[2]; /* R and tension */
-    marks valid[2], taut[2], dead[2];
+    lanes cell, count; /* count: of such cells */
+    lanes r[4];        /* at the place before the cell, its ends, the place behind */
+    lanes r_end[2];
+    marks valid[2], taut[2];
 } scanned;
 
 static void scan(const cases *c, scanned *s, marks *open)
@@ -242,13 +347,20 @@ static void scan(const cases *c, scanned *s, marks *open)
     const lanes greatest = c->most_rise - c->centrifugal;
     lanes r[SNUB_WIND_GRID + 1];
     marks taut_before = {0}, valid_before = {0};
+    walk w = {0};
+    if (c->own)
+        set_out(c, &w);
     s->cell = s->count = all_of(0.0);
     for (int k = 0; k <= SNUB_WIND_GRID; k++) {
-        const lanes wind = step * all_of(k);
         laid_arm g;
         lanes tension;
-        lay_grid(c, k, wind, &g);
-        r[k] = unbalance(c, &g, wind, &tension);
+        if (c->own) {
+            lay_grid(c, &w, &g);
+            r[k] = unbalance(c, &g, step * all_of(k), &tension);
+        } else {
+            g.valid = c->rig->table.valid[k] ? ~(marks){0} : (marks){0};
+            r[k] = unbalance_of_table(c, k, &tension);
+        }
         const marks taut = tension + greatest > all_of(0.0);
         *open |= g.valid & ((size_of(r[k]) < near * c->arm_length) | (size_of(tension + greatest) < near));
         if (k > 0) {
@@ -263,10 +375,8 @@ static void scan(const cases *c, scanned *s, marks *open)
         valid_before = g.valid;
         if (k == 0 || k == SNUB_WIND_GRID) {
             s->r_end[k > 0] = r[k];
-            s->t_end[k > 0] = tension;
             s->valid[k > 0] = g.valid;
             s->taut[k > 0] = taut;
-            s->dead[k > 0] = g.lever_out - g.lever_in <= all_of(0.0);
         }
     }
     for (int l = 0; l < LANES; l++) {
@@ -318,6 +428,17 @@ static void refine(const cases *c, const scanned *s, answer *a)
     a->open |= busy;
 }
 
+static void hold_at_end(const cases *c, answer *a)
+{
+    laid_arm g;
+    if (!any(~a->free))
+        return;
+    a->wind = pick(a->at_stop, c->travel, all_of(0.0));
+    lay_arm(c, a->wind, &g);
+    (void)unbalance(c, &g, a->wind, &a->tension);
+    a->dead = g.lever_out - g.lever_in <= all_of(0.0);
+}
+
 static void solve_arm(const cases *c, answer *a)
 {
     scanned s = {0};
@@ -327,9 +448,7 @@ static void solve_arm(const cases *c, answer *a)
     const marks at_rest = ~a->free & ~a->at_stop & s.valid[0] & ((s.r_end[0] >= all_of(0.0)) | ~s.taut[0]);
     a->open |= ~(a->free | a->at_stop | at_rest);
     a->equilibria = s.count;
-    a->wind = pick(a->at_stop, c->travel, all_of(0.0));
-    a->tension = pick(a->at_stop, s.t_end[1], s.t_end[0]);
-    a->dead = (a->at_stop & s.dead[1]) | (at_rest & s.dead[0]);
+    hold_at_end(c, a);
     refine(c, &s, a);
 }
 

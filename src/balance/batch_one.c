@@ -5,6 +5,16 @@
 #define KERNEL snub_batch_one
 #include "batch_width.h"
 
+static inline lanes pick(marks which, lanes yes, lanes no)
+{
+    return which[0] != 0 ? yes : no;
+}
+
+static inline bool any(marks which)
+{
+    return which[0] != 0;
+}
+
 static lanes lane_sqrt(lanes x)
 {
     return (lanes){sqrt(x[0])};

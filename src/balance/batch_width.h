@@ -18,22 +18,9 @@ static inline lanes all_of(double value)
     return value - (lanes){0};
 }
 
-static inline lanes pick(marks which, lanes yes, lanes no)
-{
-    return (lanes)((which & (marks)yes) | (~which & (marks)no));
-}
-
 static inline lanes size_of(lanes value)
 {
     return (lanes)((marks)value & (INT64_MAX - (marks){0}));
-}
-
-static inline bool any(marks which)
-{
-    int64_t all = 0;
-    for (int l = 0; l < LANES; l++)
-        all |= which[l];
-    return all != 0;
 }
 
 #endif

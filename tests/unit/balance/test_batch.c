@@ -53,6 +53,15 @@ static void solve(const kits *k, snub_batch_width width, answers *a)
     assert_int_equal(snub_batch_solve(&k->batch, width, &a->all), SNUB_OK);
 }
 
+/* Of all spans, N. */
+static double greatest(const snub_equilibrium *e, int n)
+{
+    double most = 0.0;
+    for (int i = 0; i < n; i++)
+        most = fmax(most, fabs(e->tension + e->rise[i]));
+    return most;
+}
+
 static void compare(const kits *k, const answers *a, met *m)
 {
     for (int i = 0; i < k->batch.count; i++) {
@@ -69,7 +78,7 @@ static void compare(const kits *k, const answers *a, met *m)
         assert_int_equal(a->equilibria[i], e->equilibria);
         assert_int_equal(a->dead[i], e->past_dead_point);
         assert_near("wind", a->wind[i], e->wind, 1e-9, "rad");
-        assert_near("tension", a->tension[i], e->tension, 1e-9 * (1.0 + fabs(e->tension)), "N");
+        assert_near("tension", a->tension[i], e->tension, 1e-9 * (1.0 + greatest(e, k->rig.n)), "N");
         *(e->arm == SNUB_ARM_FREE      ? &m->free
           : e->arm == SNUB_ARM_AT_REST ? &m->at_rest
           : e->arm == SNUB_ARM_AT_STOP ? &m->at_stop
@@ -197,6 +206,23 @@ static void point_kits(kits *k)
     b->damping = k->damping;
 }
 
+/* Belts that balance between the last good wind of a cut cell and the cell's good end. */
+static void balance_in_cut_cells(kits *k)
+{
+    for (int j = 0; k->rig.arm >= 0 && j < k->rig.edges; j++) {
+        const snub_wind_edge *edge = &k->rig.edge[j];
+        const bool comes = k->rig.grid[edge->cell + 1].valid;
+        const double end = k->rig.travel * (edge->cell + (comes ? 1 : 0)) / SNUB_WIND_GRID;
+        snub_case wanted = {.side = k->side[j]};
+        if (snub_length_for_wind(&k->rig, &wanted, edge->wind + 0.4 * (end - edge->wind), &wanted.belt_length)) {
+            k->belt_length[j] = wanted.belt_length;
+            k->engine_speed[j] = 0.0;
+            for (int i = 0; i < k->rig.n; i++)
+                k->torque[i][j] = 0.0;
+        }
+    }
+}
+
 /* One drive: every lane a kit of its own, then every lane a case of the same rig. */
 static void try_drive(chance *c, double share, kits *k, const plain_drive *like, double length, met *own, met *same)
 {
@@ -216,6 +242,7 @@ static void try_drive(chance *c, double share, kits *k, const plain_drive *like,
     point_kits(k);
     try_all(k, own);
     point_cases(k);
+    balance_in_cut_cells(k);
     for (int i = 0; i < LANES_MOST; i++) {
         wanted = k->wanted;
         wanted.engine_speed = k->engine_speed[i];
@@ -246,11 +273,15 @@ static void lanes_answer_as_one_by_one(void **state)
         plain_drive p;
         double length;
         random_drive(&c, d % 3 != 0, &p, &length);
+        if (d % 3 == 1) { /* from further out, where the belt may be off */
+            p.pulleys[1].arm.free -= p.pulleys[1].arm.loads * 0.8;
+            p.pulleys[1].arm.travel += 0.8;
+        }
         try_drive(&c, 1.0, &k, &p, length, &own, &same);
     }
     show("kits", &own);
     show("cases of one rig", &same);
-    assert_true(own.free > 4000 && own.at_rest > 300 && own.at_stop > 2000 && own.none > 3000 && own.slack > 2000);
+    assert_true(own.free > 4000 && own.at_rest > 200 && own.at_stop > 1500 && own.none > 3000 && own.slack > 2000);
     assert_true(own.lost > 0 && own.dead > 0);
     /* belts that are lost in part of the travel, or everywhere, are not the lanes' business */
     assert_true(own.handed_over > 0 && own.handed_over < own.cases / 2);
