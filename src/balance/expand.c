@@ -2,6 +2,8 @@
 #include "expand.h"
 #include "snub/balance.h"
 
+#include <string.h>
+
 /* ln of the ratio of two tensions, 0 where they are the same, INFINITY where the belt is slack. */
 static double log_ratio(double tension_a, double tension_b)
 {
@@ -30,9 +32,23 @@ double snub_creep(double crank_entry, double entry, double stiffness)
     return (crank_entry - entry) / (stiffness + crank_entry);
 }
 
+/* Of its pulleys only: there is room for many more, and a chart does this for every case. */
+static void copy_path(const snub_path *from, snub_path *to)
+{
+    const size_t n = (size_t)from->n;
+    to->n = from->n;
+    to->length = from->length;
+    to->turns = from->turns;
+    memcpy(to->centre, from->centre, n * sizeof from->centre[0]);
+    memcpy(to->radius, from->radius, n * sizeof from->radius[0]);
+    memcpy(to->u, from->u, n * sizeof from->u[0]);
+    memcpy(to->span, from->span, n * sizeof from->span[0]);
+    memcpy(to->wrap, from->wrap, n * sizeof from->wrap[0]);
+}
+
 static void lay_out(const snub_drive *drive, const snub_rig *rig, const snub_equilibrium *e, snub_path *path)
 {
-    *path = rig->path;
+    copy_path(&rig->path, path);
     if (rig->arm < 0)
         return;
     snub_arm_point(&drive->pulleys[rig->arm].arm, e->wind, path->centre[rig->arm]);

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#define IN_PLACE static inline __attribute__((always_inline))
+
 /* Step of wind below which Newton has arrived, rad: 1e-13 rad at a 0.1 m arm is 1e-14 m, a force of some 1e-10 N at
  * the stiffness of a belt. Risk when larger: tension errors; when smaller: rounding never lets it end. */
 static const double WIND_STEP_RAD = 1e-13;
@@ -155,11 +157,12 @@ static cell_end edge_of(const snub_rig *rig, const sums *s, int cell)
 /* R and tightness at every wind of the table. A belt that is slack all round does not push the arm, whatever the
  * formula says: there the spring wins (past the dead point R of a slack belt is negative, and means nothing). */
 typedef struct table_values {
-    double r[SNUB_WIND_GRID + 1];     /* N m */
-    double tight[SNUB_WIND_GRID + 1]; /* greatest tractive tension of all spans, N */
+    double r[SNUB_WIND_GRID + 1];            /* N m */
+    double tight[SNUB_WIND_GRID + 1];        /* greatest tractive tension of all spans, N */
+    unsigned char may_cross[SNUB_WIND_GRID]; /* whether a cell is worth a look: 1 or 0 */
 } table_values;
 
-static void work_out_table(const snub_rig *rig, const sums *s, table_values *v)
+IN_PLACE void fill_table(const snub_rig *rig, const sums *s, table_values *v)
 {
     const snub_wind_table *t = &rig->table;
     const double all = rig->measuring_tension + rig->stiffness, lost = rig->stiffness * s->target + s->fixed;
@@ -172,6 +175,34 @@ static void work_out_table(const snub_rig *rig, const sums *s, table_values *v)
         v->r[k] = t->spring[k] * s->factor - ((tension + out) * t->lever_out[k] - (tension + in) * t->lever_in[k]);
         v->tight[k] = tension + greatest;
     }
+    for (int k = 0; k < SNUB_WIND_GRID; k++)
+        v->may_cross[k] = ((v->r[k] < 0.0) & (v->r[k + 1] >= 0.0)) | (t->valid[k] ^ t->valid[k + 1]);
+}
+
+/* The same operations, as many at once as the processor can: the compiler's vectors, the same bits. */
+#if defined __x86_64__
+__attribute__((target("avx2"))) static void fill_by_four(const snub_rig *rig, const sums *s, table_values *v)
+{
+    fill_table(rig, s, v);
+}
+
+__attribute__((target("avx512f,avx512bw,avx512dq,avx512vl,prefer-vector-width=512"))) static void
+fill_by_eight(const snub_rig *rig, const sums *s, table_values *v)
+{
+    fill_table(rig, s, v);
+}
+#endif
+
+static void work_out_table(const snub_rig *rig, const sums *s, table_values *v)
+{
+#if defined __x86_64__
+    if (__builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512dq"))
+        fill_by_eight(rig, s, v);
+    else if (__builtin_cpu_supports("avx2"))
+        fill_by_four(rig, s, v);
+    else
+#endif
+        fill_table(rig, s, v);
 }
 
 static cell_end end_of_table(const snub_rig *rig, const table_values *v, int k)
@@ -194,6 +225,24 @@ static bool crosses(const snub_rig *rig, const sums *s, int cell, cell_end low, 
     return true;
 }
 
+/* The next cell that is worth a look, SNUB_WIND_GRID: none. Eight at a time, since hardly any is. */
+static int next_cell(const table_values *v, int from)
+{
+    uint64_t eight;
+    for (int k = from; k < SNUB_WIND_GRID; k++) {
+        if (k % (int)sizeof eight == 0) {
+            memcpy(&eight, v->may_cross + k, sizeof eight);
+            if (eight == 0) {
+                k += (int)sizeof eight - 1;
+                continue;
+            }
+        }
+        if (v->may_cross[k])
+            return k;
+    }
+    return SNUB_WIND_GRID;
+}
+
 /* Scan the wind table; the last crossing is what the arm meets when let go from its stop. */
 static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end ends[2])
 {
@@ -203,15 +252,7 @@ static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end end
     work_out_table(rig, s, &v);
     ends[0] = end_of_table(rig, &v, 0);
     ends[1] = end_of_table(rig, &v, SNUB_WIND_GRID);
-    unsigned char cell[SNUB_WIND_GRID];
-    int count = 0;
-    for (int k = 1; k <= SNUB_WIND_GRID;
-         k++) { /* without a branch: one cell of 64 is taken, and nobody guesses which */
-        cell[count] = (unsigned char)(k - 1);
-        count += ((v.r[k - 1] < 0.0) & (v.r[k] >= 0.0)) | (valid[k - 1] ^ valid[k]);
-    }
-    for (int i = 0; i < count; i++) {
-        const int k = cell[i];
+    for (int k = next_cell(&v, 0); k < SNUB_WIND_GRID; k = next_cell(&v, k + 1)) {
         if (!crosses(rig, s, k, end_of_table(rig, &v, k), end_of_table(rig, &v, k + 1), last))
             continue;
         crossings++;

@@ -46,6 +46,9 @@ static void note_hub_loads(snub_study *study, const snub_balance *balance, const
 {
     for (int i = 0; i < study->drive->pulley_count; i++) {
         const double *hub = balance->pulley[i].hub;
+        const double most = study->hub[i].value; /* hypot takes its time, and few are worse */
+        if (study->hub[i].set && hub[0] * hub[0] + hub[1] * hub[1] <= most * most)
+            continue;
         if (keep(&study->hub[i], hypot(hub[0], hub[1]), true, now))
             memcpy(study->hub_force[i], hub, sizeof study->hub_force[i]);
     }
