@@ -4,9 +4,9 @@
 #include <string.h>
 
 static const cli_command *const table[] = {
-    &cli_new,   &cli_measure, &cli_check, &cli_chart, &cli_search,  &cli_bill,       &cli_sweep,
-    &cli_mount, &cli_motion,  &cli_log,   &cli_fit,   &cli_compare, &cli_draw,       &cli_sheet,
-    &cli_share, &cli_parts,   &cli_serve, &cli_keys,  &cli_help,    &cli_completion, &cli_man,
+    &cli_new,   &cli_measure, &cli_check, &cli_chart, &cli_search,     &cli_tolerate, &cli_bill,  &cli_sweep,
+    &cli_mount, &cli_motion,  &cli_log,   &cli_fit,   &cli_compare,    &cli_draw,     &cli_sheet, &cli_share,
+    &cli_parts, &cli_serve,   &cli_keys,  &cli_help,  &cli_completion, &cli_man,
 };
 
 const cli_command *const *cli_commands(int *count)

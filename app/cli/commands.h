@@ -10,6 +10,7 @@ extern const cli_command cli_check;
 extern const cli_command cli_chart;
 extern const cli_command cli_bill;
 extern const cli_command cli_search;
+extern const cli_command cli_tolerate;
 extern const cli_command cli_sweep;
 extern const cli_command cli_mount;
 extern const cli_command cli_motion;

@@ -1,0 +1,163 @@
+/* snub tolerate FILE: how many kits fail, for their tolerances. */
+#include <signal.h>
+#include <stdlib.h>
+
+#include "commands.h"
+#include "load.h"
+#include "progress.h"
+#include "snub/json.h"
+#include "snub/tolerate_report.h"
+
+enum { KITS = 1000, KITS_MOST = 100000, SEED_MOST = 1000000000 };
+
+static const cli_option options[] = {
+    {"kits", 'k', "N", "number of kits, at most (default: 1000)", false, false, NULL},
+    {"precision", 0, "PERCENT", "enough when the share that fails is known to plus or minus this", false, false, NULL},
+    {"seed", 0, "N", "seed of the random values (default 1): the same seed gives the same kits", false, false, NULL},
+    {"threads", 0, "N", "number of threads (default: one per processor); the answer does not depend on it", false,
+     false, NULL},
+    {"csv", 0, "FILE", "write every kit as a row: verdict, rules, numbers, values", false, CLI_OUTPUT, NULL},
+};
+
+/* ---- stopping ---------------------------------------------------------------------------------------------------- */
+
+static volatile sig_atomic_t interrupted;
+
+/* The second one ends the program as it would have without this. */
+static void interrupt(int signal_number)
+{
+    (void)signal_number;
+    interrupted = 1;
+}
+
+static void catch_interrupt(struct sigaction *before)
+{
+    struct sigaction now = {.sa_handler = interrupt, .sa_flags = (int)SA_RESETHAND};
+    sigemptyset(&now.sa_mask);
+    interrupted = 0;
+    if (sigaction(SIGINT, NULL, before) == 0 && before->sa_handler != SIG_IGN)
+        sigaction(SIGINT, &now, NULL);
+}
+
+static bool go_on(int done, int all, void *context)
+{
+    (void)context;
+    cli_done(done, all);
+    return !interrupted;
+}
+
+/* ---- answers ----------------------------------------------------------------------------------------------------- */
+
+static int write_kits(cli_run *run, const snub_tolerate_answer *answer, int code)
+{
+    snub_text text = {0};
+    snub_error error;
+    snub_arena words;
+    snub_data_table table;
+    snub_arena_init(&words, run->arena.limit);
+    const snub_status status = snub_tolerate_table(answer, &run->arena, &words, &table)
+                                   ? snub_table_csv(&table, &text, &error)
+                                   : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    code = status == SNUB_OK ? cli_put(run, cli_value(run, "csv"), &text, code) : cli_error(&error, NULL, 0);
+    snub_arena_free(&words);
+    snub_text_free(&text);
+    return code;
+}
+
+static int print_answer(cli_run *run, const snub_tolerate_answer *answer, int code)
+{
+    if (run->json)
+        return cli_print_json(run, snub_json_tolerate(answer, &run->arena), code);
+    snub_text text = {0};
+    snub_error error;
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
+    const snub_status status = snub_text_tolerate(answer, &look, &run->arena, &text, &error);
+    code = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return code;
+}
+
+/* ---- the run ----------------------------------------------------------------------------------------------------- */
+
+static bool precision_of(const cli_run *run, double *precision)
+{
+    const char *text = cli_value(run, "precision");
+    char *end;
+    *precision = 0.0;
+    if (text == NULL)
+        return true;
+    const double percent = strtod(text, &end);
+    *precision = 0.01 * percent;
+    if (end != text && *end == '\0' && percent > 0.0 && percent <= 50.0)
+        return true;
+    cli_usage_error(run, "--precision %.40s: needs a number of percent above 0, to 50", text);
+    return false;
+}
+
+static int tolerate(cli_run *run, const cli_drive *loaded, const snub_tolerate_request *request)
+{
+    snub_errors errors = {0};
+    struct sigaction before;
+    snub_build *build = SNUB_NEW(&run->arena, snub_build, 1);
+    snub_tolerated *tolerated = SNUB_NEW(&run->arena, snub_tolerated, 1);
+    if (build == NULL || tolerated == NULL)
+        return cli_usage_error(run, "out of memory");
+    if (!cli_one_build(run, loaded, build))
+        return CLI_BAD;
+    cli_doing("judging kits");
+    catch_interrupt(&before);
+    const snub_status status =
+        snub_tolerate_build(&loaded->document, &loaded->reading, build, request, tolerated, &errors);
+    sigaction(SIGINT, &before, NULL);
+    if (!cli_told(run, &errors, loaded, status == SNUB_OK))
+        return CLI_BAD;
+    const snub_tolerate_answer answer = {tolerated, run->operands[0]};
+    const int code = cli_has(run, "csv") ? write_kits(run, &answer, cli_verdict(build)) : cli_verdict(build);
+    return code == CLI_BAD ? CLI_BAD : print_answer(run, &answer, code);
+}
+
+static int run_tolerate(cli_run *run)
+{
+    long kits = KITS, seed = 1, threads = 0;
+    cli_drive loaded;
+    snub_tolerate_request request = {.go_on = go_on};
+    if (!cli_count(run, "kits", 1, KITS_MOST, &kits) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
+        !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &request.precision))
+        return CLI_BAD;
+    request.kits = (int)kits;
+    request.seed = (uint64_t)seed;
+    request.threads = (int)threads;
+    const int code = cli_load(run, run->operands[0], &loaded) ? tolerate(run, &loaded, &request) : CLI_BAD;
+    cli_unload(&loaded);
+    return code;
+}
+
+const cli_command cli_tolerate = {
+    .name = "tolerate",
+    .summary = "how many kits of a build fail, for their tolerances, and by which rules",
+    .operands = "FILE",
+    .help =
+        "Belts differ by millimetres, castings by tenths, springs by ten percent. This draws kits of one build within "
+        "the "
+        "tolerances that the file gives (`80 +- 0.1`, section `tolerances`, the belt's own, stacks) and judges each as "
+        "`snub check` does. Belt and idler setting stay as they are sold; a fixed tensioner is set to its tension with "
+        "each belt. A kit has one belt: its length is drawn, new and worn are both judged.\n"
+        "\n"
+        "You get how many kits fail, with the 95 % interval, by which rules, how far grip, arm, gap and boost scatter, "
+        "and the `snub check` command that shows a kit that fails. --csv writes every kit.\n"
+        "\n"
+        "It takes as long as a check for each kit. Control-C ends it and shows the kits that are done. The exit code "
+        "is "
+        "that of `snub check`: 1 if the build fails at its nominal values. How many kits may fail is your decision.",
+    .example = "snub tolerate kit.yaml\n"
+               "snub tolerate kit.yaml --kits 5000 --precision 1\n"
+               "snub tolerate kit.yaml --build 3 --json\n"
+               "snub tolerate kit.yaml --csv kits.csv --seed 7",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 1,
+    .most = 1,
+    .reads_drive = true,
+    .one_build = true,
+    .run = CLI_FULL(run_tolerate),
+};

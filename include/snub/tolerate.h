@@ -1,0 +1,93 @@
+/** snub/tolerate.h - how many kits of a settled build fail, and by which rules. Room: study.
+ *
+ *  A kit is the build as it is sold, belt and settings kept, with values drawn within the tolerances of the drive file
+ *  (snub_drive.tolerances) laid over it, as by --set. It has one belt, whose length is drawn too, so that the belt's
+ * own tolerance counts no more. Its verdict is the ordinary one, by snub_build_make. docs/theory/tolerate.md.
+ */
+#ifndef SNUB_TOLERATE_H
+#define SNUB_TOLERATE_H
+
+#include "snub/kit.h"
+#include "snub/shares.h"
+
+/** The kit whose values are all as the file has them, among the numbers of kits. */
+enum { SNUB_NOMINAL_KIT = -1 };
+
+/** Numbers of a kit that are followed. */
+typedef enum snub_followed {
+    SNUB_FOLLOWED_GRIP,         /**< worst of all cases, share of design friction */
+    SNUB_FOLLOWED_BLOWER_GRIP,  /**< of the first blower */
+    SNUB_FOLLOWED_WIND_STOPPED, /**< of the arm with the engine stopped, rad */
+    SNUB_FOLLOWED_WIND_REDLINE, /**< rad */
+    SNUB_FOLLOWED_GAP,          /**< tightest, m */
+    SNUB_FOLLOWED_BOOST,        /**< at redline, Pa */
+    SNUB_FOLLOWED_
+} snub_followed;
+
+/** What is kept of a kit. */
+typedef struct snub_kit {
+    unsigned char level;                /**< snub_level of its verdict */
+    unsigned char by_rule[SNUB_RULES_]; /**< the worst snub_level of each rule; SNUB_PASS: it says nothing */
+    double of[SNUB_FOLLOWED_];          /**< NAN: it has none */
+} snub_kit;
+
+/** How many kits a rule fails. */
+typedef struct snub_rule_count {
+    int fail, marginal;
+    snub_interval failing; /**< of the share that fails, 95 % */
+    int example;           /**< the first kit that fails; -1: none */
+} snub_rule_count;
+
+/** How a number scatters over the kits that have it. */
+typedef struct snub_spread_of {
+    int count;
+    double nominal, mean, sd, least, most; /**< NAN: no kit has one; sd NAN for one kit */
+} snub_spread_of;
+
+typedef struct snub_tolerate_request {
+    int kits;         /**< at most, >= 1 */
+    double precision; /**< enough once the interval of the failing share is no wider than +- this; 0: work on all */
+    uint64_t seed;
+    int threads; /**< 0: as OpenMP decides; the answer does not depend on it */
+    /** After some kits. @return false: stop and keep what is done. May be NULL */
+    bool (*go_on)(int done, int all, void *context);
+    void *context;
+} snub_tolerate_request;
+
+typedef struct snub_tolerated {
+    const snub_build *build;
+    uint64_t seed;
+    int scatter_count;              /**< values that scatter */
+    const snub_tolerance **scatter; /**< a range is not among them: what is not known does not scatter */
+    int range_count;
+    int kit_count;
+    const snub_kit *kits; /**< by number, from 0 */
+    snub_kit nominal;     /**< what the nominal kit comes to */
+    bool precise;         /**< as precise as was asked */
+    bool stopped;         /**< by `go_on` */
+    int by_level[SNUB_FAIL + 1];
+    snub_interval failing; /**< of the share of kits that fail, 95 % */
+    snub_rule_count rules[SNUB_RULES_];
+    snub_spread_of spread[SNUB_FOLLOWED_];
+} snub_tolerated;
+
+/** A value of a kit as --set takes it: "blower.diameter", "79.93". */
+typedef struct snub_kit_value {
+    const char *path, *text;
+    double value; /**< SI */
+} snub_kit_value;
+
+/** Judge kits of a build.
+ *  @param[in] reading  as the build was made with; its arena keeps the answer
+ *  @param[in] build    settled and judged; it is kept by the answer
+ *  @return SNUB_OK, also where it was stopped; SNUB_BAD_INPUT (errors filled): nothing scatters, the build has no belt,
+ * or values within their tolerances do not go together; SNUB_NO_MEMORY */
+snub_status snub_tolerate_build(const snub_document *document, const snub_reading *reading, const snub_build *build,
+                                const snub_tolerate_request *request, snub_tolerated *result, snub_errors *errors);
+/** All values of a kit, then its belt and settings, so that they make it from the build's row.
+ *  @param[out] values  in the arena
+ *  @param[in] kit  by its number, or SNUB_NOMINAL_KIT
+ *  @return how many; -1: memory is out */
+int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *arena, snub_kit_value **values);
+
+#endif

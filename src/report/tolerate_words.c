@@ -1,0 +1,49 @@
+/* Names and units of the numbers of a kit, and the command that shows one. */
+#include "tolerate_words.h"
+
+const snub_followed_shown *snub_followed_describe(snub_followed followed)
+{
+    static const snub_followed_shown shown[SNUB_FOLLOWED_] = {
+        [SNUB_FOLLOWED_GRIP] = {"worst grip", "worst_grip", SNUB_UNIT_NONE, 3},
+        [SNUB_FOLLOWED_BLOWER_GRIP] = {"grip of the blower", "blower_grip", SNUB_UNIT_NONE, 3},
+        [SNUB_FOLLOWED_WIND_STOPPED] = {"arm, engine stopped", "arm_wind_stopped_deg", SNUB_UNIT_DEG, 2},
+        [SNUB_FOLLOWED_WIND_REDLINE] = {"arm at redline", "arm_wind_redline_deg", SNUB_UNIT_DEG, 2},
+        [SNUB_FOLLOWED_GAP] = {"tightest gap", "tightest_gap_mm", SNUB_UNIT_MM, 2},
+        [SNUB_FOLLOWED_BOOST] = {"boost at redline", "boost_kPa", SNUB_UNIT_KPA, 2}};
+    return &shown[followed];
+}
+
+static void add_option(const char *option, const char *value, snub_text *out)
+{
+    if (value[0] == '\0')
+        return;
+    snub_text_printf(out, " --%s ", option);
+    snub_text_shell(out, value);
+}
+
+static void add_set(const char *path, const char *value, snub_text *out)
+{
+    snub_text set = {0};
+    snub_text_printf(&set, "%s=%s", path, value != NULL ? value : "");
+    snub_text_puts(out, " --set ");
+    snub_text_shell(out, set.data != NULL ? set.data : "");
+    out->failed = out->failed || set.failed || value == NULL;
+    snub_text_free(&set);
+}
+
+bool snub_kit_options(const snub_tolerated *of, int kit, snub_arena *arena, snub_text *out)
+{
+    snub_kit_value *values;
+    const snub_row *row = &of->build->row;
+    const int count = snub_tolerated_values(of, kit, arena, &values);
+    if (count < 0)
+        return false;
+    add_option("variant", row->variant, out);
+    add_option("package", row->package, out);
+    /* of a row's overlays the last are its options' and the caller's */
+    for (int i = row->overlay_count - row->option_count - row->set_count; i < row->overlay_count; i++)
+        add_set(row->overlays[i].path, snub_node_flow(row->overlays[i].value, arena), out);
+    for (int i = 0; i < count; i++)
+        add_set(values[i].path, values[i].text, out);
+    return !out->failed;
+}

@@ -1,0 +1,18 @@
+/* Names and units of the numbers of a kit; private to the room. */
+#ifndef SNUB_TOLERATE_WORDS_H
+#define SNUB_TOLERATE_WORDS_H
+
+#include "snub/tolerate_report.h"
+
+typedef struct snub_followed_shown {
+    const char *words, *key;
+    snub_unit unit;
+    int decimals;
+} snub_followed_shown;
+const snub_followed_shown *snub_followed_describe(snub_followed followed);
+
+/** Options of a command that make a kit from the file: --variant, --package, then --set of each value, each with a
+ * blank before it. @return false: memory is out */
+bool snub_kit_options(const snub_tolerated *of, int kit, snub_arena *arena, snub_text *out);
+
+#endif

@@ -1,0 +1,192 @@
+/* The values of one kit: a scrambled Sobol point, through the scatter of each value, as overlays.
+ * docs/theory/tolerate.md.
+ */
+#include "drawn_kit.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "snub/sobol.h"
+#include "snub/units.h"
+
+static const snub_scatter STANDARD = {.kind = SNUB_NORMAL, .sigma = 1.0, .low = -INFINITY, .high = INFINITY};
+
+static bool add(snub_kit_value *values, int *count, const char *path, double value, snub_quantity quantity,
+                snub_arena *arena)
+{
+    const char *text = snub_format(arena, "%.17g", snub_quantity_to_bare(quantity, value));
+    values[(*count)++] = (snub_kit_value){path, text, value};
+    return path != NULL && text != NULL;
+}
+
+static const char *setting_path(const snub_build *build, int pulley, snub_arena *arena)
+{
+    return snub_format(arena, "%s.slot.setting", build->drive->pulleys[pulley].name);
+}
+
+/* A row with values laid over it, last. @return false: memory is out */
+static bool row_with(const snub_row *from, const snub_kit_value *values, int count, snub_arena *arena, snub_row *row)
+{
+    snub_node *nodes = SNUB_NEW(arena, snub_node, count + 1);
+    snub_overlay *overlays = SNUB_NEW(arena, snub_overlay, from->overlay_count + count + 1);
+    if (nodes == NULL || overlays == NULL)
+        return false;
+    for (int i = 0; i < from->overlay_count; i++)
+        overlays[i] = from->overlays[i];
+    for (int i = 0; i < count; i++) {
+        nodes[i] = (snub_node){.kind = SNUB_SCALAR, .text = values[i].text, .quoted = isnan(values[i].value)};
+        overlays[from->overlay_count + i] = (snub_overlay){.path = values[i].path, .value = &nodes[i]};
+    }
+    *row = *from;
+    row->overlays = overlays;
+    row->overlay_count = from->overlay_count + count;
+    row->set_count = from->set_count + count;
+    return true;
+}
+
+/* What the file leaves open is written as it was chosen; what it writes keeps the tolerance behind it. */
+static int chosen(const snub_build *build, snub_arena *arena, snub_kit_value *values)
+{
+    int count = 0;
+    bool good = true;
+    if (build->length_chosen && build->part != NULL)
+        values[count++] = (snub_kit_value){"belt.part", build->part, NAN};
+    if (build->length_chosen)
+        good = add(values, &count, "belt.length", build->length, SNUB_Q_LENGTH, arena);
+    for (int i = 0; good && i < build->drive->pulley_count; i++) {
+        if (build->setting_chosen[i])
+            good = add(values, &count, setting_path(build, i, arena), build->settings[i], SNUB_Q_LENGTH, arena);
+    }
+    return good ? count : -1;
+}
+
+snub_status snub_drawn_kit_scatter(const snub_document *document, const snub_reading *reading, const snub_build *build,
+                                   snub_tolerated *result, snub_errors *errors)
+{
+    snub_row row;
+    snub_reading own = *reading;
+    snub_drive *drive = SNUB_NEW(reading->arena, snub_drive, 1);
+    snub_kit_value values[SNUB_PULLEYS_MOST + 2];
+    const int count = chosen(build, reading->arena, values);
+    if (drive == NULL || count < 0 || !row_with(&build->row, values, count, reading->arena, &row))
+        return SNUB_NO_MEMORY;
+    own.overlays = row.overlays;
+    own.overlay_count = row.overlay_count;
+    const snub_status status = snub_drive_read(document, &own, drive, errors);
+    if (status != SNUB_OK)
+        return status;
+    result->scatter = SNUB_NEW(reading->arena, const snub_tolerance *, drive->tolerance_count + 1);
+    if (result->scatter == NULL)
+        return SNUB_NO_MEMORY;
+    for (int i = 0; i < drive->tolerance_count; i++) {
+        if (drive->tolerances[i].basis == SNUB_TOLERANCE_RANGE)
+            result->range_count++;
+        else
+            result->scatter[result->scatter_count++] = &drive->tolerances[i];
+    }
+    return SNUB_OK;
+}
+
+/* Place of a value's group among the groups, in the order in which they are met; -1: none. */
+static int group_of(const snub_tolerated *of, int index)
+{
+    int groups = 0;
+    for (int i = 0; of->scatter[index]->group != NULL && i <= index; i++) {
+        bool met = of->scatter[i]->group == NULL;
+        for (int k = 0; !met && k < i; k++)
+            met = of->scatter[k]->group != NULL && strcmp(of->scatter[k]->group, of->scatter[i]->group) == 0;
+        if (met)
+            continue;
+        if (strcmp(of->scatter[i]->group, of->scatter[index]->group) == 0)
+            return groups;
+        groups++;
+    }
+    return -1;
+}
+
+/* Gauss's copula: of a normal common cause and a normal cause of its own. */
+static double joined(double own, double common, double correlation)
+{
+    const double z = correlation * snub_scatter_value(&STANDARD, common) +
+                     sqrt(fmax(1.0 - correlation * correlation, 0.0)) * snub_scatter_value(&STANDARD, own);
+    return fmin(fmax(snub_scatter_chance(&STANDARD, z), 0x1p-53), 1.0 - 0x1p-53);
+}
+
+bool snub_drawn_kit(const snub_tolerated *of, int kit, snub_arena *arena, double *value)
+{
+    int groups = 0;
+    for (int i = 0; i < of->scatter_count && kit == SNUB_NOMINAL_KIT; i++)
+        value[i] = of->scatter[i]->nominal;
+    if (kit == SNUB_NOMINAL_KIT)
+        return true;
+    for (int i = 0; i < of->scatter_count; i++) {
+        const int group = group_of(of, i);
+        groups = group >= groups ? group + 1 : groups;
+    }
+    const int dimensions = of->scatter_count + groups;
+    double *point = SNUB_NEW(arena, double, dimensions + 1);
+    if (point == NULL)
+        return false;
+    snub_sobol_point(dimensions, of->seed, true, (uint64_t)kit, point);
+    for (int i = 0; i < of->scatter_count; i++) {
+        const snub_tolerance *t = of->scatter[i];
+        const int group = group_of(of, i);
+        const double chance = group < 0 ? point[i] : joined(point[i], point[of->scatter_count + group], t->correlation);
+        value[i] = snub_scatter_value(&t->scatter, chance);
+    }
+    return true;
+}
+
+/* ---- as overlays ------------------------------------------------------------------------------------------------- */
+
+static bool scatters(const snub_tolerated *of, const char *path)
+{
+    for (int i = 0; i < of->scatter_count; i++) {
+        if (strcmp(of->scatter[i]->path, path) == 0)
+            return true;
+    }
+    return false;
+}
+
+/* Belt and settings stay as sold. */
+static bool add_settled(const snub_tolerated *of, snub_kit_value *values, int *count, snub_arena *arena)
+{
+    const snub_build *build = of->build;
+    bool good = true;
+    if (!scatters(of, "belt.length"))
+        good = add(values, count, "belt.length", build->length, SNUB_Q_LENGTH, arena);
+    good = good && add(values, count, "belt.tolerance", 0.0, SNUB_Q_LENGTH, arena);
+    for (int i = 0; good && i < build->drive->pulley_count; i++) {
+        const snub_pulley *pulley = &build->drive->pulleys[i];
+        if (pulley->sits != SNUB_ON_SLOT || i == build->drive->locked)
+            continue;
+        const char *path = setting_path(build, i, arena);
+        if (path == NULL || !scatters(of, path))
+            good = add(values, count, path, build->settings[i], SNUB_Q_LENGTH, arena);
+    }
+    return good;
+}
+
+int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *arena, snub_kit_value **values)
+{
+    int count = 0;
+    const int n = result->scatter_count;
+    double *drawn = SNUB_NEW(arena, double, n + 1);
+    *values = SNUB_NEW(arena, snub_kit_value, n + SNUB_PULLEYS_MOST + 3);
+    if (drawn == NULL || *values == NULL || !snub_drawn_kit(result, kit, arena, drawn))
+        return -1;
+    if (result->build->part != NULL)
+        (*values)[count++] = (snub_kit_value){"belt.part", result->build->part, NAN};
+    for (int i = 0; i < n; i++) {
+        if (!add(*values, &count, result->scatter[i]->path, drawn[i], result->scatter[i]->quantity, arena))
+            return -1;
+    }
+    return add_settled(result, *values, &count, arena) ? count : -1;
+}
+
+bool snub_drawn_kit_row(const snub_tolerated *of, int kit, snub_arena *arena, snub_row *row)
+{
+    snub_kit_value *values;
+    const int count = snub_tolerated_values(of, kit, arena, &values);
+    return count >= 0 && row_with(&of->build->row, values, count, arena, row);
+}
