@@ -149,10 +149,10 @@ const cli_command cli_tolerate = {
         "It takes as long as a check for each kit. Control-C ends it and shows the kits that are done. The exit code "
         "is "
         "that of `snub check`: 1 if the build fails at its nominal values. How many kits may fail is your decision.",
-    .example = "snub tolerate kit.yaml\n"
-               "snub tolerate kit.yaml --kits 5000 --precision 1\n"
-               "snub tolerate kit.yaml --build 3 --json\n"
-               "snub tolerate kit.yaml --csv kits.csv --seed 7",
+    .example = "snub tolerate examples/three-pulleys-scatter.yaml\n"
+               "snub tolerate examples/three-pulleys-scatter.yaml --kits 5000 --precision 1\n"
+               "snub tolerate examples/sedgemere.yaml --build 3 --json\n"
+               "snub tolerate examples/three-pulleys-scatter.yaml --csv kits.csv --seed 7",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

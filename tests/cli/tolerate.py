@@ -109,6 +109,7 @@ def two_doors(work):
         nominal = got["nominal"]
         want = checked(path, nominal["set"], *more)
         check(f"{name}: the nominal kit", nominal["verdict"] == want.get("verdict"), (nominal["verdict"], want))
+        check(f"{name}: the belt's length scatters", "belt.length" in [t["path"] for t in got["tolerances"]], got["tolerances"])
         if name == "three pulleys":
             check("some fail and some do not", 10 < got["failing"]["kits"] < 290, got["failing"])
 
@@ -136,6 +137,11 @@ def build_of_a_chart(work):
     if package:
         more = ["--package", package, *more]
     compare("a build of the chart", path, rows, *more)
+    for name, setting in got["build"]["slots_mm"].items():
+        have = {float(row[f"{name}.slot.setting"]) for row in rows}
+        check(f"{name} stays as it is sold", len(have) == 1 and abs(have.pop() - setting) < 1e-9, (setting, rows[0]))
+    lengths, sold = [float(row["belt.length"]) for row in rows], got["build"]["belt_length_mm"]
+    check("the belt scatters around the one that is sold", min(lengths) < sold < max(lengths) and max(abs(v - sold) for v in lengths) < 10, (sold, lengths))
 
 
 # ---- shares ----------------------------------------------------------------------------------------------------------------
@@ -242,6 +248,14 @@ def refused(work):
     for words in (["--kits", "0"], ["--precision", "0"], ["--precision", "x"], ["--precision", "51"], ["--seed", "-1"]):
         code, _, err = run("tolerate", SCATTER, *words)
         check(f"{words} is refused", code == 2 and words[0] in err, err)
+    path = pathlib.Path(work) / "end.yaml"
+    path.write_text(SCATTER.read_text().replace("damping: 0.2", "damping: 0.1") + "  - {of: tensioner.arm.damping, plus_minus: 0.1}\n")
+    code, got = answer(path, "--kits", 40)
+    check("the tolerance around a kit's own value is not looked at", code in (0, 1) and got.get("samples") == 40, got)
+    path.write_text(SCATTER.read_text().replace("travel: 32", "travel: 21.5 +- 1"))
+    _, first, told = run("tolerate", path, "--kits", "100", "--threads", 1)
+    code, _, again = run("tolerate", path, "--kits", "100", "--threads", 2)
+    check("values that do not go together are told", code == 2 and "work" in told and first == "" and told == again, told + again)
     path = pathlib.Path(work) / "range.yaml"
     path.write_text(SCATTER.read_text().replace("tolerance: 5}", "tolerance: 5, be: [1.9, 2.1]}"))
     code, got = answer(path, "--kits", 4)
