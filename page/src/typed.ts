@@ -36,6 +36,8 @@ export function measured(typed: string): {number: string; unit: string} {
 /** A number for the file. In a file for inch units a bare one gets the unit that is shown beside its entry. */
 function numberOf(typed: string, bounds: Bounds, us: boolean, needsUnit: boolean): Value {
   const {number, unit} = measured(typed), own = bareUnit(bounds, us);
+  /* a tolerance, "3.15 +- 0.004": the number before it is bare, and typed in the unit that is shown */
+  if (/^[+±-]/.test(unit)) return needsUnit || own !== (bounds.unit ?? "") ? `${number} ${own} ${unit}` : `${number} ${unit}`;
   if (unit) return `${number} ${unit}`;
   return needsUnit || own !== (bounds.unit ?? "") ? `${number} ${own}` : Number(number);
 }

@@ -86,7 +86,8 @@ same("mended", await page.locator(".entries .errors").count(), 0);
 
 /** @type {[string, string, RegExp][]} */
 const kinds = [["blower.at", "47,5; 382", /at: \[47\.5, 382\]/], ["alternator.load", "2400, 7\n12000, 4.5", /load: \[\[2400, 7\], \[12000, 4\.5\]\]/],
-  ["belt.stiffness", "[20000, 30000]", /stiffness: \[20000, 30000\]/], ["title", "Another kit: it's", /title: "Another kit: it's"/]];
+  ["belt.stiffness", "[20000, 30000]", /stiffness: \[20000, 30000\]/], ["title", "Another kit: it's", /title: "Another kit: it's"/],
+  ["air.temperature", "25 degC +- 5", /temperature: "25 degC \+- 5"/]];
 for (const [path, typed, want] of kinds) {
   await find(page, path.replace(".", " "));
   await fieldOf(page, path).fill(typed);
@@ -252,6 +253,10 @@ await again.click(`[data-key="row-exit idler"]`);
 await again.fill("[data-key='x']", "5 1/2");
 await again.press("[data-key='x']", "Enter");
 await again.waitForTimeout(200);
+await again.click("#tab-entries");
+await find(again, "exit idler width");
+await type(again, "exit idler.width", "1.5 +- 0.01");
+check("a number with a tolerance, too", /width: "1\.5 in \+- 0\.01"/.test(await words(again)), (await words(again)).match(/.*exit idler[\s\S]{0,200}/)?.[0]);
 check("so has one that is typed beside the drawing", /at: \[5\.5 in, [-\d.]+ in\]/.test(await words(again)), (await words(again)).match(/.*exit idler[\s\S]{0,120}/)?.[0]);
 
 } catch (error) {
