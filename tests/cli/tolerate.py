@@ -114,6 +114,14 @@ def two_doors(work):
             check("some fail and some do not", 10 < got["failing"]["kits"] < 290, got["failing"])
 
 
+def worst_counts(work):
+    """A rule that fails at one pulley and has a note at another fails."""
+    path, more = TOP / "examples/sedgemere.yaml", ["--set", "exit idler.diameter=40"]
+    _, got, rows = kits_of(work, path, "--kits", 4, *more)
+    compare("one rule at two levels", path, rows, *more)
+    check("the fail counts", all("bearing_speed" in row["rules that fail"].split() for row in rows), rows[0])
+
+
 def nominal_is_check():
     """Numbers of the nominal kit against check of the same drive with a belt that has no tolerance."""
     for path in (SCATTER, TOP / "examples/sedgemere.yaml", TOP / "examples/sedgemere-locked.yaml"):
@@ -277,6 +285,7 @@ def interrupted():
 def main():
     with tempfile.TemporaryDirectory() as work:
         two_doors(work)
+        worst_counts(work)
         nominal_is_check()
         build_of_a_chart(work)
         closed_form(work)
