@@ -69,7 +69,12 @@ def bad_bracket(work):
     check("the chart of the file says the same", written == {k: best[k] for k in written} and abs(grip - best["worst_grip"]) < 1e-9,
           (written, grip, best))
     code, out, err = run("check", best["file"], "--json")
-    check("the file's own build is the settled one", code == 0 and json.loads(out)["verdict"] != "fail", out + err)
+    check("the file's own build does not fail", code == 0 and json.loads(out)["verdict"] != "fail", out + err)
+    row = next(b for b in json.loads(run("chart", best["file"], "--json")[1])["builds"] if b["options"]["blower.diameter"] == "88")
+    drive = yaml.safe_load(pathlib.Path(best["file"]).read_text())
+    slot = next(p["slot"]["setting"] for p in drive["pulleys"] if p["name"] == "wrap idler")
+    check("belt and setting of the file are those that the chart chooses", (drive["belt"]["length"], slot) ==
+          (row["belt_length_mm"], row["slots_mm"]["wrap idler"]), (drive["belt"]["length"], slot, row["designation"], row["slots_mm"]))
     before, after = BAD.read_text().splitlines(), pathlib.Path(best["file"]).read_text().splitlines()
     changed = [i for i, (a, b) in enumerate(zip(before, after)) if a != b]
     check("no line but those of its values differs", len(before) == len(after) and 0 < len(changed) <= 4, changed)
