@@ -1,12 +1,14 @@
 /* snub tolerate FILE: how many kits fail, for their tolerances. */
 #include <signal.h>
 #include <stdlib.h>
+#include <time.h>
 
 #include "commands.h"
 #include "load.h"
 #include "progress.h"
 #include "snub/json.h"
 #include "snub/tolerate_report.h"
+#include "tolerate_state.h"
 
 enum { KITS = 1000, KITS_MOST = 100000, SEED_MOST = 1000000000 };
 
@@ -16,6 +18,8 @@ static const cli_option options[] = {
     {"seed", 0, "N", "seed of the random values (default 1): the same seed gives the same kits", false, false, NULL},
     {"threads", 0, "N", "number of threads (default: one per processor); the answer does not depend on it", false,
      false, NULL},
+    {"state", 0, "FILE", "go on from this file if it is there, and save to it the kits that were judged", false,
+     CLI_OUTPUT, NULL},
     {"csv", 0, "FILE", "write every kit as a row: verdict, rules, numbers, values", false, CLI_OUTPUT, NULL},
 };
 
@@ -39,10 +43,28 @@ static void catch_interrupt(struct sigaction *before)
         sigaction(SIGINT, &now, NULL);
 }
 
+/* What is saved while kits are judged. */
+typedef struct saving {
+    cli_run *run;
+    const char *path; /* NULL: nothing */
+    char digest[65];
+    const snub_tolerated *tolerated;
+    time_t last;
+} saving;
+enum { SAVE_EVERY = 10 /* s: a run that is killed loses no more */ };
+
+static bool save(saving *s)
+{
+    s->last = time(NULL);
+    return s->path == NULL || cli_write_tolerate_state(s->run, s->path, s->digest, s->tolerated);
+}
+
 static bool go_on(int done, int all, void *context)
 {
-    (void)context;
+    saving *s = context;
     cli_done(done, all);
+    if (s->path != NULL && time(NULL) - s->last >= SAVE_EVERY && !save(s))
+        interrupted = 1; /* what is wrong was said; it will be no better in ten seconds */
     return !interrupted;
 }
 
@@ -94,7 +116,7 @@ static bool precision_of(const cli_run *run, double *precision)
     return false;
 }
 
-static int tolerate(cli_run *run, const cli_drive *loaded, const snub_tolerate_request *request)
+static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request *request)
 {
     snub_errors errors = {0};
     struct sigaction before;
@@ -104,12 +126,18 @@ static int tolerate(cli_run *run, const cli_drive *loaded, const snub_tolerate_r
         return cli_usage_error(run, "out of memory");
     if (!cli_one_build(run, loaded, build))
         return CLI_BAD;
+    saving state = {.run = run, .path = cli_value(run, "state"), .tolerated = tolerated, .last = time(NULL)};
+    cli_tolerate_digest(build, request->seed, state.digest);
+    if (state.path != NULL &&
+        !cli_read_tolerate_state(run, state.path, state.digest, &request->known, &request->known_count))
+        return CLI_BAD;
+    request->context = &state;
     cli_doing("judging kits");
     catch_interrupt(&before);
     const snub_status status =
         snub_tolerate_build(&loaded->document, &loaded->reading, build, request, tolerated, &errors);
     sigaction(SIGINT, &before, NULL);
-    if (!cli_told(run, &errors, loaded, status == SNUB_OK))
+    if (!cli_told(run, &errors, loaded, status == SNUB_OK) || !save(&state))
         return CLI_BAD;
     const snub_tolerate_answer answer = {tolerated, run->operands[0]};
     const int code = cli_has(run, "csv") ? write_kits(run, &answer, cli_verdict(build)) : cli_verdict(build);
@@ -146,7 +174,11 @@ const cli_command cli_tolerate = {
         "You get how many kits fail, with the 95 % interval, by which rules, how far grip, arm, gap and boost scatter, "
         "and the `snub check` command that shows a kit that fails. --csv writes every kit.\n"
         "\n"
-        "It takes as long as a check for each kit. Control-C ends it and shows the kits that are done. The exit code "
+        "It takes as long as a check for each kit. Control-C ends it and shows the kits that are done; with --state "
+        "the "
+        "same command goes on later, also with more --kits. Built with SNUB_MPI, `mpirun -n N snub tolerate ...` "
+        "shares "
+        "the work between processes, to the same answer. The exit code "
         "is "
         "that of `snub check`: 1 if the build fails at its nominal values. How many kits may fail is your decision.",
     .example = "snub tolerate examples/three-pulleys-scatter.yaml\n"
@@ -159,5 +191,6 @@ const cli_command cli_tolerate = {
     .most = 1,
     .reads_drive = true,
     .one_build = true,
+    .shared = true,
     .run = CLI_FULL(run_tolerate),
 };

@@ -48,8 +48,10 @@ typedef struct snub_tolerate_request {
     int kits;         /**< at most, >= 1 */
     double precision; /**< enough once the interval of the failing share is no wider than +- this; 0: work on all */
     uint64_t seed;
-    int threads; /**< 0: as OpenMP decides; the answer does not depend on it */
-    /** After some kits. @return false: stop and keep what is done. May be NULL */
+    int threads;           /**< 0: as OpenMP decides; the answer does not depend on it */
+    const snub_kit *known; /**< kits of the same build, values and seed that were judged before, from the first on */
+    int known_count;
+    /** After some kits: those of the answer so far are in it. @return false: stop and keep what is done. May be NULL */
     bool (*go_on)(int done, int all, void *context);
     void *context;
 } snub_tolerate_request;

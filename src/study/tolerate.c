@@ -73,7 +73,9 @@ static snub_status work(uint64_t block, int thread, void *record, void *context)
     (void)thread;
     for (int k = 0; k < BLOCK && status == SNUB_OK; k++) {
         const int number = (int)block * BLOCK + k;
-        if (number < run->request->kits)
+        if (number < run->request->known_count)
+            made->kits[k] = run->request->known[number];
+        else if (number < run->request->kits)
             status = judge_kit(run, number, &made->kits[k], &dropped);
     }
     snub_errors_free(&dropped); /* they are made again where the first kit is looked for that has them */

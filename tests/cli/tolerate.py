@@ -282,6 +282,33 @@ def interrupted():
         check("and is the shorter one", {k: v for k, v in whole.items() if k != "stopped"} == {k: v for k, v in got.items() if k != "stopped"})
 
 
+def state(work):
+    """A study goes on where it ended, to the bytes of one that was never broken off; a state of anything else is refused."""
+    kept = pathlib.Path(work) / "kits.state"
+    run = lambda *more, seed=5: subprocess.run([SNUB, "tolerate", str(SCATTER), "--seed", str(seed), "--json", *more], capture_output=True, text=True, timeout=100)
+    whole = run("--kits", "90").stdout
+    first = run("--kits", "40", "--state", str(kept))
+    held = json.loads(kept.read_text())
+    check("the state holds the kits", first.returncode != 2 and len(held["kits"]) == 40, first.stderr)
+    check("a study goes on", run("--kits", "90", "--state", str(kept)).stdout == whole)
+    check("and over again", len(json.loads(kept.read_text())["kits"]) == 90 and run("--kits", "90", "--state", str(kept)).stdout == whole)
+    held["kits"][3]["level"] = 3 - held["kits"][3]["level"] if held["kits"][3]["level"] in (1, 2) else 0
+    held["kits"] = held["kits"][:40]
+    kept.write_text(json.dumps(held))
+    check("what is saved is taken, not judged again", run("--kits", "90", "--state", str(kept)).stdout != whole)
+    before = kept.read_bytes()
+    for name, done in [("another seed", run("--kits", "90", "--state", str(kept), seed=6)),
+                       ("another value", run("--kits", "90", "--state", str(kept), "--set", "belt.ribs=7"))]:
+        check(f"{name}: refused, and kept", done.returncode == 2 and "another run" in done.stderr + done.stdout and kept.read_bytes() == before, done.stderr)
+    for name, text, what in [("no JSON", "{", "is no JSON"), ("another file", "{}", "no state"),
+                             ("a spoilt kit", json.dumps({**held, "kits": [{**held["kits"][0], "rules": "0"}]}), "kit 1 cannot be read"),
+                             ("a kit with too few numbers", json.dumps({**held, "kits": [held["kits"][0], {**held["kits"][0], "of": [1]}]}), "kit 2 cannot be read"),
+                             ("a level that is none", json.dumps({**held, "kits": [{**held["kits"][0], "level": 9}]}), "kit 1 cannot be read")]:
+        kept.write_text(text)
+        done = run("--kits", "90", "--state", str(kept))
+        check(f"{name}: refused, and kept", done.returncode == 2 and what in done.stderr + done.stdout and kept.read_text() == text, done.stderr)
+
+
 def main():
     with tempfile.TemporaryDirectory() as work:
         two_doors(work)
@@ -292,6 +319,7 @@ def main():
         intervals(work)
         scatter(work)
         refused(work)
+        state(work)
     same_again()
     example_in_text()
     interrupted()

@@ -33,5 +33,30 @@ check "a lost rank: it does not end well" test $? -ne 0
 check "a lost rank is told" grep -q "rank 1" "$work/said"
 check "a lost rank: what was taken before stands" grep -q "^15 " "$work/ranks"
 check "a lost rank: nothing is taken of its round" test -z "$(grep "^16 " "$work/ranks")"
+# The program: a study of tolerances by two and three processes, and one that loses a rank and goes on.
+snub=$SNUB_BUILD_DIR/snub-ranks file=$SNUB_SOURCE_DIR/examples/three-pulleys-scatter.yaml
+"$snub" tolerate "$file" --kits 200 --seed 3 --json --csv "$work/alone.csv" >"$work/alone"
+check "alone: kits" grep -q '"samples": 200' "$work/alone"
+for ranks in 2 3; do
+    rm -f "$work/ranks.csv"
+    timeout 100 mpirun -n $ranks "$snub" tolerate "$file" --kits 200 --seed 3 --threads 1 --json --csv "$work/ranks.csv" >"$work/ranks" 2>"$work/said"
+    check "tolerate, $ranks ranks: it ends well" test $? -eq 0
+    check "tolerate, $ranks ranks: same answer" cmp -s "$work/alone" "$work/ranks"
+    check "tolerate, $ranks ranks: same kits" cmp -s "$work/alone.csv" "$work/ranks.csv"
+done
+check "wrong options are told once" test "$(mpirun -n 2 "$snub" tolerate "$file" --kits 0 2>&1 | grep -c -- "--kits")" = 1
+timeout 100 mpirun -n 2 "$snub" tolerate "$file" --kits 120 --seed 3 --state "$work/state" >/dev/null 2>&1
+check "the state of two ranks" grep -q snub_tolerate "$work/state"
+timeout 100 mpirun -n 2 "$snub" tolerate "$file" --kits 100000 --seed 3 --threads 1 --state "$work/long" >"$work/ranks" 2>"$work/said" &
+all=$!
+for _ in $(seq 600); do [ -s "$work/long" ] && break; sleep 0.1; done
+check "a long study saves while it runs" test -s "$work/long"
+lost=$(pgrep -P "$(pgrep -P "$all")" | tail -1) # of timeout, of mpirun
+kill -9 "${lost:-0}"
+wait "$all"
+check "tolerate loses a rank: it does not end well" test $? -ne 0
+check "tolerate loses a rank: it is told" grep -Eq "rank [01]" "$work/said"
+"$snub" tolerate "$file" --kits 200 --seed 3 --json --state "$work/long" >"$work/after"
+check "what was saved goes on, to the same answer" cmp -s "$work/alone" "$work/after"
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ]
