@@ -36,8 +36,9 @@ BARE = {"length": "mm", "angle": "deg", "force": "N", "torque": "N m", "rate": "
 
 
 def quantity(value, kind):
-    """SI value of a number or of a text with a unit."""
+    """SI value of a number or of a text with a unit; the tolerance behind it is left out."""
     if isinstance(value, str):
+        value = re.split(r"\s(?:\+-|\+/-|\u00b1|[+-][0-9.])", value)[0]
         number, unit = re.match(r"\s*([-+0-9.eE]+)\s*(.*?)\s*$", value).groups()
         if unit:
             return float(number) * UNITS[unit]
