@@ -15,4 +15,7 @@ const snub_followed_shown *snub_followed_describe(snub_followed followed);
  * blank before it. @return false: memory is out */
 bool snub_kit_options(const snub_tolerated *of, int kit, snub_arena *arena, snub_text *out);
 
+/** `distributions` of `snub tolerate --json`: one for each number that a kit has. */
+struct json_t *snub_json_kit_histograms(const snub_tolerated *of);
+
 #endif
