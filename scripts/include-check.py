@@ -29,7 +29,7 @@ HEADER_ROOM = {"batch": "balance", "csv": "base", "locale": "base", "units": "ba
                "sensitivity": "num", "shares": "num", "sobol": "num", "tighten": "num",
                "rule_list": "kit", "default_list": "drive", "keys": "drive", "key_list": "report", "defaults": "kit", "caution_list": "drive", "cautions": "report",
                "hardware": "kit", "drawn": "kit", "contents": "kit", "bill": "kit", "steps": "kit", "step_list": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report", "share": "report",
-               "sweep_plot": "report", "trace_report": "report", "fit_report": "report", "json": "report", "distributions": "num", "linear": "num", "measured": "drive", "vibration": "kit", "pluck": "measure", "sound": "measure", "fitted": "measure", "adjust": "measure", "circles": "measure", "spread": "measure", "flap": "motion", "flapping": "kit", "calm": "kit", "coupled": "motion", "scenario": "kit", "ranks": "study", "scenario_plot": "report", "scatter": "num", "search": "study", "search_report": "report", "tolerate": "study", "kit_histogram": "study", "tolerate_report": "report"}
+               "sweep_plot": "report", "trace_report": "report", "fit_report": "report", "json": "report", "distributions": "num", "linear": "num", "measured": "drive", "vibration": "kit", "pluck": "measure", "sound": "measure", "fitted": "measure", "adjust": "measure", "circles": "measure", "spread": "measure", "flap": "motion", "flapping": "kit", "calm": "kit", "coupled": "motion", "scenario": "kit", "ranks": "study", "scenario_plot": "report", "scatter": "num", "search": "study", "search_report": "report", "tolerate": "study", "kit_histogram": "study", "tolerate_plot": "report", "tolerate_report": "report"}
 
 
 def room_of_header(name):

@@ -1,17 +1,22 @@
 /* snub tolerate FILE: how many kits fail, for their tolerances. */
 #include <signal.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 #include "commands.h"
 #include "load.h"
+#include "locale_shipped.h"
+#include "plot_file.h"
 #include "progress.h"
 #include "snub/json.h"
+#include "snub/tolerate_plot.h"
 #include "snub/tolerate_report.h"
 #include "tolerate_state.h"
 
 enum { KITS = 1000, KITS_MOST = 100000, SEED_MOST = 1000000000 };
 
+static const char *const formats[] = {"text", "json", "svg", "pdf", "png", NULL};
 static const cli_option options[] = {
     {"kits", 'k', "N", "number of kits, at most (default: 1000)", false, false, NULL},
     {"precision", 0, "PERCENT", "enough when the share that fails is known to plus or minus this", false, false, NULL},
@@ -21,6 +26,10 @@ static const cli_option options[] = {
     {"state", 0, "FILE", "go on from this file if it is there, and save to it the kits that were judged", false,
      CLI_OUTPUT, NULL},
     {"csv", 0, "FILE", "write every kit as a row: verdict, rules, numbers, values", false, CLI_OUTPUT, NULL},
+    {"output", 'o', "FILE", "write to this file; .svg, .pdf and .png draw histograms, .json has all", false, CLI_OUTPUT,
+     NULL},
+    {"format", 0, "FORMAT", "output format, if the file name does not give it", false, false, formats},
+    {"language", 0, "LANG", "language of the histograms (default: the house's, else en)", false, false, NULL},
 };
 
 /* ---- stopping ---------------------------------------------------------------------------------------------------- */
@@ -59,6 +68,17 @@ static bool save(saving *s)
     return s->path == NULL || cli_write_tolerate_state(s->run, s->path, s->digest, s->tolerated);
 }
 
+/* What the state has already, and where it is saved. */
+static bool go_on_from(saving *s, const snub_build *build, snub_tolerate_request *request)
+{
+    s->path = cli_value(s->run, "state");
+    s->last = time(NULL);
+    cli_tolerate_digest(build, request->seed, s->digest);
+    request->context = s;
+    return s->path == NULL ||
+           cli_read_tolerate_state(s->run, s->path, s->digest, &request->known, &request->known_count);
+}
+
 static bool go_on(int done, int all, void *context)
 {
     saving *s = context;
@@ -86,17 +106,48 @@ static int write_kits(cli_run *run, const snub_tolerate_answer *answer, int code
     return code;
 }
 
-static int print_answer(cli_run *run, const snub_tolerate_answer *answer, int code)
+static snub_status make_answer(const cli_run *run, const snub_tolerate_answer *answer, const char *format,
+                               const snub_locale *locale, snub_arena *arena, snub_text *text, snub_error *error)
 {
-    if (run->json)
+    const snub_look look = {
+        .width = run->width, .colour = run->colour && !cli_has(run, "output"), .locale = &run->locale};
+    snub_drawing drawing;
+    if (strcmp(format, "text") == 0)
+        return snub_text_tolerate(answer, &look, arena, text, error);
+    const snub_status status = snub_tolerate_plot(answer->tolerated, locale, arena, &drawing, error);
+    return status == SNUB_OK ? cli_plot_in_form(format, answer->tolerated->build->designation, &drawing, text, error)
+                             : status;
+}
+
+static int put_answer(cli_run *run, const snub_tolerate_answer *answer, const snub_locale *locale, int code)
+{
+    const char *format = cli_format(run, formats, "text"), *file = cli_value(run, "output");
+    if (strcmp(format, "json") == 0 && file == NULL)
         return cli_print_json(run, snub_json_tolerate(answer, &run->arena), code);
     snub_text text = {0};
     snub_error error;
-    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
-    const snub_status status = snub_text_tolerate(answer, &look, &run->arena, &text, &error);
-    code = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    snub_status status;
+    if (strcmp(format, "json") == 0) {
+        json_t *json = snub_json_tolerate(answer, &run->arena);
+        cli_add_hints(run, json);
+        status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
+        json_decref(json);
+    } else {
+        status = make_answer(run, answer, format, locale, &run->arena, &text, &error);
+    }
+    code = status == SNUB_OK ? cli_put(run, file, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
+}
+
+/* Before kits are judged for nothing. @return false: the error is printed */
+static bool format_fits(cli_run *run)
+{
+    const char *format = cli_format(run, formats, "text");
+    if (cli_has(run, "output") || (strcmp(format, "pdf") != 0 && strcmp(format, "png") != 0))
+        return true;
+    cli_usage_error(run, "give a file for the histograms: --output kits.%s", format);
+    return false;
 }
 
 /* ---- the run ----------------------------------------------------------------------------------------------------- */
@@ -120,18 +171,18 @@ static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request
 {
     snub_errors errors = {0};
     struct sigaction before;
+    snub_messages messages;
     snub_build *build = SNUB_NEW(&run->arena, snub_build, 1);
     snub_tolerated *tolerated = SNUB_NEW(&run->arena, snub_tolerated, 1);
     if (build == NULL || tolerated == NULL)
         return cli_usage_error(run, "out of memory");
-    if (!cli_one_build(run, loaded, build))
+    if (!cli_messages(run, loaded, &messages) || !cli_one_build(run, loaded, build))
         return CLI_BAD;
-    saving state = {.run = run, .path = cli_value(run, "state"), .tolerated = tolerated, .last = time(NULL)};
-    cli_tolerate_digest(build, request->seed, state.digest);
-    if (state.path != NULL &&
-        !cli_read_tolerate_state(run, state.path, state.digest, &request->known, &request->known_count))
+    saving state = {.run = run, .tolerated = tolerated};
+    if (!go_on_from(&state, build, request))
         return CLI_BAD;
-    request->context = &state;
+    snub_locale locale = snub_messages_locale(&messages);
+    locale.inches = run->locale.inches;
     cli_doing("judging kits");
     catch_interrupt(&before);
     const snub_status status =
@@ -141,7 +192,7 @@ static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request
         return CLI_BAD;
     const snub_tolerate_answer answer = {tolerated, run->operands[0]};
     const int code = cli_has(run, "csv") ? write_kits(run, &answer, cli_verdict(build)) : cli_verdict(build);
-    return code == CLI_BAD ? CLI_BAD : print_answer(run, &answer, code);
+    return code == CLI_BAD ? CLI_BAD : put_answer(run, &answer, &locale, code);
 }
 
 static int run_tolerate(cli_run *run)
@@ -150,7 +201,7 @@ static int run_tolerate(cli_run *run)
     cli_drive loaded;
     snub_tolerate_request request = {.go_on = go_on};
     if (!cli_count(run, "kits", 1, KITS_MOST, &kits) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
-        !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &request.precision))
+        !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &request.precision) || !format_fits(run))
         return CLI_BAD;
     request.kits = (int)kits;
     request.seed = (uint64_t)seed;
@@ -172,7 +223,8 @@ const cli_command cli_tolerate = {
         "each belt. A kit has one belt: its length is drawn, new and worn are both judged.\n"
         "\n"
         "You get how many kits fail, with the 95 % interval, by which rules, how far grip, arm, gap and boost scatter, "
-        "and the `snub check` command that shows a kit that fails. --csv writes every kit.\n"
+        "and the `snub check` command that shows a kit that fails. --csv writes every kit, "
+        "--output kits.pdf draws histograms with limits and nominal values.\n"
         "\n"
         "It takes as long as a check for each kit. Control-C ends it and shows the kits that are done; with --state "
         "the "
@@ -184,7 +236,8 @@ const cli_command cli_tolerate = {
     .example = "snub tolerate examples/three-pulleys-scatter.yaml\n"
                "snub tolerate examples/three-pulleys-scatter.yaml --kits 5000 --precision 1\n"
                "snub tolerate examples/sedgemere.yaml --build 3 --json\n"
-               "snub tolerate examples/three-pulleys-scatter.yaml --csv kits.csv --seed 7",
+               "snub tolerate examples/three-pulleys-scatter.yaml --csv kits.csv --seed 7\n"
+               "snub tolerate examples/sedgemere.yaml --kits 200 --output kits.svg",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

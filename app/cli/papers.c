@@ -42,6 +42,7 @@ static bool is_door(const cli_command *command, door *out)
         const char *command, *group, *form;
     } groups[] = {{"sheet", "Sheets", "pdf"},
                   {"draw", "Drawings", NULL},
+                  {"tolerate", "Drawings", NULL},
                   {"share", "Page to send", "html"},
                   {NULL, "Tables", NULL}};
     const size_t last = sizeof groups / sizeof groups[0] - 1;
@@ -126,6 +127,7 @@ static const char *name_of(const char *command, const char *kind)
         {"chart", "", "Chart of all builds"},
         {"bill", "", "Bill of materials"},
         {"sweep", "", "Rev range"},
+        {"tolerate", "", "Kits within their tolerances"},
         {"share", "", "Kit for a phone"},
     };
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)

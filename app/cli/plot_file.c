@@ -24,14 +24,19 @@ bool cli_plot_has_format(cli_run *run, const char *option)
     return false;
 }
 
+snub_status cli_plot_in_form(const char *form, const char *subject, const snub_drawing *drawing, snub_text *text,
+                             snub_error *error)
+{
+    const snub_imprint imprint = {.subject = subject, .creator = "snub " SNUB_VERSION};
+    return strcmp(form, "svg") == 0   ? snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, text, error)
+           : strcmp(form, "pdf") == 0 ? snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, text, error)
+                                      : snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, text, error);
+}
+
 snub_status cli_make_plot(const cli_run *run, const char *option, const char *subject, const snub_drawing *drawing,
                           snub_text *text, snub_error *error)
 {
-    const char *path = cli_value(run, option);
-    const snub_imprint imprint = {.subject = subject, .creator = "snub " SNUB_VERSION};
-    return ends_in(path, ".svg")   ? snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, text, error)
-           : ends_in(path, ".pdf") ? snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, text, error)
-                                   : snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, text, error);
+    return cli_plot_in_form(strrchr(cli_value(run, option), '.') + 1, subject, drawing, text, error);
 }
 
 int cli_put_plot(cli_run *run, const char *option, const char *subject, const snub_drawing *drawing, int code)

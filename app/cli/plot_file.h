@@ -12,6 +12,9 @@ bool cli_plot_has_format(cli_run *run, const char *option);
  *  @return SNUB_OK; SNUB_NO_MEMORY; what the format cannot hold */
 snub_status cli_make_plot(const cli_run *run, const char *option, const char *subject, const snub_drawing *drawing,
                           snub_text *text, snub_error *error);
+/** A drawing in a form. @param[in] form  "svg", "pdf" or "png" @return as cli_make_plot */
+snub_status cli_plot_in_form(const char *form, const char *subject, const snub_drawing *drawing, snub_text *text,
+                             snub_error *error);
 /** Write a drawing to the file that an option names, in the format of its ending.
  *  @return `code`, or CLI_BAD (told) */
 int cli_put_plot(cli_run *run, const char *option, const char *subject, const snub_drawing *drawing, int code);

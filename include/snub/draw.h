@@ -290,6 +290,35 @@ typedef struct snub_plot {
 snub_status snub_plot_draw(const snub_plot *plot, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error);
 
+/** Counts of a number in classes of one width. */
+typedef struct snub_bars {
+    const char *title, *unit; /**< of the number: "tightest gap", "mm"; unit "" or NULL for a plain number */
+    int count;                /**< of classes, >= 1 */
+    const int *height;        /**< counted in each, >= 0 */
+    double low, high;         /**< ends of the classes, finite; the same: one class without a width */
+    double nominal;           /**< a line where the number is as designed; NAN: none */
+    double limit[2];          /**< low and high; NAN: none. One so far out that the classes would shrink to less than a
+                                 quarter of the axis has no line: give it in the note */
+    const char *note;         /**< a line under the title, translated; may be NULL */
+} snub_bars;
+
+typedef struct snub_bars_sheet {
+    const char *title;
+    const char *y_title;                      /**< of all: "kits" */
+    const char *nominal_name, *limit_name[2]; /**< of the lines */
+    int panel_count;
+    const snub_bars *panels; /**< two beside each other */
+    int note_count;
+    const char *const *notes; /**< lines under the panels */
+} snub_bars_sheet;
+
+/** Draw histograms as a drawing of its own (unit 1, sheet set, 190 mm wide). Bars are hatched and lines differ in dash
+ *  and width, so that none needs its colour.
+ *  @param[in] locale  may be NULL
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no panel); SNUB_NO_MEMORY */
+snub_status snub_bars_draw(const snub_bars_sheet *sheet, const snub_locale *locale, snub_arena *arena,
+                           snub_drawing *drawing, snub_error *error);
+
 /* ---- views of a drive -------------------------------------------------------------------------------------------- */
 
 /** One pulley of a laid drive and the span behind it. mm, rad, seen from the front. NAN: not known, not printed. */

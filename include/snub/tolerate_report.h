@@ -15,7 +15,8 @@ typedef struct snub_tolerate_answer {
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_look *look, snub_arena *arena,
                                snub_text *out, snub_error *error);
-/** build, samples, seed, stopped, precise, verdicts, failing, rules, numbers, distributions, tolerances. @return NULL: no memory */
+/** build, samples, seed, stopped, precise, verdicts, failing, rules, numbers, distributions, tolerances. @return NULL:
+ * no memory */
 struct json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena);
 /** The kits as a table for CSV: number, verdict, the rules that fail and that are marginal, numbers, every value by the
  * path that --set takes, in bare units.

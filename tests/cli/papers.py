@@ -61,7 +61,7 @@ def the_list(server):
     manual = {name: terminal("help", name).stdout.decode() for name in re.findall(r"^  (\w+) ", terminal("help").stdout.decode(), re.M)}
     makers = {name for name, text in manual.items() if "--output" in text and "--package" in text} - {"measure"}  # of readings
     check("every command that reads a drive and has an output", set(found) == makers, (sorted(found), sorted(makers)))
-    for name, option, field in [("sheet", "kind", "kind"), ("draw", "view", "kind"), ("draw", "form", "forms"), ("chart", "format", "forms"), ("bill", "format", "forms"), ("sweep", "format", "forms")]:
+    for name, option, field in [("sheet", "kind", "kind"), ("draw", "view", "kind"), ("draw", "form", "forms"), ("chart", "format", "forms"), ("bill", "format", "forms"), ("sweep", "format", "forms"), ("tolerate", "format", "forms")]:
         refused = terminal(name, "x.yaml", f"--{option}=?").stderr.decode()
         words = re.search(r"takes one of (.*), not", refused)[1].split(", ")
         got = [paper["kind"] for paper in found[name]] if field == "kind" else found[name][0]["forms"]
@@ -72,7 +72,7 @@ def the_list(server):
         for option in options:
             check(f"{command}: --{option['name']} is an option", f"--{option['name']}" in manual[command], option)
     for paper in papers["papers"]:
-        option = {"sheet": f"--kind={paper['kind']}", "draw": "--form=svg", "share": "--sales"}.get(paper["command"], "--format=csv")
+        option = {"sheet": f"--kind={paper['kind']}", "draw": "--form=svg", "share": "--sales", "tolerate": "--format=svg"}.get(paper["command"], "--format=csv")
         run = terminal(paper["command"], str(SOURCE / "examples" / "sedgemere.yaml"), option, "--build=1", "-o", "-")
         check(f"{paper['name']}: of a build if the command takes one", (paper["of"] == "build") == (run.returncode < 2), (paper, run.stderr[:200]))
     language = next(one for one in papers["options"]["sheet"] if one["name"] == "language")

@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
-"""Distributions of snub tolerate: `distributions` of the JSON against the kits of --csv, worked through again here.
+"""Distributions of snub tolerate: `distributions` of the JSON against the kits of --csv, worked through again here; the histograms against
+the JSON, in inches and in German; forms and files.
 
 Needs SNUB_BIN and SNUB_SOURCE_DIR. The last line is `N passed, N failed`."""
 import csv
@@ -7,6 +8,7 @@ import json
 import math
 import os
 import pathlib
+import re
 import subprocess
 import sys
 import tempfile
@@ -83,6 +85,81 @@ def limits(work):
         check("clearance", near(by["tightest_gap_mm"]["low_limit"], 12), by["tightest_gap_mm"])
 
 
+# ---- histograms ------------------------------------------------------------------------------------------------------------
+
+def run(*words):
+    return subprocess.run([SNUB, "tolerate", *map(str, words)], capture_output=True, timeout=200)
+
+
+def texts(svg):
+    return [re.sub("<[^>]*>", "", t) for t in re.findall(r"<text[^>]*>(.*?)</text>", svg.decode(), re.S)]
+
+
+def beyond(words, low, high):
+    """Kits below and above, as the notes say: (number, limit, kits, percent)."""
+    return [(m[1], float(m[2].replace(",", ".")), int(m[3]), float(m[4].replace(",", "."))) for t in words
+            for m in re.finditer(rf"({low}|{high}) ([-\d.,]+)[^:;]*: (\d+) \S+ \(([\d.,]+)", t)]
+
+
+def histograms(work):
+    tight = ["--kits", 200, "--set", "tensioner.arm.work=[12, 15]", "--set", "limits.clearance=48 mm"]
+    got = json.loads(run(SCATTER, *tight, "--json").stdout)
+    n = got["samples"]
+    svg = run(SCATTER, *tight, "--format", "svg").stdout
+    words = texts(svg)
+    want = []
+    for one in got["distributions"]:
+        for name, limit, kits in (("below", one["low_limit"], one["kits_below"]), ("above", one["high_limit"], one["kits_above"])):
+            if limit is not None:
+                want.append((name, limit, kits, 100 * kits / n))
+    said = beyond(words, "below", "above")
+    check("some kits lie beyond each kind of limit", sum(w[2] > 0 for w in want) >= 4, want)
+    check("the notes say what the JSON says", len(said) == len(want) and all(a[0] == b[0] and abs(a[1] - b[1]) < 0.006 and a[2] == b[2] and abs(a[3] - b[3]) <= 0.0501
+                                                                          for a, b in zip(said, want)), (said, want))
+    for title in ("worst grip", "arm, engine stopped, deg", "arm at redline, deg", "tightest gap, mm"):
+        check(f"a panel: {title}", words.count(title) == 1, words)
+    check("no panel of what no kit has", not any("boost" in t or "blower" in t for t in words), words)
+    check("nominal in every panel", words.count("nominal") == len(got["distributions"]), words)
+    bars = len(re.findall(r'<path[^>]*[Zz]"', svg.decode()))
+    check("a bar for every class with kits", bars == sum(c["kits"] > 0 for one in got["distributions"] for c in one["classes"]), bars)
+    failing = f"{n} kits of the build with belt {got['build']['designation']}, seed 1. By all rules {got['failing']['kits']} kits fail"
+    check("how many fail in all", any(t.startswith(failing) for t in words), words)
+    check("threads", run(SCATTER, *tight, "--format", "svg", "--threads", 1).stdout == svg)
+    german = texts(run(SCATTER, *tight, "--format", "svg", "--language", "de").stdout)
+    check("German", "Nennwert" in german and "ungünstigster Reibschluss" in german and [k[2] for k in beyond(german, "unter", "über")] == [k[2] for k in said], german)
+    check("German: no English is left", not {"nominal", "kits", "no limit", "upper limit", "lower limit"} & set(german), german)
+    inches = pathlib.Path(work) / "inches.yaml"
+    us = texts(run(inches, *tight, "--format", "svg").stdout)
+    gap = [k for t in us for k in beyond([t], "below", "above") if " in:" in t]
+    check("German: decimal comma", any("48,00 mm" in t for t in german), german)
+    check("inches", "tightest gap, in" in us and gap and abs(gap[0][1] * 25.4 - 48) < 0.02 and gap[0][2] == want[-1][2], us)
+    without = texts(run(TOP / "examples/sedgemere.yaml", "--kits", 4, "--format", "svg").stdout)
+    check("boost has no limit", "boost at redline, kPa" in without and "no limit" in without, without)
+
+
+def files(work):
+    few = [SCATTER, "--kits", 8]
+    for form, start in (("svg", b"<?xml"), ("pdf", b"%PDF"), ("png", b"\x89PNG")):
+        path = pathlib.Path(work) / f"kits.{form}"
+        done = run(*few, "-o", path)
+        check(f"{form}: by the file's name", done.returncode in (0, 1) and path.exists() and path.read_bytes().startswith(start) and done.stdout == b"", done.stderr)
+        named = run(*few, "--format", form, "-o", "-")
+        check(f"{form}: by --format", named.stdout == path.read_bytes(), named.stderr)
+    for form in ("pdf", "png"):
+        done = run(*few, "--format", form)
+        check(f"{form}: not onto the terminal", done.returncode == 2 and done.stdout == b"" and f"--output kits.{form}" in done.stderr.decode(), done.stderr)
+    path = pathlib.Path(work) / "kits.json"
+    run(*few, "-o", path)
+    check("JSON into a file", path.read_bytes() == run(*few, "--json").stdout)
+    path = pathlib.Path(work) / "kits.txt"
+    run(*few, "-o", path)
+    check("text into a file", path.read_bytes() == run(*few).stdout)
+    bad = [SCATTER, "--kits", 4, "--set", "belt.length=960"]
+    done = run(*few, "--language", "xx", "--format", "svg")
+    check("a language that is none", done.returncode == 2 and b"xx" in done.stderr and done.stdout == b"", done.stderr)
+    check("the exit code is that of the check", run(*bad, "-o", path).returncode == run(*bad).returncode == 1)
+
+
 def main():
     with tempfile.TemporaryDirectory() as work:
         inches = pathlib.Path(work) / "inches.yaml"
@@ -94,6 +171,8 @@ def main():
         metric, us = study(work, SCATTER, "--kits", "40"), study(work, inches, "--kits", "40")
         check("inches: the same JSON", metric[0]["distributions"] == us[0]["distributions"], us[0]["distributions"][:1])
         limits(work)
+        histograms(work)
+        files(work)
     return end()
 
 
