@@ -24,7 +24,7 @@ typedef enum snub_log_channel {
 /** "time", "engine", "blower", "throttle", "boost", "temperature"; NULL-terminated. */
 extern const char *const snub_log_words[];
 
-enum { SNUB_LOG_NAME_MOST = 64, SNUB_LOG_UNIT_MOST = 24, SNUB_LOG_BAD_MOST = 20 };
+enum { SNUB_LOG_NAME_MOST = 64, SNUB_LOG_UNIT_MOST = 24, SNUB_LOG_BAD_MOST = 20, SNUB_LOG_BACK_MOST = 5 };
 
 /** What the user says of the columns. */
 typedef struct snub_log_wish {
@@ -74,6 +74,7 @@ typedef struct snub_log_rows {
     long bad, bad_of[SNUB_LOG_FAULTS];
     snub_log_bad first_bad[SNUB_LOG_BAD_MOST]; /**< the first of them */
     long parts;                                /**< 1 and once more for each reset of the time */
+    long back[SNUB_LOG_BACK_MOST];             /**< lines of the first resets; 0: none */
     double seconds;                            /**< of all parts, without what lies between them */
 } snub_log_rows;
 

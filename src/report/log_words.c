@@ -272,11 +272,21 @@ static void bad_lines(const snub_log_rows *rows, const snub_locale *locale, snub
         snub_text_puts(out, ", ...");
 }
 
+/* "12, 80, ...": lines where the time goes back. */
+static void back_lines(const snub_log_rows *rows, snub_text *out)
+{
+    for (long i = 0; i < rows->parts - 1 && i < SNUB_LOG_BACK_MOST; i++)
+        snub_text_printf(out, "%s%ld", i > 0 ? ", " : "", rows->back[i]);
+    if (rows->parts - 1 > SNUB_LOG_BACK_MOST)
+        snub_text_puts(out, ", ...");
+}
+
 void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *locale, snub_text *out)
 {
     const snub_log_rows *rows = answer->rows;
-    snub_text lines = {0};
+    snub_text lines = {0}, back = {0};
     bad_lines(rows, locale, &lines);
+    back_lines(rows, &back);
     const snub_named named[] = {snub_named_number("read", (double)rows->read, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("seconds", rows->seconds, SNUB_UNIT_NONE, 1),
                                 snub_named_number("parts", (double)rows->parts, SNUB_UNIT_COUNT, 0),
@@ -285,14 +295,17 @@ void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *local
                                 snub_named_number("unpaired", (double)answer->unpaired, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("spikes", (double)answer->spikes, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("samples", (double)answer->samples, SNUB_UNIT_COUNT, 0),
-                                snub_named_text("lines", lines.data != NULL ? lines.data : "")};
+                                snub_named_text("lines", lines.data != NULL ? lines.data : ""),
+                                snub_named_text("column", rows->column[SNUB_LOG_TIME].name),
+                                snub_named_text("back", back.data != NULL ? back.data : "")};
     const bool boost = answer->calibration.source == SNUB_LOG_BY_BOOST;
     say(boost ? SNUB_MESSAGE("{read} rows over {seconds} s; {samples} boosts compared.")
               : SNUB_MESSAGE("{read} rows over {seconds} s; {samples} blower speeds compared."),
         named, COUNT_OF(named), locale, out);
     if (rows->parts > 1)
-        say(SNUB_MESSAGE("The log has {parts} parts, each with a time of its own, and each is taken by itself."), named,
-            COUNT_OF(named), locale, out);
+        say(SNUB_MESSAGE("The log has {parts} parts, each with a time of its own, and each is taken by itself: column "
+                         "\"{column}\" goes back at line {back}."),
+            named, COUNT_OF(named), locale, out);
     if (rows->bad > 0)
         say(SNUB_MESSAGE("Bad rows, not used: {bad}; {lines}."), named, COUNT_OF(named), locale, out);
     if (rows->still > 0)
@@ -303,8 +316,9 @@ void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *local
     if (answer->spikes > 0)
         say(SNUB_MESSAGE("Left out, each alone far from those beside it: {spikes} readings."), named, COUNT_OF(named),
             locale, out);
-    out->failed = out->failed || lines.failed;
+    out->failed = out->failed || lines.failed || back.failed;
     snub_text_free(&lines);
+    snub_text_free(&back);
 }
 
 void snub_log_doubt_words(const snub_log_answer *answer, const snub_locale *locale, snub_text *out)

@@ -16,7 +16,8 @@ enum {
 static const long LINES_MOST = 2000000000L;
 static const char SEPARATORS[] = "\t;|, ";
 
-/* What the quantities can be; the rest is taken as it is. */
+/* What the quantities can be; the rest is taken as it is. Air in a manifold: a sensor that reads further out is broken
+ * or has another unit. */
 static const struct {
     double least, most;
 } RANGE[SNUB_LOG_CHANNELS] = {[SNUB_LOG_TIME] = {-1e12, 1e12},
@@ -24,7 +25,7 @@ static const struct {
                               [SNUB_LOG_BLOWER] = {0, 400000 * SNUB_RPM},
                               [SNUB_LOG_THROTTLE] = {-1e9, 1e9},
                               [SNUB_LOG_BOOST] = {-2e6, 2e7},
-                              [SNUB_LOG_CHARGE] = {-1e9, 1e9}};
+                              [SNUB_LOG_CHARGE] = {173.15, 773.15}};
 
 struct snub_log_reader {
     const char *name;
@@ -217,6 +218,8 @@ static void keep_time(snub_log_reader *r, double time)
 {
     snub_log_rows *rows = &r->rows;
     if (!r->begun || time < r->time) {
+        if (r->begun && rows->parts <= SNUB_LOG_BACK_MOST)
+            rows->back[rows->parts - 1] = rows->lines;
         rows->parts++;
         r->began = time;
     } else {

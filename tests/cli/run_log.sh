@@ -81,6 +81,11 @@ expect_code "pulses without ripple" 2
 run log "$log" "${kit[@]}" --by ripple --pulses 0
 expect_code "no pulses" 2
 
+# A time that goes back once: column and line; the same log in order has no word of it.
+awk -F, -v OFS=, 'NR == 900 { $1 = 0.5 } 1' "$log" >"$work/back.csv"
+run log "$work/back.csv" "${kit[@]}"
+expect_text "column and line where the time goes back" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "column \"time [s]\" goes back at line 900."
+case $text in *"goes back"*) bad "none in order" "$text" ;; *) good ;; esac
 # The temperature in the manifold: 150 degF are 65.6 degC; the file's is that of its sweep.
 awk -F, '/^#/ {print; next} !head {print $0 ",IAT [degF]"; head = 1; next} {print $0 ",150"}' "$log" >"$work/hot.csv"
 run log "$work/hot.csv" "${kit[@]}" --csv "$work/hot-slips.csv"

@@ -170,6 +170,8 @@ static void gaps_and_faults(void **state)
     assert_int_equal(rows.bad, 5);
     assert_int_equal(rows.still, 1);
     assert_int_equal(rows.parts, 2);
+    assert_int_equal(rows.back[0], 11);
+    assert_int_equal(rows.back[1], 0);
     assert_true(fabs(rows.seconds - 0.8) < 1e-12);
     static const snub_log_fault faults[] = {SNUB_LOG_FIELDS, SNUB_LOG_NO_NUMBER, SNUB_LOG_NO_TIME, SNUB_LOG_RANGE,
                                             SNUB_LOG_NO_NUMBER};
@@ -178,6 +180,33 @@ static void gaps_and_faults(void **state)
         assert_int_equal(rows.first_bad[i].fault, faults[i]);
     }
     assert_string_equal(rows.first_bad[1].text, "abc");
+}
+
+static void broken_temperatures(void **state)
+{
+    (void)state;
+    const snub_log_rows rows = expect_rows("time,rpm,blower,iat [degC]\n"
+                                           "0,1000,1800,-100.1\n1,1000,1800,-99.5\n2,1000,1800,499.5\n"
+                                           "3,1000,1800,500.1\n4,1000,1800,4000\n",
+                                           NULL, "3/1: 1 1000 1800 - - 173.65\n4/1: 2 1000 1800 - - 772.65\n");
+    assert_int_equal(rows.bad, 3);
+    for (int i = 0; i < 3; i++) {
+        assert_int_equal(rows.first_bad[i].line, i == 0 ? 2 : 4 + i);
+        assert_int_equal(rows.first_bad[i].fault, SNUB_LOG_RANGE);
+        assert_int_equal(rows.first_bad[i].channel, SNUB_LOG_CHARGE);
+    }
+}
+
+static void resets(void **state)
+{
+    (void)state;
+    const snub_log_rows rows =
+        expect_rows("time,rpm,blower\n6,1,2\n5,1,2\n4,1,2\n3,1,2\n2,1,2\n1,1,2\n0,1,2\n", NULL,
+                    "2/1: 6 1 2 - -\n3/2: 5 1 2 - -\n4/3: 4 1 2 - -\n5/4: 3 1 2 - -\n6/5: 2 1 2 - -\n"
+                    "7/6: 1 1 2 - -\n8/7: 0 1 2 - -\n");
+    assert_int_equal(rows.parts, 7);
+    for (int i = 0; i < SNUB_LOG_BACK_MOST; i++)
+        assert_int_equal(rows.back[i], 3 + i);
 }
 
 static void refusals(void **state)
@@ -246,9 +275,9 @@ static void numbers(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(forms),           cmocka_unit_test(temperatures),
-                                       cmocka_unit_test(chosen),          cmocka_unit_test(by_number),
-                                       cmocka_unit_test(gaps_and_faults), cmocka_unit_test(refusals),
-                                       cmocka_unit_test(numbers)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(forms),     cmocka_unit_test(temperatures),    cmocka_unit_test(chosen),
+        cmocka_unit_test(by_number), cmocka_unit_test(gaps_and_faults), cmocka_unit_test(broken_temperatures),
+        cmocka_unit_test(resets),    cmocka_unit_test(refusals),        cmocka_unit_test(numbers)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
