@@ -91,6 +91,9 @@ typedef struct snub_scenario_run {
     int thrown;
 } snub_scenario_run;
 
+/** @return "below idle", "over the redline": speeds of the course for which the build is not judged; NULL: none */
+const char *snub_scenario_outside(const snub_scenario_run *run);
+
 /** @param[in] build  settled
  *  @return SNUB_OK; SNUB_BAD_INPUT (no engine; no blower to engage; a request that cannot be; a blower without an
  * answer); SNUB_NO_MEMORY */

@@ -255,6 +255,15 @@ static snub_status prepare(snub_scenario_run *run, setting *s, snub_rig *rig, sn
     return status == SNUB_OK ? snub_rig_prepare_warm(run->drive, run->build->settings, rig, error) : status;
 }
 
+const char *snub_scenario_outside(const snub_scenario_run *run)
+{
+    const snub_engine *engine = &run->drive->engine;
+    const double speed = run->request.speed;
+    if (run->request.scenario < SNUB_SCENARIO_HOLD || isnan(speed))
+        return NULL;
+    return speed < engine->idle ? "below idle" : speed > engine->redline ? "over the redline" : NULL;
+}
+
 snub_status snub_scenario_run_make(const snub_build *build, const snub_scenario_request *request, snub_arena *arena,
                                    snub_scenario_run *run, snub_error *error)
 {

@@ -192,6 +192,7 @@ json_t *snub_json_scenario(const snub_scenario_run *run, const snub_locale *loca
     snub_json_put(root, "run", snub_json_words(snub_scenario_name(run->request.scenario)));
     snub_json_put(root, "what", snub_json_words(snub_scenario_text(run->request.scenario)));
     snub_json_put(root, "course_s_rpm_open", course_of(&run->course));
+    snub_json_put(root, "outside", snub_json_words(snub_scenario_outside(run)));
     snub_json_put(root, "assumed", assumed_of(&run->course));
     snub_json_put(root, "crank_even", json_boolean(run->even));
     snub_json_put(root, "crank_even_why",

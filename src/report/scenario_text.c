@@ -187,6 +187,24 @@ static void add_clutch(const snub_scenario_run *run, const snub_look *look, snub
     snub_text_free(&words);
 }
 
+/* A speed that no finding covers. */
+static void add_outside(const snub_scenario_run *run, const snub_look *look, snub_text *out)
+{
+    const char *outside = snub_scenario_outside(run);
+    const snub_engine *engine = &run->drive->engine;
+    snub_text words = {0};
+    if (outside == NULL)
+        return;
+    snub_text_printf(&words,
+                     "This run is %s: %.0f rpm, and the file's engine runs from %.0f to %.0f rpm. The verdict does not "
+                     "cover this speed.",
+                     outside, run->course.speed[0] / SNUB_RPM, engine->idle / SNUB_RPM, engine->redline / SNUB_RPM);
+    snub_text_puts(out, "\n");
+    snub_wrap(words.data != NULL ? words.data : "", 0, 0, look->width, out);
+    out->failed = out->failed || words.failed;
+    snub_text_free(&words);
+}
+
 /* What the file does not say, and how far the run went. */
 static void add_basis(const snub_scenario_run *run, const snub_look *look, snub_text *out)
 {
@@ -248,6 +266,7 @@ snub_status snub_text_scenario(const snub_scenario_run *run, const snub_look *lo
             snub_finding_sentence(&run->why, look->locale, out);
         snub_text_puts(out, "\n");
     }
+    add_outside(run, look, out);
     add_basis(run, look, out);
     if (status == SNUB_OK && (arena.refused || out->failed))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

@@ -48,6 +48,18 @@ json "thrown" "d['belt_thrown_at_event'] is not None and d['events'][d['belt_thr
 run motion "$drive" --run hold --rpm 800 --seconds 0.4 --set "$wild" --set "$holds"
 expect_text "in text" "$out" "may be thrown"
 
+# Speeds that the engine does not run at: the sedgemere's are 640 to 5700 rpm, both in.
+for at in "600:below idle" "640:" "5700:" "5800:over the redline"; do
+    run motion "$drive" --run hold --rpm "${at%%:*}" --seconds 0.05 --json
+    json "held at ${at%%:*}" "(d['outside'] or '') == '${at#*:}'"
+done
+run motion "$drive" --run hold --rpm 9000 --seconds 0.05
+expect_text "in text" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "This run is over the redline: 9000 rpm, and the file's engine runs from 640 to 5700 rpm. The verdict does not cover this speed."
+run motion "$drive" --run engage --rpm 500 --json --seconds 0.5
+json "a clutch that closes" "d['outside'] == 'below idle'"
+run motion "$drive" --run hold --seconds 0.05
+case $out in *"This run is"*) bad "idle is in" "$out" ;; *) good ;; esac
+
 run motion "$drive" --run hold --rpm 2000 --seconds 0.1 --csv "$work/run.csv" --plot "$work/run.svg"
 expect_code "with files" 0
 if [ "$(wc -l <"$work/run.csv")" -eq 102 ]; then good; else bad 'a row for each millisecond' 'not so'; fi
