@@ -1,7 +1,6 @@
 /* snub search FILE: a better drive by moving what may move. */
 #include <errno.h>
 #include <fcntl.h>
-#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -9,6 +8,7 @@
 
 #include "commands.h"
 #include "files.h"
+#include "interrupt.h"
 #include "load.h"
 #include "progress.h"
 #include "search_state.h"
@@ -33,29 +33,11 @@ static const cli_option options[] = {
 
 /* ---- stopping ---------------------------------------------------------------------------------------------------- */
 
-static volatile sig_atomic_t interrupted;
-
-/* The second one ends the program as it would have without this. */
-static void interrupt(int signal_number)
-{
-    (void)signal_number;
-    interrupted = 1;
-}
-
-static void catch_interrupt(struct sigaction *before)
-{
-    struct sigaction now = {.sa_handler = interrupt, .sa_flags = (int)SA_RESETHAND};
-    sigemptyset(&now.sa_mask);
-    interrupted = 0;
-    if (sigaction(SIGINT, NULL, before) == 0 && before->sa_handler != SIG_IGN)
-        sigaction(SIGINT, &now, NULL);
-}
-
 static bool go_on(int done, int all, void *context)
 {
     (void)context;
     cli_done(done, all);
-    return !interrupted;
+    return !cli_interrupted();
 }
 
 /* ---- proposals as files ------------------------------------------------------------------------------------------ */
@@ -209,9 +191,9 @@ static int search_drive(cli_run *run, const cli_drive *loaded, snub_search_reque
     if (state != NULL && !cli_read_search_state(run, state, digest, &request->before, &request->before_count))
         return CLI_BAD;
     cli_doing("judging candidates");
-    catch_interrupt(&before);
+    cli_catch_interrupt(&before);
     status = snub_search_drive(&loaded->document, &loaded->reading, request, search, &errors);
-    sigaction(SIGINT, &before, NULL);
+    cli_leave_interrupt(&before);
     return cli_told(run, &errors, loaded, status == SNUB_OK) ? tell(run, loaded, search) : CLI_BAD;
 }
 

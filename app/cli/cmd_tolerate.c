@@ -1,10 +1,10 @@
 /* snub tolerate FILE: how many kits fail, for their tolerances. */
-#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
 #include "commands.h"
+#include "interrupt.h"
 #include "load.h"
 #include "locale_shipped.h"
 #include "plot_file.h"
@@ -33,24 +33,6 @@ static const cli_option options[] = {
 };
 
 /* ---- stopping ---------------------------------------------------------------------------------------------------- */
-
-static volatile sig_atomic_t interrupted;
-
-/* The second one ends the program as it would have without this. */
-static void interrupt(int signal_number)
-{
-    (void)signal_number;
-    interrupted = 1;
-}
-
-static void catch_interrupt(struct sigaction *before)
-{
-    struct sigaction now = {.sa_handler = interrupt, .sa_flags = (int)SA_RESETHAND};
-    sigemptyset(&now.sa_mask);
-    interrupted = 0;
-    if (sigaction(SIGINT, NULL, before) == 0 && before->sa_handler != SIG_IGN)
-        sigaction(SIGINT, &now, NULL);
-}
 
 /* What is saved while kits are judged. */
 typedef struct saving {
@@ -84,8 +66,8 @@ static bool go_on(int done, int all, void *context)
     saving *s = context;
     cli_done(done, all);
     if (s->path != NULL && time(NULL) - s->last >= SAVE_EVERY && !save(s))
-        interrupted = 1; /* what is wrong was said; it will be no better in ten seconds */
-    return !interrupted;
+        return false; /* what is wrong was said; it will be no better in ten seconds */
+    return !cli_interrupted();
 }
 
 /* ---- answers ----------------------------------------------------------------------------------------------------- */
@@ -184,10 +166,10 @@ static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request
     snub_locale locale = snub_messages_locale(&messages);
     locale.inches = run->locale.inches;
     cli_doing("judging kits");
-    catch_interrupt(&before);
+    cli_catch_interrupt(&before);
     const snub_status status =
         snub_tolerate_build(&loaded->document, &loaded->reading, build, request, tolerated, &errors);
-    sigaction(SIGINT, &before, NULL);
+    cli_leave_interrupt(&before);
     if (!cli_told(run, &errors, loaded, status == SNUB_OK) || !save(&state))
         return CLI_BAD;
     const snub_tolerate_answer answer = {tolerated, run->operands[0]};

@@ -9,7 +9,7 @@
 /** What ends a state: its kind in words, the key of its format, what it must be of. */
 typedef struct cli_state_kind {
     const char *key;   /**< that has the number of the format */
-    const char *what;  /**< "snub search": whose state it is */
+    const char *what;  /**< "a search": what it is a state of */
     const char *other; /**< what may have changed where it is of another: "the drive file, --tries" */
 } cli_state_kind;
 

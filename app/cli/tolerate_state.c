@@ -1,6 +1,7 @@
 /* The state of a study of tolerances. */
 #include "tolerate_state.h"
 
+#include <inttypes.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -14,7 +15,7 @@ void cli_tolerate_digest(const snub_build *build, uint64_t seed, char digest[65]
     char of_drive[65], number[32];
     snub_digest all;
     snub_drive_digest(build->drive, of_drive);
-    snprintf(number, sizeof number, "%llu %a", (unsigned long long)seed, build->length);
+    snprintf(number, sizeof number, "%" PRIu64 " %a", seed, build->length);
     snub_digest_init(&all);
     snub_digest_text(&all, of_drive);
     snub_digest_text(&all, number);

@@ -250,11 +250,11 @@ def interrupted(work):
     after = subprocess.run([*words, "--state", str(state)], capture_output=True, text=True, timeout=300)
     check("it goes on to the same proposals", (after.returncode, after.stdout) == (whole.returncode, whole.stdout), after.stdout[:300])
     code, _, err = run("search", BAD, *FEW, "--seed", "5", "--state", state)
-    check("another seed is another search", code == 2 and "state of another search" in err, err)
+    check("another seed is another search", code == 2 and "state of another run" in err, err)
     other = work / "kit-2.yaml"
     other.write_text(BAD.read_text().replace("travel: 58", "travel: 57"))
     code, _, err = run("search", other, *FEW, "--seed", "4", "--state", state)
-    check("another drive is another search", code == 2 and "state of another search" in err, err)
+    check("another drive is another search", code == 2 and "state of another run" in err, err)
     tried = json.loads(state.read_text())
     tried["tried"][0]["at"][0] += 0.001
     (work / "moved.json").write_text(json.dumps(tried))
