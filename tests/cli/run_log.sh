@@ -85,6 +85,12 @@ expect_code "no pulses" 2
 awk -F, -v OFS=, 'NR == 900 { $1 = 0.5 } 1' "$log" >"$work/back.csv"
 run log "$work/back.csv" "${kit[@]}"
 expect_text "column and line where the time goes back" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "column \"time [s]\" goes back at line 900."
+awk -F, -v OFS=, 'NR % 200 == 0 && NR <= last { $1 = 0.5 } 1' last=1000 "$log" >"$work/back.csv"
+run log "$work/back.csv" "${kit[@]}"
+expect_text "five lines" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "at line 200, 400, 600, 800, 1000."
+awk -F, -v OFS=, 'NR % 200 == 0 && NR <= last { $1 = 0.5 } 1' last=1200 "$log" >"$work/back.csv"
+run log "$work/back.csv" "${kit[@]}"
+expect_text "the first five of six" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "at line 200, 400, 600, 800, 1000, ...."
 case $text in *"goes back"*) bad "none in order" "$text" ;; *) good ;; esac
 # The temperature in the manifold: 150 degF are 65.6 degC; the file's is that of its sweep.
 awk -F, '/^#/ {print; next} !head {print $0 ",IAT [degF]"; head = 1; next} {print $0 ",150"}' "$log" >"$work/hot.csv"
