@@ -122,8 +122,17 @@ def histograms(work):
     check("nominal in every panel", words.count("nominal") == len(got["distributions"]), words)
     bars = len(re.findall(r'<path[^>]*[Zz]"', svg.decode()))
     check("a bar for every class with kits", bars == sum(c["kits"] > 0 for one in got["distributions"] for c in one["classes"]), bars)
-    failing = f"{n} kits of the build with belt {got['build']['designation']}, seed 1. By all rules {got['failing']['kits']} kits fail"
-    check("how many fail in all", any(t.startswith(failing) for t in words), words)
+    left = [float(x) for x in re.findall(r'<path d="M([\d.]+) [^"]*[Zz]"', svg.decode())]
+    nominal = [float(x) for x in re.findall(r'<line x1="([\d.]+)"[^>]*stroke-dasharray', svg.decode())]
+    first = got["distributions"][0]
+    a, b = (c["from"] for c in [c for c in first["classes"] if c["kits"] > 0][:2])
+    want_x = left[0] + (first["nominal"] - a) / (b - a) * (left[1] - left[0])
+    check("the nominal line is at the nominal value", abs(nominal[0] - want_x) < 0.01, (nominal[0], want_x))
+    fails = [SCATTER, "--kits", 24, "--set", "belt.length=978", "--seed", 3]
+    of, foot = json.loads(run(*fails, "--json").stdout), texts(run(*fails, "--format", "svg").stdout)
+    failing = (f"24 kits of the build with belt {of['build']['designation']}, seed 3. By all rules {of['failing']['kits']} kits fail "
+               f"({100 * of['failing']['share']:.1f} %).")
+    check("how many fail in all", 0 < of["failing"]["kits"] < 24 and failing in foot, (failing, foot))
     check("threads", run(SCATTER, *tight, "--format", "svg", "--threads", 1).stdout == svg)
     german = texts(run(SCATTER, *tight, "--format", "svg", "--language", "de").stdout)
     check("German", "Nennwert" in german and "ungünstigster Reibschluss" in german and [k[2] for k in beyond(german, "unter", "über")] == [k[2] for k in said], german)
