@@ -9,6 +9,7 @@
 
 #include "snub/kit.h"
 #include "snub/shares.h"
+#include "snub/tighten.h"
 
 /** The kit whose values are all as the file has them, among the numbers of kits. */
 enum { SNUB_NOMINAL_KIT = -1 };
@@ -91,5 +92,11 @@ snub_status snub_tolerate_build(const snub_document *document, const snub_readin
  *  @param[in] kit  by its number, or SNUB_NOMINAL_KIT
  *  @return how many; -1: memory is out */
 int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *arena, snub_kit_value **values);
+/** What another width of each tolerance would do to the share of kits that fail; no kit is judged anew. Values of a
+ * group and measured ones are not predicted.
+ *  @param[in] result  with one kit or more
+ *  @param[out] width  one for each of `scatter`, in the arena
+ *  @return false: memory is out */
+bool snub_tolerated_widths(const snub_tolerated *result, snub_arena *arena, snub_width **width, snub_width_plan *plan);
 
 #endif

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "json_words.h"
+#include "tolerate_widths.h"
 #include "tolerate_words.h"
 
 static const char *basis_text(snub_tolerance_basis basis)
@@ -116,6 +117,7 @@ json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena
     snub_json_put(object, "numbers", numbers_of(of));
     snub_json_put(object, "distributions", snub_json_kit_histograms(of));
     snub_json_put(object, "tolerances", tolerances_of(of));
+    snub_json_widths(object, of, arena);
     snub_json_put(object, "ranges", json_integer(of->range_count));
     return snub_json_whole(object);
 }
