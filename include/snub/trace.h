@@ -75,7 +75,8 @@ typedef struct snub_log_rows {
     snub_log_bad first_bad[SNUB_LOG_BAD_MOST]; /**< the first of them */
     long parts;                                /**< 1 and once more for each reset of the time */
     long back[SNUB_LOG_BACK_MOST];             /**< lines of the first resets; 0: none */
-    double seconds;                            /**< of all parts, without what lies between them */
+    long hot, hot_line; /**< charge temperatures that no manifold has, left out; line of the first */
+    double seconds;     /**< of all parts, without what lies between them */
 } snub_log_rows;
 
 /** A row. NAN: nothing stands there. */

@@ -295,6 +295,9 @@ void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *local
                                 snub_named_number("unpaired", (double)answer->unpaired, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("spikes", (double)answer->spikes, SNUB_UNIT_COUNT, 0),
                                 snub_named_number("samples", (double)answer->samples, SNUB_UNIT_COUNT, 0),
+                                snub_named_number("hot", (double)rows->hot, SNUB_UNIT_COUNT, 0),
+                                snub_named_number("hot_line", (double)rows->hot_line, SNUB_UNIT_COUNT, 0),
+                                snub_named_text("sensor", rows->column[SNUB_LOG_CHARGE].name),
                                 snub_named_text("lines", lines.data != NULL ? lines.data : ""),
                                 snub_named_text("column", rows->column[SNUB_LOG_TIME].name),
                                 snub_named_text("back", back.data != NULL ? back.data : "")};
@@ -308,6 +311,10 @@ void snub_log_rows_words(const snub_log_answer *answer, const snub_locale *local
             named, COUNT_OF(named), locale, out);
     if (rows->bad > 0)
         say(SNUB_MESSAGE("Bad rows, not used: {bad}; {lines}."), named, COUNT_OF(named), locale, out);
+    if (rows->hot > 0)
+        say(SNUB_MESSAGE("Charge temperatures below -100 degC or over 500 degC, left out: {hot}, the first at line "
+                         "{hot_line}. Check the sensor and the unit of column \"{sensor}\"."),
+            named, COUNT_OF(named), locale, out);
     if (rows->still > 0)
         say(SNUB_MESSAGE("Rows with the time of the row before: {still}."), named, COUNT_OF(named), locale, out);
     if (answer->unpaired > 2 * rows->parts) /* one at each end is usual */

@@ -294,7 +294,11 @@ static snub_status read_with_care(snub_log_reader *r, const char *line, const ch
         if (r->rows.column[c].number == 0)
             continue;
         const snub_log_fault fault = read_field(r, c, &row->value[c]);
-        if (fault != SNUB_LOG_FAULTS) {
+        if (fault == SNUB_LOG_RANGE && c == SNUB_LOG_CHARGE) { /* a broken sensor says nothing against the speeds */
+            row->value[c] = NAN;
+            r->rows.hot_line = r->rows.hot == 0 ? r->rows.lines : r->rows.hot_line;
+            r->rows.hot++;
+        } else if (fault != SNUB_LOG_FAULTS) {
             const int field = r->rows.column[c].number - 1;
             return bad_row(r, fault, c, r->split.from[field], r->split.end[field]);
         }

@@ -81,6 +81,12 @@ expect_code "pulses without ripple" 2
 run log "$log" "${kit[@]}" --by ripple --pulses 0
 expect_code "no pulses" 2
 
+# A sensor that reads nonsense: its temperatures are left out with a note, and the slips are those of a log without it.
+awk -F, -v OFS=, '/^#/ { print; next } /^time/ { print $0, "IAT [degC]"; next } { print $0, 4000 }' "$log" >"$work/sensor.csv"
+run log "$work/sensor.csv" "${kit[@]}"
+expect_text "temperatures that no manifold has" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "over 500 degC, left out: 1350,"
+expect_text "with the first line and what to do" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "the first at line 3. Check the sensor and the unit of column"
+case $out in *"Bad rows"*) bad "no row is lost by it" "$out" ;; *) good ;; esac
 # A time that goes back once: column and line; the same log in order has no word of it.
 awk -F, -v OFS=, 'NR == 900 { $1 = 0.5 } 1' "$log" >"$work/back.csv"
 run log "$work/back.csv" "${kit[@]}"
