@@ -14,7 +14,7 @@
 #include "snub/tolerate_report.h"
 #include "tolerate_state.h"
 
-enum { KITS = 1000, KITS_MOST = 100000, SEED_MOST = 1000000000 };
+enum { KITS = 1000, KITS_MOST = 100000, SEED_MOST = 1000000000, PAIRS_LEAST = 64, PAIRS_MOST = 10000 };
 
 static const char *const formats[] = {"text", "json", "svg", "pdf", "png", NULL};
 static const cli_option options[] = {
@@ -23,6 +23,8 @@ static const cli_option options[] = {
     {"seed", 0, "N", "seed of the random values (default 1): the same seed gives the same kits", false, false, NULL},
     {"threads", 0, "N", "number of threads (default: one per processor); the answer does not depend on it", false,
      false, NULL},
+    {"contributions", 0, "N", "say which tolerance contributes how much, by N pairs of kits, such as 256", false, false,
+     NULL},
     {"state", 0, "FILE", "go on from this file if it is there, and save to it the kits that were judged", false,
      CLI_OUTPUT, NULL},
     {"csv", 0, "FILE", "write every kit as a row: verdict, rules, numbers, values", false, CLI_OUTPUT, NULL},
@@ -67,6 +69,13 @@ static bool go_on(int done, int all, void *context)
     cli_done(done, all);
     if (s->path != NULL && time(NULL) - s->last >= SAVE_EVERY && !save(s))
         return false; /* what is wrong was said; it will be no better in ten seconds */
+    return !cli_interrupted();
+}
+
+static bool go_on_with_pairs(int done, int all, void *context)
+{
+    (void)context;
+    cli_done(done, all);
     return !cli_interrupted();
 }
 
@@ -149,6 +158,26 @@ static bool precision_of(const cli_run *run, double *precision)
     return false;
 }
 
+/* @return false: it was said what is wrong */
+static bool contribute(cli_run *run, const cli_drive *loaded, snub_tolerate_answer *answer, int threads)
+{
+    long pairs = 0;
+    snub_errors errors = {0};
+    if (!cli_has(run, "contributions") || answer->tolerated->stopped)
+        return true;
+    if (!cli_count(run, "contributions", PAIRS_LEAST, PAIRS_MOST, &pairs))
+        return false;
+    snub_contributions *made = SNUB_NEW(&run->arena, snub_contributions, 1);
+    if (made == NULL)
+        return cli_usage_error(run, "out of memory"), false;
+    const snub_contribution_request request = {.pairs = (int)pairs, .threads = threads, .go_on = go_on_with_pairs};
+    answer->contributions = made;
+    cli_doing("judging pairs of kits");
+    const snub_status status =
+        snub_tolerate_contributions(&loaded->document, &loaded->reading, answer->tolerated, &request, made, &errors);
+    return cli_told(run, &errors, loaded, status == SNUB_OK);
+}
+
 static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request *request)
 {
     snub_errors errors = {0};
@@ -169,10 +198,12 @@ static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request
     cli_catch_interrupt(&before);
     const snub_status status =
         snub_tolerate_build(&loaded->document, &loaded->reading, build, request, tolerated, &errors);
+    snub_tolerate_answer answer = {.tolerated = tolerated, .file = run->operands[0]};
+    bool good = cli_told(run, &errors, loaded, status == SNUB_OK) && save(&state);
+    good = good && contribute(run, loaded, &answer, request->threads);
     cli_leave_interrupt(&before);
-    if (!cli_told(run, &errors, loaded, status == SNUB_OK) || !save(&state))
+    if (!good)
         return CLI_BAD;
-    const snub_tolerate_answer answer = {tolerated, run->operands[0]};
     const int code = cli_has(run, "csv") ? write_kits(run, &answer, cli_verdict(build)) : cli_verdict(build);
     return code == CLI_BAD ? CLI_BAD : put_answer(run, &answer, &locale, code);
 }
@@ -182,7 +213,9 @@ static int run_tolerate(cli_run *run)
     long kits = KITS, seed = 1, threads = 0;
     cli_drive loaded;
     snub_tolerate_request request = {.go_on = go_on};
-    if (!cli_count(run, "kits", 1, KITS_MOST, &kits) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
+    long pairs = PAIRS_LEAST;
+    if (!cli_count(run, "contributions", PAIRS_LEAST, PAIRS_MOST, &pairs) ||
+        !cli_count(run, "kits", 1, KITS_MOST, &kits) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
         !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &request.precision) || !format_fits(run))
         return CLI_BAD;
     request.kits = (int)kits;
@@ -205,7 +238,8 @@ const cli_command cli_tolerate = {
         "each belt. A kit has one belt: its length is drawn, new and worn are both judged.\n"
         "\n"
         "You get how many kits fail, with the 95 % interval, by which rules, how far grip, arm, gap and boost scatter, "
-        "and the `snub check` command that shows a kit that fails. --csv writes every kit, "
+        "and the `snub check` command that shows a kit that fails. --contributions 256 says which tolerance they come "
+        "from, --csv writes every kit, "
         "--output kits.pdf draws histograms with limits and nominal values.\n"
         "\n"
         "It takes as long as a check for each kit. Control-C ends it and shows the kits that are done; with --state "

@@ -87,6 +87,46 @@ typedef struct snub_kit_value {
  * or values within their tolerances do not go together; SNUB_NO_MEMORY */
 snub_status snub_tolerate_build(const snub_document *document, const snub_reading *reading, const snub_build *build,
                                 const snub_tolerate_request *request, snub_tolerated *result, snub_errors *errors);
+/** What the kits are followed by beside their numbers: whether they fail. */
+enum { SNUB_CONTRIBUTES_FAILING = SNUB_FOLLOWED_, SNUB_CONTRIBUTES_ };
+
+/** What a cause contributes to the scatter of a number of the kit: Sobol's indices, with their standard errors. */
+typedef struct snub_contribution {
+    double first, first_error; /**< share of the variance that goes when this cause scatters no more */
+    double total, total_error; /**< share that stays when it alone scatters */
+} snub_contribution;
+
+/** A value that scatters by itself, or all values of one group. */
+typedef struct snub_cause {
+    const char *name; /**< path of the value, or the group */
+    bool is_group;
+    snub_contribution to[SNUB_CONTRIBUTES_];
+} snub_cause;
+
+typedef struct snub_contributions {
+    int count;
+    snub_cause *cause;           /**< [count], in the order of the file's tolerances */
+    bool has[SNUB_CONTRIBUTES_]; /**< every kit has the number, and it scatters; else nothing contributes to it */
+    int pairs, runs;             /**< pairs of kits taken, in so many scramblings */
+    int kits;                    /**< judged for it */
+    bool stopped;
+} snub_contributions;
+
+typedef struct snub_contribution_request {
+    int pairs; /**< of kits, >= 64; (causes + 2) kits are judged for each */
+    int threads;
+    bool (*go_on)(int done, int all, void *context); /**< as in snub_tolerate_request, in pairs */
+    void *context;
+} snub_contribution_request;
+
+/** What contributes, by kits of the same build with one cause after the other exchanged between them
+ *  (snub/sensitivity.h). docs/theory/tolerate.md.
+ *  @param[in] of  of snub_tolerate_build with the same document and reading
+ *  @return as snub_tolerate_build */
+snub_status snub_tolerate_contributions(const snub_document *document, const snub_reading *reading,
+                                        const snub_tolerated *of, const snub_contribution_request *request,
+                                        snub_contributions *result, snub_errors *errors);
+
 /** All values of a kit, then its belt and settings, so that they make it from the build's row.
  *  @param[out] values  in the arena
  *  @param[in] kit  by its number, or SNUB_NOMINAL_KIT

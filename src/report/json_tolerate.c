@@ -118,6 +118,7 @@ json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena
     snub_json_put(object, "distributions", snub_json_kit_histograms(of));
     snub_json_put(object, "tolerances", tolerances_of(of));
     snub_json_widths(object, of, arena);
+    snub_json_contributions(object, answer->contributions);
     snub_json_put(object, "ranges", json_integer(of->range_count));
     return snub_json_whole(object);
 }

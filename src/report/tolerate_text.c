@@ -107,7 +107,10 @@ snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_lo
         add_rules(&p);
         add_numbers(&p);
     }
-    const bool good = snub_text_widths(p.of, look, arena, out) && add_example(&p, arena);
+    const bool good =
+        snub_text_widths(p.of, look, arena, out) &&
+        (answer->contributions == NULL || snub_text_contributions(answer->contributions, look, arena, out)) &&
+        add_example(&p, arena);
     if (p.of->stopped)
         snub_text_printf(out, "\nStopped after %d kits.\n", p.of->kit_count);
     return out->failed || !good ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;

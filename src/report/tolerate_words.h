@@ -15,6 +15,12 @@ const snub_followed_shown *snub_followed_describe(snub_followed followed);
  * blank before it. @return false: memory is out */
 bool snub_kit_options(const snub_tolerated *of, int kit, snub_arena *arena, snub_text *out);
 
+/** What contributes to each number, greatest first. @return false: memory is out */
+bool snub_text_contributions(const snub_contributions *of, const snub_look *look, snub_arena *arena, snub_text *out);
+/** `contributions` and what they are of into an object. */
+struct json_t;
+void snub_json_contributions(struct json_t *into, const snub_contributions *of);
+
 /** `distributions` of `snub tolerate --json`: one for each number that a kit has. */
 struct json_t *snub_json_kit_histograms(const snub_tolerated *of);
 

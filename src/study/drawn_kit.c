@@ -87,8 +87,7 @@ snub_status snub_drawn_kit_scatter(const snub_document *document, const snub_rea
     return SNUB_OK;
 }
 
-/* Place of a value's group among the groups, in the order in which they are met; -1: none. */
-static int group_of(const snub_tolerated *of, int index)
+int snub_drawn_group(const snub_tolerated *of, int index)
 {
     int groups = 0;
     for (int i = 0; of->scatter[index]->group != NULL && i <= index; i++) {
@@ -112,28 +111,38 @@ static double joined(double own, double common, double correlation)
     return fmin(fmax(snub_scatter_chance(&STANDARD, z), 0x1p-53), 1.0 - 0x1p-53);
 }
 
-bool snub_drawn_kit(const snub_tolerated *of, int kit, snub_arena *arena, double *value)
+int snub_drawn_dimensions(const snub_tolerated *of)
 {
     int groups = 0;
+    for (int i = 0; i < of->scatter_count; i++) {
+        const int group = snub_drawn_group(of, i);
+        groups = group >= groups ? group + 1 : groups;
+    }
+    return of->scatter_count + groups;
+}
+
+void snub_drawn_values(const snub_tolerated *of, const double *point, double *value)
+{
+    for (int i = 0; i < of->scatter_count; i++) {
+        const snub_tolerance *t = of->scatter[i];
+        const int group = snub_drawn_group(of, i);
+        const double chance = group < 0 ? point[i] : joined(point[i], point[of->scatter_count + group], t->correlation);
+        value[i] = snub_scatter_value(&t->scatter, chance);
+    }
+}
+
+bool snub_drawn_kit(const snub_tolerated *of, int kit, snub_arena *arena, double *value)
+{
     for (int i = 0; i < of->scatter_count && kit == SNUB_NOMINAL_KIT; i++)
         value[i] = of->scatter[i]->nominal;
     if (kit == SNUB_NOMINAL_KIT)
         return true;
-    for (int i = 0; i < of->scatter_count; i++) {
-        const int group = group_of(of, i);
-        groups = group >= groups ? group + 1 : groups;
-    }
-    const int dimensions = of->scatter_count + groups;
+    const int dimensions = snub_drawn_dimensions(of);
     double *point = SNUB_NEW(arena, double, dimensions + 1);
     if (point == NULL)
         return false;
     snub_sobol_point(dimensions, of->seed, true, (uint64_t)kit, point);
-    for (int i = 0; i < of->scatter_count; i++) {
-        const snub_tolerance *t = of->scatter[i];
-        const int group = group_of(of, i);
-        const double chance = group < 0 ? point[i] : joined(point[i], point[of->scatter_count + group], t->correlation);
-        value[i] = snub_scatter_value(&t->scatter, chance);
-    }
+    snub_drawn_values(of, point, value);
     return true;
 }
 
@@ -167,26 +176,34 @@ static bool add_settled(const snub_tolerated *of, snub_kit_value *values, int *c
     return good;
 }
 
-int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *arena, snub_kit_value **values)
+/* @return how many; -1: memory is out */
+static int overlays_of(const snub_tolerated *of, const double *drawn, snub_arena *arena, snub_kit_value **values)
 {
     int count = 0;
-    const int n = result->scatter_count;
-    double *drawn = SNUB_NEW(arena, double, n + 1);
+    const int n = of->scatter_count;
     *values = SNUB_NEW(arena, snub_kit_value, n + SNUB_PULLEYS_MOST + 3);
-    if (drawn == NULL || *values == NULL || !snub_drawn_kit(result, kit, arena, drawn))
+    if (*values == NULL)
         return -1;
-    if (result->build->part != NULL)
-        (*values)[count++] = (snub_kit_value){"belt.part", result->build->part, NAN};
+    if (of->build->part != NULL)
+        (*values)[count++] = (snub_kit_value){"belt.part", of->build->part, NAN};
     for (int i = 0; i < n; i++) {
-        if (!add(*values, &count, result->scatter[i]->path, drawn[i], result->scatter[i]->quantity, arena))
+        if (!add(*values, &count, of->scatter[i]->path, drawn[i], of->scatter[i]->quantity, arena))
             return -1;
     }
-    return add_settled(result, *values, &count, arena) ? count : -1;
+    return add_settled(of, *values, &count, arena) ? count : -1;
 }
 
-bool snub_drawn_kit_row(const snub_tolerated *of, int kit, snub_arena *arena, snub_row *row)
+int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *arena, snub_kit_value **values)
+{
+    double *drawn = SNUB_NEW(arena, double, result->scatter_count + 1);
+    if (drawn == NULL || !snub_drawn_kit(result, kit, arena, drawn))
+        return -1;
+    return overlays_of(result, drawn, arena, values);
+}
+
+bool snub_drawn_row(const snub_tolerated *of, const double *value, snub_arena *arena, snub_row *row)
 {
     snub_kit_value *values;
-    const int count = snub_tolerated_values(of, kit, arena, &values);
+    const int count = overlays_of(of, value, arena, &values);
     return count >= 0 && row_with(&of->build->row, values, count, arena, row);
 }

@@ -11,7 +11,14 @@ snub_status snub_drawn_kit_scatter(const snub_document *document, const snub_rea
                                    snub_tolerated *result, snub_errors *errors);
 /** Values drawn for a kit, SI, in the order of `scatter`. @return false: memory is out */
 bool snub_drawn_kit(const snub_tolerated *of, int kit, snub_arena *arena, double *value);
-/** The build's row with the values of a kit laid over it. @return false: memory is out */
-bool snub_drawn_kit_row(const snub_tolerated *of, int kit, snub_arena *arena, snub_row *row);
+/** Numbers from 0 to 1 that a kit is made of: one for each value, behind them one for each group. */
+int snub_drawn_dimensions(const snub_tolerated *of);
+/** The values that such a point stands for, SI, in the order of `scatter`. */
+void snub_drawn_values(const snub_tolerated *of, const double *point, double *value);
+/** Place of a value's group behind the values in such a point, from 0 in the order in which groups are met; -1: none.
+ */
+int snub_drawn_group(const snub_tolerated *of, int value);
+/** The build's row with values laid over it. @return false: memory is out */
+bool snub_drawn_row(const snub_tolerated *of, const double *value, snub_arena *arena, snub_row *row);
 
 #endif

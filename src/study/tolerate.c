@@ -7,6 +7,7 @@
 
 #include "blocks.h"
 #include "drawn_kit.h"
+#include "judged_kit.h"
 
 enum {
     BLOCK = 8, /* kits that one thread works on at a time */
@@ -28,38 +29,14 @@ typedef struct tolerate_run {
 
 /* ---- one kit ----------------------------------------------------------------------------------------------------- */
 
-static void keep(const snub_build *build, snub_kit *kit)
-{
-    kit->level = (unsigned char)build->verdict;
-    for (int k = 0; k < build->findings.count; k++) {
-        const snub_finding *f = &build->findings.items[k];
-        unsigned char *level = &kit->by_rule[snub_wording_describe(f->wording)->rule];
-        if (f->level > *level)
-            *level = (unsigned char)f->level;
-    }
-    kit->of[SNUB_FOLLOWED_GRIP] = build->worst_grip;
-    kit->of[SNUB_FOLLOWED_BLOWER_GRIP] = build->blower_grip;
-    kit->of[SNUB_FOLLOWED_WIND_STOPPED] = build->wind_rest;
-    kit->of[SNUB_FOLLOWED_WIND_REDLINE] = build->wind_redline;
-    kit->of[SNUB_FOLLOWED_GAP] = isfinite(build->tightest_gap) ? build->tightest_gap : (double)NAN;
-    kit->of[SNUB_FOLLOWED_BOOST] = build->air.boost;
-}
-
 static snub_status judge_kit(const tolerate_run *run, int number, snub_kit *kit, snub_errors *errors)
 {
     snub_arena arena;
-    snub_row row;
-    const snub_build_request as_written = {0};
-    snub_arena_init(&arena, run->reading->arena->limit);
-    snub_reading own = *run->reading;
-    own.arena = &arena;
-    own.one_kit = true;
-    snub_build *build = SNUB_NEW(&arena, snub_build, 1);
     snub_status status = SNUB_NO_MEMORY;
-    if (build != NULL && snub_drawn_kit_row(run->result, number, &arena, &row))
-        status = snub_build_make(run->document, &own, &row, &as_written, build, errors);
-    if (status == SNUB_OK)
-        keep(build, kit);
+    snub_arena_init(&arena, run->reading->arena->limit);
+    double *value = SNUB_NEW(&arena, double, run->result->scatter_count + 1);
+    if (value != NULL && snub_drawn_kit(run->result, number, &arena, value))
+        status = snub_judge_kit(run->document, run->reading, run->result, value, kit, errors);
     snub_arena_free(&arena);
     return status;
 }

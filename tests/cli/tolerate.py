@@ -9,6 +9,7 @@ import json
 import math
 import os
 import pathlib
+import re
 import signal
 import subprocess
 import sys
@@ -309,6 +310,58 @@ def state(work):
         check(f"{name}: refused, and kept", done.returncode == 2 and what in done.stderr + done.stdout and kept.read_text() == text, done.stderr)
 
 
+def shares(work, drive):
+    """First indices against a linear regression over other kits: in these drives all numbers are nearly linear in the values."""
+    import numpy
+    code, got, rows = kits_of(work, drive, "--kits", "3000", "--seed", "9")
+    code, answer_ = answer(drive, "--kits", "20", "--contributions", "640", "--threads", "2")
+    causes = {}
+    for t in got["tolerances"]:
+        causes.setdefault(t["group"] or t["path"], []).append(t["path"])
+    check("a cause for each value by itself and each group", {c["path"] or c["group"] for c in answer_["contributions"]} == set(causes) and any(c["group"] for c in answer_["contributions"]), causes)
+    values = lambda paths: numpy.array([[float(r[p]) for p in paths] for r in rows])
+    explained = lambda x, y: 1.0 - (y - numpy.column_stack([numpy.ones(len(y)), x]) @ numpy.linalg.lstsq(numpy.column_stack([numpy.ones(len(y)), x]), y, rcond=None)[0]).var() / y.var()
+    titles = {"worst_grip": "worst grip", "arm_wind_stopped_deg": "arm, engine stopped [deg]", "arm_wind_redline_deg": "arm at redline [deg]", "tightest_gap_mm": "tightest gap [mm]"}
+    check("what is followed", {c["of"] for c in answer_["contributions"]} - {"fails"} == set(titles), {c["of"] for c in answer_["contributions"]})
+    for key, column in titles.items():
+        y = numpy.array([float(r[column]) for r in rows])
+        for c in answer_["contributions"]:
+            if c["of"] != key:
+                continue
+            want = explained(values(causes[c["path"] or c["group"]]), y)
+            check(f"{key}: share of {c['path'] or c['group']}", abs(c["first"] - want) < 4 * c["first_error"] + 0.02 and abs(c["total"] - want) < 4 * c["total_error"] + 0.03, (c, want))
+            check(f"{key}: {c['path'] or c['group']}: errors are of that size", 0 <= c["first_error"] < 0.1 and 0 <= c["total_error"] < 0.1, c)
+    return got, answer_
+
+
+def contributions(work):
+    """Which tolerance contributes how much; what is said of it, and the same for any number of threads."""
+    loose = pathlib.Path(work) / "loose.yaml"
+    loose.write_text(SCATTER.read_text().replace("plus_minus: 0.15, group", "plus_minus: 2, group"))
+    shares(work, loose)
+    got, answer_ = shares(work, SCATTER)
+    belt = [c for c in answer_["contributions"] if c["path"] == "belt.length" and "wind" in c["of"]]
+    check("the belt moves the arm", belt and all(c["first"] > 0.9 for c in belt), belt)
+    check("as many pairs as were asked", answer_["contribution_pairs"] == 640 and answer_["contributions_stopped"] is False)
+    check("none where none are asked for", got["contributions"] == [] and got["contribution_pairs"] is None)
+    one, two = (answer(SCATTER, "--kits", "20", "--contributions", "64", "--threads", n) for n in "12")
+    check("the same for one and for two threads", one == two)
+    other = answer(SCATTER, "--kits", "20", "--contributions", "64", "--seed", "2")
+    check("other pairs for another seed", other[1]["contributions"] != one[1]["contributions"])
+    failing = answer(SCATTER, "--kits", "200", "--contributions", "256", "--set", "belt.friction.limit.rib=0.172", "--set", "belt.friction.design.rib=0.16")[1]
+    fails = [c for c in failing["contributions"] if c["of"] == "fails"]
+    by = {c["path"] or c["group"]: c for c in fails}
+    check("some kits fail", 0.1 < failing["failing"]["share"] < 0.9, failing["failing"])
+    check("what makes kits fail: the belt, then the spring", fails and max(by, key=lambda k: by[k]["total"]) == "belt.length" and by["belt.length"]["total"] > 0.5 and
+          by["belt.length"]["total"] > by["tensioner.arm.preload"]["total"] > 0.05 > by["tensioner.diameter"]["total"], by)
+    check("a kit fails or not: more together than alone", sum(c["total"] for c in fails) > 1.02, by)
+    for wrong in ("63", "0", "x", "10001"):
+        done = subprocess.run([SNUB, "tolerate", str(SCATTER), "--contributions", wrong], capture_output=True, text=True)
+        check(f"--contributions {wrong} is refused", done.returncode == 2 and "--contributions" in done.stderr, done.stderr)
+    text = subprocess.run([SNUB, "tolerate", str(SCATTER), "--kits", "20", "--contributions", "640"], capture_output=True, text=True).stdout
+    check("the greatest first, what is little counted", re.search(r"arm at redline +by itself +with others\nbelt\.length .*\n(?:.*%\n)*\d more: under 1 % each", text), text)
+
+
 def main():
     with tempfile.TemporaryDirectory() as work:
         two_doors(work)
@@ -320,6 +373,7 @@ def main():
         scatter(work)
         refused(work)
         state(work)
+        contributions(work)
     same_again()
     example_in_text()
     interrupted()
