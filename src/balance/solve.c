@@ -179,8 +179,10 @@ IN_PLACE void fill_table(const snub_rig *rig, const sums *s, table_values *v)
         v->may_cross[k] = ((v->r[k] < 0.0) & (v->r[k + 1] >= 0.0)) | (t->valid[k] ^ t->valid[k + 1]);
 }
 
-/* The same operations, as many at once as the processor can: the compiler's vectors, the same bits. */
-#if defined __x86_64__
+/* The same operations, as many at once as the processor can: the compiler's vectors, the same bits. Not by clang, which
+ * fuses products and sums where the processor can. */
+#if defined __x86_64__ && !defined __clang__
+#define FILLS_BY_WIDTH
 __attribute__((target("avx2"))) static void fill_by_four(const snub_rig *rig, const sums *s, table_values *v)
 {
     fill_table(rig, s, v);
@@ -195,7 +197,7 @@ fill_by_eight(const snub_rig *rig, const sums *s, table_values *v)
 
 static void work_out_table(const snub_rig *rig, const sums *s, table_values *v)
 {
-#if defined __x86_64__
+#ifdef FILLS_BY_WIDTH
     if (__builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512dq"))
         fill_by_eight(rig, s, v);
     else if (__builtin_cpu_supports("avx2"))

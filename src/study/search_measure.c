@@ -126,7 +126,7 @@ static void weigh(const snub_measuring *m, int row, const snub_build *build, cam
     for (int i = 0; i < build->findings.count; i++)
         ease += over_level(&build->findings.items[i], SNUB_NOTE);
     *out = (came_to){.settled = build->settled,
-                     .level = build->verdict,
+                     .level = (int)build->verdict,
                      .over = over_of_build(m, row, build),
                      .ease = ease / (1.0 + ease),
                      .grip = build->laid ? build->worst_grip : (double)NAN,

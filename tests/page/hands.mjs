@@ -319,10 +319,20 @@ await part("focus", async () => {
   await page.focus("#legend-open"); await page.keyboard.press("Enter"); await page.focus("#legend"); await page.keyboard.press("Escape");
   same("the legend closed", [await focused(page), await page.locator("#legend").isHidden()], ["legend-open", true]);
   const at = async (/** @type {number} */ i) => { const b = await page.locator(`.handle[data-pulley='${i}'] .hit`).boundingBox(); return /** @type {const} */ ([b.x + b.width / 2, b.y + b.height / 2]); };
-  const target = await at(6);
-  await page.mouse.move(...await at(7)); await page.mouse.down(); await page.mouse.move(...target, {steps: 8}); await page.mouse.up(); // onto another pulley: taken back, and a bar says so
+  const still = async (/** @type {number} */ i) => { // the drawing may still be taking the room that the legend had
+    let last = await at(i);
+    for (let k = 0; k < 60; k++) {
+      await page.waitForTimeout(50);
+      const now = await at(i);
+      if (Math.hypot(now[0] - last[0], now[1] - last[1]) < 0.05) return now;
+      last = now;
+    }
+    return last;
+  };
+  const from = await still(7), target = await at(6), under = await page.evaluate(([x, y]) => document.elementFromPoint(x, y)?.closest("[data-key]")?.getAttribute("data-key"), from);
+  await page.mouse.move(...from); await page.mouse.down(); await page.mouse.move(...target, {steps: 8}); await page.mouse.up(); // onto another pulley: taken back, and a bar says so
   const bar = page.locator("#bars button").first();
-  await bar.waitFor({timeout: 8000}).catch(async () => check("a bar that can be closed", false, await page.evaluate(() => ["steering", "compressor"].map((name) => document.querySelector(`[data-key="part-${name}"]`)?.getAttribute("transform")).join(" ") + ` ${JSON.stringify(document.body.dataset)} ${document.querySelector("#glance")?.textContent}`)));
+  await bar.waitFor({timeout: 8000}).catch(async () => check("a bar that can be closed", false, `${under} ${from} ${target} ${await at(7)}` + await page.evaluate(() => ["steering", "compressor"].map((name) => document.querySelector(`[data-key="part-${name}"]`)?.getAttribute("transform")).join(" ") + ` ${JSON.stringify(document.body.dataset)} ${document.querySelector("#glance")?.textContent}`)));
   await bar.focus(); await page.keyboard.press("Enter");
   await page.waitForTimeout(80);
   check("a bar closed: not lost", await focused(page) !== "" && await page.locator("#bar-move").count() === 0, await focused(page));
