@@ -316,7 +316,7 @@ await part("focus", async () => {
   same("and by Redo", await focused(page), "part-compressor");
   await page.focus("#keys"); await page.keyboard.press("Enter"); await page.keyboard.press("Escape");
   same("a dialog closed", await focused(page), "keys");
-  await page.focus("#legend-open"); await page.keyboard.press("Enter"); await page.focus("#legend"); await page.keyboard.press("Escape");
+  await page.focus("#legend-open"); await page.keyboard.press("Enter"); await page.waitForSelector("#legend li"); await page.focus("#legend"); await page.keyboard.press("Escape");
   same("the legend closed", [await focused(page), await page.locator("#legend").isHidden()], ["legend-open", true]);
   const at = async (/** @type {number} */ i) => { const b = await page.locator(`.handle[data-pulley='${i}'] .hit`).boundingBox(); return /** @type {const} */ ([b.x + b.width / 2, b.y + b.height / 2]); };
   const still = async (/** @type {number} */ i) => { // the drawing may still be taking the room that the legend had
@@ -329,10 +329,13 @@ await part("focus", async () => {
     }
     return last;
   };
-  const from = await still(7), target = await at(6), under = await page.evaluate(([x, y]) => document.elementFromPoint(x, y)?.closest("[data-key]")?.getAttribute("data-key"), from);
+  const under = (/** @type {readonly [number, number]} */ where) => page.evaluate(([x, y]) => { const one = document.elementFromPoint(x, y); return `${one?.closest(".handle")?.getAttribute("data-pulley") ?? ""} ${one?.outerHTML.slice(0, 200)} in ${one?.parentElement?.outerHTML.slice(0, 200)}`; }, where);
+  let from = await still(7), met = await under(from);
+  for (let k = 0; k < 60 && !met.startsWith("7 "); k++) { await page.waitForTimeout(50); from = await still(7); met = await under(from); } // what was closed just now may still lie over it
+  const target = await at(6);
   await page.mouse.move(...from); await page.mouse.down(); await page.mouse.move(...target, {steps: 8}); await page.mouse.up(); // onto another pulley: taken back, and a bar says so
   const bar = page.locator("#bars button").first();
-  await bar.waitFor({timeout: 8000}).catch(async () => check("a bar that can be closed", false, `${under} ${from} ${target} ${await at(7)}` + await page.evaluate(() => ["steering", "compressor"].map((name) => document.querySelector(`[data-key="part-${name}"]`)?.getAttribute("transform")).join(" ") + ` ${JSON.stringify(document.body.dataset)} ${document.querySelector("#glance")?.textContent}`)));
+  await bar.waitFor({timeout: 8000}).catch(async () => check("a bar that can be closed", false, `${met} ${from} ${target} ${await at(7)}` + await page.evaluate(() => ["steering", "compressor"].map((name) => document.querySelector(`[data-key="part-${name}"]`)?.getAttribute("transform")).join(" ") + ` ${JSON.stringify(document.body.dataset)} ${document.querySelector("#glance")?.textContent}`)));
   await bar.focus(); await page.keyboard.press("Enter");
   await page.waitForTimeout(80);
   check("a bar closed: not lost", await focused(page) !== "" && await page.locator("#bar-move").count() === 0, await focused(page));
