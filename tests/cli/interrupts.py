@@ -62,10 +62,12 @@ def begun(child, program):
     wanted = 1 << (signal.SIGINT - 1) | 1 << (signal.SIGTERM - 1)
     for _ in range(1000):
         try:
-            with open(f"/proc/{child.pid}/status") as file:
-                taken = next(int(line.split()[1], 16) for line in file if line.startswith("SigCgt"))
-            if taken & wanted == wanted and os.path.basename(os.readlink(f"/proc/{child.pid}/exe")) == program:
-                return True
+            # which program first: handlers of the one that hands over are gone once the other runs
+            if os.path.basename(os.readlink(f"/proc/{child.pid}/exe")) == program:
+                with open(f"/proc/{child.pid}/status") as file:
+                    taken = next(int(line.split()[1], 16) for line in file if line.startswith("SigCgt"))
+                if taken & wanted == wanted:
+                    return True
         except (OSError, StopIteration):
             pass
         time.sleep(0.01)
