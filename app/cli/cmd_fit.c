@@ -343,11 +343,7 @@ static snub_status make_said(job *j, const snub_fit_answer *answer, const snub_l
     const snub_look look = {.width = run->width, .colour = run->colour, .locale = locale};
     if (!run->json)
         return snub_text_fit(answer, &look, out, error);
-    json_t *json = snub_json_fit(answer, locale);
-    cli_add_hints(run, json);
-    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
-    json_decref(json);
-    return status;
+    return cli_json_text(run, snub_json_fit(answer, locale), out, error);
 }
 
 static int answer(job *j)

@@ -117,11 +117,7 @@ static snub_status make_said(job *j, const snub_locale *locale, snub_text *out, 
     const snub_look look = {.width = run->width, .colour = run->colour, .locale = locale};
     if (!run->json)
         return snub_text_log(&j->answer, &look, out, error);
-    json_t *json = snub_json_log(&j->answer, locale);
-    cli_add_hints(run, json);
-    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
-    json_decref(json);
-    return status;
+    return cli_json_text(run, snub_json_log(&j->answer, locale), out, error);
 }
 
 static int write_all(const cli_run *run, const outputs *out, int code)

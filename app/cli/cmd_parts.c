@@ -72,10 +72,7 @@ static snub_status list_json(const parts_run *p, const snub_part_list *list, snu
     snub_json_put(root, "catalogue", snub_json_words(p->path));
     snub_json_put(root, "parts", parts);
     snub_json_put(root, "more", json_boolean(list->more));
-    cli_add_hints(p->run, root);
-    const snub_status status = snub_json_text(root, SNUB_JSON_LINES, out, error);
-    json_decref(root);
-    return status;
+    return cli_json_text(p->run, root, out, error);
 }
 
 static snub_status list_text(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)

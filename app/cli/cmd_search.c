@@ -31,15 +31,6 @@ static const cli_option options[] = {
      false, NULL},
 };
 
-/* ---- stopping ---------------------------------------------------------------------------------------------------- */
-
-static bool go_on(int done, int all, void *context)
-{
-    (void)context;
-    cli_done(done, all);
-    return !cli_interrupted();
-}
-
 /* ---- proposals as files ------------------------------------------------------------------------------------------ */
 
 /* A file that the drive names by a path from its folder is not found from another one. */
@@ -207,8 +198,11 @@ static int run_search(cli_run *run)
     if (cli_is_standard_output(cli_value(run, "state")) && cli_has(run, "state"))
         return cli_usage_error(run, "--state takes the name of a file that is read again");
     int code = CLI_BAD;
-    snub_search_request request = {
-        .named = cli_named(run), .tries = (int)tries, .seed = (uint32_t)seed, .threads = (int)threads, .go_on = go_on};
+    snub_search_request request = {.named = cli_named(run),
+                                   .tries = (int)tries,
+                                   .seed = (uint32_t)seed,
+                                   .threads = (int)threads,
+                                   .go_on = cli_go_on};
     if (cli_load(run, run->operands[0], &loaded) && can_write(run, &loaded))
         code = search_drive(run, &loaded, &request);
     cli_unload(&loaded);

@@ -82,10 +82,7 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     snub_status status = SNUB_OK;
     int code = cli_verdict(&s->build);
     if (strcmp(format, "json") == 0) {
-        json_t *json = snub_json_sweep(&s->sweep, s->offers, s->offer_count, &run->locale);
-        cli_add_hints(run, json);
-        status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
-        json_decref(json);
+        status = cli_json_text(run, snub_json_sweep(&s->sweep, s->offers, s->offer_count, &run->locale), &text, &error);
     } else if (strcmp(format, "text") == 0) {
         snub_look look = {
             .width = run->width, .colour = run->colour && !cli_has(run, "output"), .locale = &run->locale};

@@ -66,17 +66,9 @@ static bool go_on_from(saving *s, const snub_build *build, snub_tolerate_request
 static bool go_on(int done, int all, void *context)
 {
     saving *s = context;
-    cli_done(done, all);
     if (s->path != NULL && time(NULL) - s->last >= SAVE_EVERY && !save(s))
         return false; /* what is wrong was said; it will be no better in ten seconds */
-    return !cli_interrupted();
-}
-
-static bool go_on_with_pairs(int done, int all, void *context)
-{
-    (void)context;
-    cli_done(done, all);
-    return !cli_interrupted();
+    return cli_go_on(done, all, NULL);
 }
 
 /* ---- answers ----------------------------------------------------------------------------------------------------- */
@@ -113,19 +105,11 @@ static snub_status make_answer(const cli_run *run, const snub_tolerate_answer *a
 static int put_answer(cli_run *run, const snub_tolerate_answer *answer, const snub_locale *locale, int code)
 {
     const char *format = cli_format(run, formats, "text"), *file = cli_value(run, "output");
-    if (strcmp(format, "json") == 0 && file == NULL)
-        return cli_print_json(run, snub_json_tolerate(answer, &run->arena), code);
+    if (strcmp(format, "json") == 0)
+        return cli_put_json(run, snub_json_tolerate(answer, &run->arena), file, code);
     snub_text text = {0};
     snub_error error;
-    snub_status status;
-    if (strcmp(format, "json") == 0) {
-        json_t *json = snub_json_tolerate(answer, &run->arena);
-        cli_add_hints(run, json);
-        status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
-        json_decref(json);
-    } else {
-        status = make_answer(run, answer, format, locale, &run->arena, &text, &error);
-    }
+    const snub_status status = make_answer(run, answer, format, locale, &run->arena, &text, &error);
     code = status == SNUB_OK ? cli_put(run, file, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
@@ -159,18 +143,15 @@ static bool precision_of(const cli_run *run, double *precision)
 }
 
 /* @return false: it was said what is wrong */
-static bool contribute(cli_run *run, const cli_drive *loaded, snub_tolerate_answer *answer, int threads)
+static bool contribute(cli_run *run, const cli_drive *loaded, snub_tolerate_answer *answer, int pairs, int threads)
 {
-    long pairs = 0;
     snub_errors errors = {0};
-    if (!cli_has(run, "contributions") || answer->tolerated->stopped)
+    if (pairs == 0 || answer->tolerated->stopped)
         return true;
-    if (!cli_count(run, "contributions", PAIRS_LEAST, PAIRS_MOST, &pairs))
-        return false;
     snub_contributions *made = SNUB_NEW(&run->arena, snub_contributions, 1);
     if (made == NULL)
         return cli_usage_error(run, "out of memory"), false;
-    const snub_contribution_request request = {.pairs = (int)pairs, .threads = threads, .go_on = go_on_with_pairs};
+    const snub_contribution_request request = {.pairs = pairs, .threads = threads, .go_on = cli_go_on};
     answer->contributions = made;
     cli_doing("judging pairs of kits");
     const snub_status status =
@@ -178,7 +159,8 @@ static bool contribute(cli_run *run, const cli_drive *loaded, snub_tolerate_answ
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
-static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request *request)
+/* @param[in] pairs  for what contributes; 0: not asked for */
+static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request *request, int pairs)
 {
     snub_errors errors = {0};
     struct sigaction before;
@@ -200,7 +182,7 @@ static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request
         snub_tolerate_build(&loaded->document, &loaded->reading, build, request, tolerated, &errors);
     snub_tolerate_answer answer = {.tolerated = tolerated, .file = run->operands[0]};
     bool good = cli_told(run, &errors, loaded, status == SNUB_OK) && save(&state);
-    good = good && contribute(run, loaded, &answer, request->threads);
+    good = good && contribute(run, loaded, &answer, pairs, request->threads);
     cli_leave_interrupt(&before);
     if (!good)
         return CLI_BAD;
@@ -210,10 +192,9 @@ static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request
 
 static int run_tolerate(cli_run *run)
 {
-    long kits = KITS, seed = 1, threads = 0;
+    long kits = KITS, seed = 1, threads = 0, pairs = 0;
     cli_drive loaded;
     snub_tolerate_request request = {.go_on = go_on};
-    long pairs = PAIRS_LEAST;
     if (!cli_count(run, "contributions", PAIRS_LEAST, PAIRS_MOST, &pairs) ||
         !cli_count(run, "kits", 1, KITS_MOST, &kits) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
         !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &request.precision) || !format_fits(run))
@@ -221,7 +202,7 @@ static int run_tolerate(cli_run *run)
     request.kits = (int)kits;
     request.seed = (uint64_t)seed;
     request.threads = (int)threads;
-    const int code = cli_load(run, run->operands[0], &loaded) ? tolerate(run, &loaded, &request) : CLI_BAD;
+    const int code = cli_load(run, run->operands[0], &loaded) ? tolerate(run, &loaded, &request, (int)pairs) : CLI_BAD;
     cli_unload(&loaded);
     return code;
 }

@@ -142,8 +142,8 @@ int cli_put_json(const cli_run *run, struct json_t *json, const char *path, int 
 /** Tell a name of before (snub_hint_error) on standard error, and keep it for the JSON; once where it comes again. No
  *  exit code hangs on it. */
 void cli_hint(cli_run *run, const snub_error *hint);
-/** Put the hints into an answer's JSON; nothing where there are none, or no answer. */
-void cli_add_hints(const cli_run *run, struct json_t *json);
+/** An answer's JSON as text, in lines, with the hints where there are some. @param[in] json  is given back */
+snub_status cli_json_text(const cli_run *run, struct json_t *json, snub_text *out, snub_error *error);
 /** Tell something on standard error; newlines are the caller's. */
 void cli_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /** Tell an error on standard error, with its line of the file where `source` is given. @return CLI_BAD */

@@ -2,6 +2,8 @@
 
 #include <stddef.h>
 
+#include "progress.h"
+
 static volatile sig_atomic_t interrupted;
 
 static void interrupt(int signal_number)
@@ -27,4 +29,11 @@ void cli_leave_interrupt(const struct sigaction *before)
 bool cli_interrupted(void)
 {
     return interrupted != 0;
+}
+
+bool cli_go_on(int done, int all, void *context)
+{
+    (void)context;
+    cli_done(done, all);
+    return !cli_interrupted();
 }

@@ -11,5 +11,7 @@ void cli_catch_interrupt(struct sigaction *before);
 /** Back to what was before. */
 void cli_leave_interrupt(const struct sigaction *before);
 bool cli_interrupted(void);
+/** Shows how far the work is. @param[in] context  not read. @return whether to go on */
+bool cli_go_on(int done, int all, void *context);
 
 #endif

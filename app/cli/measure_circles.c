@@ -257,11 +257,7 @@ static snub_status make_said(job *j, snub_text *out, snub_error *error)
     const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
     if (!run->json)
         return snub_text_circles(&j->circles, &look, out, error);
-    json_t *json = snub_json_circles(&j->circles);
-    cli_add_hints(run, json);
-    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
-    json_decref(json);
-    return status;
+    return cli_json_text(run, snub_json_circles(&j->circles), out, error);
 }
 
 static snub_status make_all(job *j, outputs *out, snub_error *error)

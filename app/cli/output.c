@@ -140,10 +140,13 @@ void cli_hint(cli_run *run, const snub_error *hint)
         snub_json_append(run->hints, told);
 }
 
-void cli_add_hints(const cli_run *run, json_t *json)
+snub_status cli_json_text(const cli_run *run, json_t *json, snub_text *out, snub_error *error)
 {
     if (run->hints)
         snub_json_put(json, "hints", json_incref(run->hints));
+    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
+    json_decref(json);
+    return status;
 }
 
 int cli_print_json(const cli_run *run, json_t *json, int code)
@@ -153,13 +156,11 @@ int cli_print_json(const cli_run *run, json_t *json, int code)
 
 int cli_put_json(const cli_run *run, json_t *json, const char *path, int code)
 {
-    cli_add_hints(run, json);
     snub_text text = {0};
     snub_error error;
-    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
+    const snub_status status = cli_json_text(run, json, &text, &error);
     code = status == SNUB_OK ? cli_put(run, path, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
-    json_decref(json);
     return code;
 }
 

@@ -317,10 +317,7 @@ static int print(cli_run *run, const answer *a, bool json)
     snub_error error;
     snub_status status = SNUB_OK;
     if (json) {
-        json_t *object = answer_json(a);
-        cli_add_hints(run, object);
-        status = snub_json_text(object, SNUB_JSON_LINES, &text, &error);
-        json_decref(object);
+        status = cli_json_text(run, answer_json(a), &text, &error);
     } else {
         say_wish(a, &text);
         say_nearest(a, cli_has(run, "wet"), &look, &text);
