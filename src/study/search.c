@@ -30,6 +30,7 @@ enum {
 typedef struct search_run {
     const snub_search_request *request;
     snub_search *search;
+    const snub_drive *base; /* as the file has it */
     snub_space space;
     snub_measuring measuring;
     snub_tried *tried; /* malloc'd */
@@ -343,24 +344,15 @@ static int choose_front(search_run *run, const snub_tried **front, int count)
 
 /* ---- proposals --------------------------------------------------------------------------------------------------- */
 
-static bool gives(const snub_document *document, const snub_reading *reading, const char *path)
+/* Does the file write the setting of this pulley's slot? Its own build has another place for some. */
+static bool gives_setting(const snub_drive *drive, const char *name)
 {
-    snub_reading own = *reading;
-    snub_arena arena;
-    snub_drive drive;
-    snub_errors errors = {0};
-    snub_arena_init(&arena, 0);
-    own.arena = &arena;
-    const bool read = snub_drive_read(document, &own, &drive, &errors) == SNUB_OK;
-    bool given = false;
-    if (read && path == NULL)
-        given = !isnan(drive.belt.length);
-    for (int i = 0; read && path != NULL && i < drive.pulley_count; i++)
-        given = given || (strcmp(drive.pulleys[i].name, path) == 0 && drive.pulleys[i].sits == SNUB_ON_SLOT &&
-                          !isnan(drive.pulleys[i].setting));
-    snub_errors_free(&errors);
-    snub_arena_free(&arena);
-    return given;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        if (strcmp(pulley->name, name) == 0)
+            return pulley->sits == SNUB_ON_SLOT && !isnan(pulley->setting);
+    }
+    return false;
 }
 
 /* With its unit in a file for inches, whose bare numbers are told. */
@@ -374,30 +366,26 @@ static snub_status add_settled(search_run *run, const snub_tried *t, snub_change
 {
     const snub_measuring *m = &run->measuring;
     snub_arena *arena = m->reading->arena;
-    snub_overlay overlays[SNUB_MOVES_MOST];
     snub_errors errors = {0};
     snub_build *build = SNUB_NEW(arena, snub_build, 1);
     const snub_named_rows none = {"", ""};
     const snub_build_request request = {.afresh = true};
     snub_row own, made;
-    const int moved = snub_measure_overlays(&run->space, t->value, arena, overlays);
-    if (build == NULL || moved < 0)
+    if (build == NULL)
         return SNUB_NO_MEMORY;
     snub_status status = snub_row_own(m->document, m->reading, &none, &own, &errors);
-    for (int i = 0; i < moved && status == SNUB_OK; i++) {
-        status = snub_row_with(&own, &overlays[i], arena, &made) ? SNUB_OK : SNUB_NO_MEMORY;
-        own = made;
-    }
+    if (status == SNUB_OK && !snub_measure_row(&run->space, &own, t->value, arena, &made))
+        status = SNUB_NO_MEMORY;
     if (status == SNUB_OK)
-        status = snub_build_make(m->document, m->reading, &own, &request, build, &errors);
+        status = snub_build_make(m->document, m->reading, &made, &request, build, &errors);
     snub_errors_free(&errors);
     if (status != SNUB_OK || !build->settled)
         return status == SNUB_NO_MEMORY ? status : SNUB_OK;
-    if (gives(m->document, m->reading, NULL) && isfinite(build->length))
+    if (!isnan(run->base->belt.length) && isfinite(build->length))
         changes[(*count)++] = (snub_change){"belt.length", length_text(run, build->length)};
     for (int i = 0; i < build->drive->pulley_count; i++) {
         const char *name = build->drive->pulleys[i].name;
-        if (isfinite(build->settings[i]) && gives(m->document, m->reading, name))
+        if (isfinite(build->settings[i]) && gives_setting(run->base, name))
             changes[(*count)++] =
                 (snub_change){snub_format(arena, "%s.slot.setting", name), length_text(run, build->settings[i])};
     }
@@ -567,7 +555,7 @@ snub_status snub_search_drive(const snub_document *document, const snub_reading 
                               const snub_search_request *request, snub_search *search, snub_errors *errors)
 {
     snub_drive drive;
-    search_run run = {.request = request, .search = search};
+    search_run run = {.request = request, .search = search, .base = &drive};
     memset(search, 0, sizeof *search);
     snub_status status = read_base(document, reading, &drive, &run.space, errors);
     if (status != SNUB_OK)

@@ -135,7 +135,7 @@ static void weigh(const snub_measuring *m, int row, const snub_build *build, cam
                      .wrap = build->laid && pulley >= 0 ? build->rest.path.wrap[pulley] : (double)NAN};
 }
 
-int snub_measure_overlays(const snub_space *space, const double *value, snub_arena *arena, snub_overlay *overlays)
+static int overlays_of(const snub_space *space, const double *value, snub_arena *arena, snub_overlay *overlays)
 {
     int count = 0;
     for (int k = 0; k < space->section->move_count; k++) {
@@ -151,12 +151,12 @@ int snub_measure_overlays(const snub_space *space, const double *value, snub_are
     return count;
 }
 
-/* A row of the kit as the candidate has it. @return false: memory is out */
-static bool row_of(const snub_measuring *m, int row, const double *value, snub_arena *arena, snub_row *made)
+bool snub_measure_row(const snub_space *space, const snub_row *from, const double *value, snub_arena *arena,
+                      snub_row *made)
 {
     snub_overlay overlays[SNUB_MOVES_MOST];
-    const int count = snub_measure_overlays(m->space, value, arena, overlays);
-    *made = m->rows.items[row];
+    const int count = overlays_of(space, value, arena, overlays);
+    *made = *from;
     for (int i = 0; i < count; i++) {
         const snub_row before = *made;
         if (!snub_row_with(&before, &overlays[i], arena, made))
@@ -174,7 +174,7 @@ static snub_status make_build(const snub_measuring *m, int row, const double *va
     const snub_build_request request = {.afresh = true};
     snub_row made;
     own.arena = arena;
-    if (!row_of(m, row, value, arena, &made))
+    if (!snub_measure_row(m->space, &m->rows.items[row], value, arena, &made))
         return SNUB_NO_MEMORY;
     const snub_status status = snub_build_make(m->document, &own, &made, &request, build, &errors);
     snub_errors_free(&errors);
@@ -276,7 +276,7 @@ static snub_status count_belts(const snub_measuring *m, const double *value, dou
     const snub_chart_request request = {.threads = m->threads, .named = *m->named};
     snub_arena_init(&arena, m->reading->arena->limit);
     own.arena = &arena;
-    const int moved = snub_measure_overlays(m->space, value, &arena, overlays), before = m->reading->overlay_count;
+    const int moved = overlays_of(m->space, value, &arena, overlays), before = m->reading->overlay_count;
     snub_overlay *all = SNUB_NEW(&arena, snub_overlay, before + SNUB_MOVES_MOST);
     snub_status status = SNUB_NO_MEMORY;
     if (moved >= 0 && all != NULL) {

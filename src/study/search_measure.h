@@ -35,7 +35,9 @@ snub_status snub_measure(snub_measuring *m, const double *value, bool whole, snu
  *  there is none. @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_measure_worst(snub_measuring *m, const double *value, const snub_row **row,
                                const snub_finding **finding);
-/** The overlays of the moves that are other than today. @return count; -1: memory is out */
-int snub_measure_overlays(const snub_space *space, const double *value, snub_arena *arena, snub_overlay *overlays);
+/** A row with the moves of a candidate laid over it, last. @param[in] value  NULL: where all stands today
+ *  @return false: memory is out */
+bool snub_measure_row(const snub_space *space, const snub_row *from, const double *value, snub_arena *arena,
+                      snub_row *made);
 
 #endif
