@@ -62,6 +62,8 @@ typedef struct snub_tolerated {
     uint64_t seed;
     int scatter_count;              /**< values that scatter */
     const snub_tolerance **scatter; /**< a range is not among them: what is not known does not scatter */
+    const int *group_of;            /**< of each: place of its group in the order in which they are met; -1: none */
+    int group_count;
     int range_count;
     int kit_count;
     const snub_kit *kits; /**< by number, from 0 */

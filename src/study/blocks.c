@@ -64,22 +64,22 @@ static bool take_round(const snub_blocks *blocks, int count, const char *records
 snub_status snub_blocks_run(const snub_blocks *blocks, uint64_t first, uint64_t *done)
 {
     const size_t room = blocks->record * (size_t)blocks->round;
-    char *records = malloc(room > 0 ? room : 1), *scratch = malloc(room > 0 ? room : 1);
-    snub_status status = snub_ranks_gravest(records != NULL && scratch != NULL ? SNUB_OK : SNUB_NO_MEMORY);
+    char *records = malloc(room > 0 ? room : 1);
+    snub_status status = snub_ranks_gravest(records != NULL ? SNUB_OK : SNUB_NO_MEMORY);
     *done = first;
     while (status == SNUB_OK && *done < blocks->count) {
         const uint64_t left = blocks->count - *done;
         const int count = left < (uint64_t)blocks->round ? (int)left : blocks->round;
         status = snub_ranks_gravest(work_on_round(blocks, *done, count, records));
-        if (status == SNUB_OK)
-            status = snub_ranks_gather(*done, count, blocks->record, records, scratch);
-        if (status != SNUB_OK || !take_round(blocks, count, records, done))
+        if (status != SNUB_OK)
+            break;
+        snub_ranks_gather(*done, count, blocks->record, records);
+        if (!take_round(blocks, count, records, done))
             break;
         const bool on = snub_own_rank() != 0 || blocks->go_on == NULL || blocks->go_on(*done, blocks->context);
         if (!snub_ranks_heed(on))
             status = SNUB_STOPPED;
     }
     free(records);
-    free(scratch);
     return status;
 }

@@ -6,12 +6,13 @@
 #include "blocks.h"
 #include "drawn_kit.h"
 #include "judged_kit.h"
+#include "ranks_share.h"
 #include "snub/sensitivity.h"
 #include "snub/sobol.h"
 
 enum {
     RUNS = 8,  /* scramblings by themselves: standard errors are between them */
-    ROUND = 16 /* pairs between two looks at whether to go on; a multiple of RUNS keeps them even */
+    ROUND = 16 /* pairs of each rank between two looks at whether to go on; a multiple of RUNS keeps them even */
 };
 static const double CONFIDENCE = 0.95;
 
@@ -38,17 +39,13 @@ static bool list_causes(study *s)
     if (cause_of == NULL || s->result->cause == NULL)
         return false;
     for (int i = 0; i < of->scatter_count; i++) {
-        const char *group = of->scatter[i]->group;
-        int cause = -1;
-        for (int k = 0; group != NULL && k < i && cause < 0; k++) {
-            if (of->scatter[k]->group != NULL && strcmp(of->scatter[k]->group, group) == 0)
-                cause = cause_of[k];
-        }
-        if (cause < 0) {
-            cause = s->result->count++;
-            s->result->cause[cause] =
-                (snub_cause){.name = group != NULL ? group : of->scatter[i]->path, .is_group = group != NULL};
-        }
+        const int group = of->group_of[i];
+        int cause = s->result->count;
+        for (int k = 0; group >= 0 && k < i; k++)
+            cause = of->group_of[k] == group ? cause_of[k] : cause;
+        if (cause == s->result->count)
+            s->result->cause[s->result->count++] =
+                (snub_cause){.name = group >= 0 ? of->scatter[i]->group : of->scatter[i]->path, .is_group = group >= 0};
         cause_of[i] = cause;
     }
     s->cause_of = cause_of;
@@ -61,7 +58,7 @@ static void exchange(const study *s, int cause, const double *from, double *poin
     for (int i = 0; i < s->of->scatter_count; i++) {
         if (s->cause_of[i] != cause)
             continue;
-        const int group = snub_drawn_group(s->of, i);
+        const int group = s->of->group_of[i];
         point[i] = from[i];
         if (group >= 0)
             point[s->of->scatter_count + group] = from[s->of->scatter_count + group];
@@ -70,16 +67,18 @@ static void exchange(const study *s, int cause, const double *from, double *poin
 
 /* ---- one pair ---------------------------------------------------------------------------------------------------- */
 
-static snub_status judge(const study *s, const double *point, double *value, double *f)
+/* @param[out] f  of kit number `at` of the pair: for each of its numbers all kits of the pair stand together */
+static snub_status judge(const study *s, const double *point, double *value, int at, double *f)
 {
+    const int kits = s->result->count + 2;
     snub_kit kit = {0};
     snub_errors dropped = {0};
     snub_drawn_values(s->of, point, value);
     const snub_status status = snub_judge_kit(s->document, s->reading, s->of, value, &kit, &dropped);
     snub_errors_free(&dropped);
     for (int k = 0; k < SNUB_FOLLOWED_; k++)
-        f[k] = kit.of[k];
-    f[SNUB_CONTRIBUTES_FAILING] = kit.level == SNUB_FAIL;
+        f[k * kits + at] = kit.of[k];
+    f[SNUB_CONTRIBUTES_FAILING * kits + at] = kit.level == SNUB_FAIL;
     return status;
 }
 
@@ -94,13 +93,13 @@ static snub_status work(uint64_t block, int thread, void *record, void *context)
         return SNUB_NO_MEMORY;
     double *a = points, *b = points + n, *mixed = points + 2 * n, *value = points + 3 * n;
     snub_sobol_point(2 * n, s->of->seed + block % RUNS * 1000003U, true, block / RUNS, points);
-    snub_status status = judge(s, a, value, f);
+    snub_status status = judge(s, a, value, 0, f);
     if (status == SNUB_OK)
-        status = judge(s, b, value, f + SNUB_CONTRIBUTES_);
+        status = judge(s, b, value, 1, f);
     for (int c = 0; c < s->result->count && status == SNUB_OK; c++) {
         memcpy(mixed, a, sizeof *a * (size_t)n);
         exchange(s, c, b, mixed);
-        status = judge(s, mixed, value, f + (ptrdiff_t)(c + 2) * SNUB_CONTRIBUTES_);
+        status = judge(s, mixed, value, c + 2, f);
     }
     free(points);
     return status;
@@ -112,13 +111,8 @@ static bool take(uint64_t block, const void *record, void *context)
 {
     study *s = context;
     const double *f = record;
-    for (int k = 0; k < SNUB_CONTRIBUTES_; k++) {
-        snub_sensitivity *sums = &s->sums[block % RUNS][k];
-        double mixed[SNUB_SOBOL_DIMENSIONS_MOST];
-        for (int c = 0; c < s->result->count; c++)
-            mixed[c] = f[(c + 2) * SNUB_CONTRIBUTES_ + k];
-        snub_sensitivity_take(sums, f[k], f[SNUB_CONTRIBUTES_ + k], mixed);
-    }
+    for (int k = 0; k < SNUB_CONTRIBUTES_; k++, f += s->result->count + 2)
+        snub_sensitivity_take(&s->sums[block % RUNS][k], f[0], f[1], f + 2);
     s->result->pairs++;
     s->result->kits += s->result->count + 2;
     return true;
@@ -196,7 +190,7 @@ snub_status snub_tolerate_contributions(const snub_document *document, const snu
     if (first == NULL || total == NULL)
         return SNUB_NO_MEMORY;
     const snub_blocks blocks = {.count = (uint64_t)(request->pairs / RUNS * RUNS),
-                                .round = ROUND,
+                                .round = ROUND * snub_rank_count(),
                                 .record = sizeof(double) * SNUB_CONTRIBUTES_ * (size_t)(result->count + 2),
                                 .threads = request->threads,
                                 .work = work,

@@ -60,6 +60,26 @@ static int chosen(const snub_build *build, snub_arena *arena, snub_kit_value *va
     return good ? count : -1;
 }
 
+/* @return false: memory is out */
+static bool find_groups(snub_tolerated *result, snub_arena *arena)
+{
+    int *group_of = SNUB_NEW(arena, int, result->scatter_count + 1);
+    if (group_of == NULL)
+        return false;
+    for (int i = 0; i < result->scatter_count; i++) {
+        const char *group = result->scatter[i]->group;
+        group_of[i] = -1;
+        for (int k = 0; group != NULL && k < i && group_of[i] < 0; k++) {
+            if (group_of[k] >= 0 && strcmp(result->scatter[k]->group, group) == 0)
+                group_of[i] = group_of[k];
+        }
+        if (group != NULL && group_of[i] < 0)
+            group_of[i] = result->group_count++;
+    }
+    result->group_of = group_of;
+    return true;
+}
+
 snub_status snub_drawn_kit_scatter(const snub_document *document, const snub_reading *reading, const snub_build *build,
                                    snub_tolerated *result, snub_errors *errors)
 {
@@ -84,23 +104,7 @@ snub_status snub_drawn_kit_scatter(const snub_document *document, const snub_rea
         else
             result->scatter[result->scatter_count++] = &drive->tolerances[i];
     }
-    return SNUB_OK;
-}
-
-int snub_drawn_group(const snub_tolerated *of, int index)
-{
-    int groups = 0;
-    for (int i = 0; of->scatter[index]->group != NULL && i <= index; i++) {
-        bool met = of->scatter[i]->group == NULL;
-        for (int k = 0; !met && k < i; k++)
-            met = of->scatter[k]->group != NULL && strcmp(of->scatter[k]->group, of->scatter[i]->group) == 0;
-        if (met)
-            continue;
-        if (strcmp(of->scatter[i]->group, of->scatter[index]->group) == 0)
-            return groups;
-        groups++;
-    }
-    return -1;
+    return find_groups(result, reading->arena) ? SNUB_OK : SNUB_NO_MEMORY;
 }
 
 /* Gauss's copula: of a normal common cause and a normal cause of its own. */
@@ -113,19 +117,14 @@ static double joined(double own, double common, double correlation)
 
 int snub_drawn_dimensions(const snub_tolerated *of)
 {
-    int groups = 0;
-    for (int i = 0; i < of->scatter_count; i++) {
-        const int group = snub_drawn_group(of, i);
-        groups = group >= groups ? group + 1 : groups;
-    }
-    return of->scatter_count + groups;
+    return of->scatter_count + of->group_count;
 }
 
 void snub_drawn_values(const snub_tolerated *of, const double *point, double *value)
 {
     for (int i = 0; i < of->scatter_count; i++) {
         const snub_tolerance *t = of->scatter[i];
-        const int group = snub_drawn_group(of, i);
+        const int group = of->group_of[i];
         const double chance = group < 0 ? point[i] : joined(point[i], point[of->scatter_count + group], t->correlation);
         value[i] = snub_scatter_value(&t->scatter, chance);
     }

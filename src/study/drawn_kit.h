@@ -5,7 +5,7 @@
 #include "snub/tolerate.h"
 
 /** Which values of a build scatter: those of the drive with its belt and settings as they were chosen, so that a chosen
- * belt has its tolerance too. @param[out] result  scatter, scatter_count, range_count
+ * belt has its tolerance too. @param[out] result  scatter, scatter_count, group_of, group_count, range_count
  *  @return as snub_drive_read */
 snub_status snub_drawn_kit_scatter(const snub_document *document, const snub_reading *reading, const snub_build *build,
                                    snub_tolerated *result, snub_errors *errors);
@@ -15,9 +15,6 @@ bool snub_drawn_kit(const snub_tolerated *of, int kit, snub_arena *arena, double
 int snub_drawn_dimensions(const snub_tolerated *of);
 /** The values that such a point stands for, SI, in the order of `scatter`. */
 void snub_drawn_values(const snub_tolerated *of, const double *point, double *value);
-/** Place of a value's group behind the values in such a point, from 0 in the order in which groups are met; -1: none.
- */
-int snub_drawn_group(const snub_tolerated *of, int value);
 /** The build's row with values laid over it. @return false: memory is out */
 bool snub_drawn_row(const snub_tolerated *of, const double *value, snub_arena *arena, snub_row *row);
 

@@ -2,10 +2,7 @@
  * and none has to be asked. Rejected: sums by MPI_Reduce, whose order of adding is the library's. */
 #include "ranks_share.h"
 
-#include <string.h>
-
 #ifdef SNUB_MPI
-#include <limits.h>
 #include <mpi.h>
 
 snub_status snub_ranks_open(snub_error *error)
@@ -44,53 +41,17 @@ int snub_rank_count(void)
     return of_world(MPI_Comm_size, 1);
 }
 
-/* Blocks among `count` from `first` on that are a rank's. */
-static int share_of(int rank, uint64_t first, int count)
+/* Block by block from its rank: a round has few. */
+void snub_ranks_gather(uint64_t first, int count, size_t record, void *records)
 {
-    int mine = 0;
-    for (int k = 0; k < count; k++)
-        mine += snub_rank_of(first + (uint64_t)k) == rank;
-    return mine;
-}
-
-/* Own records to the front of `scratch`, all ranks' into `records` by rank, and from there by block. */
-snub_status snub_ranks_gather(uint64_t first, int count, size_t record, void *records, void *scratch)
-{
-    const int ranks = snub_rank_count(), me = snub_own_rank();
-    char *all = records, *sorted = scratch;
-    if (ranks == 1)
-        return SNUB_OK;
-    if (record * (size_t)count > INT_MAX)
-        return SNUB_TOO_LARGE;
-    size_t at = 0;
-    for (int k = 0; k < count; k++) {
-        if (snub_rank_of(first + (uint64_t)k) != me)
-            continue;
-        memcpy(sorted + at, all + record * (size_t)k, record);
-        at += record;
-    }
     MPI_Datatype row;
+    if (snub_rank_count() == 1)
+        return;
     MPI_Type_contiguous((int)record, MPI_BYTE, &row);
     MPI_Type_commit(&row);
-    for (int rank = 0, from = 0; rank < ranks; rank++) { /* a round has few blocks: one after the other will do */
-        const int share = share_of(rank, first, count);
-        if (rank == me)
-            memcpy(all + record * (size_t)from, sorted, record * (size_t)share);
-        MPI_Bcast(all + record * (size_t)from, share, row, rank, MPI_COMM_WORLD);
-        from += share;
-    }
+    for (int k = 0; k < count; k++)
+        MPI_Bcast((char *)records + record * (size_t)k, 1, row, snub_rank_of(first + (uint64_t)k), MPI_COMM_WORLD);
     MPI_Type_free(&row);
-    at = 0;
-    for (int rank = 0; rank < ranks; rank++) {
-        for (int k = 0; k < count; k++) {
-            if (snub_rank_of(first + (uint64_t)k) != rank)
-                continue;
-            memcpy(sorted + record * (size_t)k, all + at, record);
-            at += record;
-        }
-    }
-    memcpy(all, sorted, record * (size_t)count);
-    return SNUB_OK;
 }
 
 snub_status snub_ranks_gravest(snub_status own)
@@ -131,10 +92,9 @@ int snub_rank_count(void)
     return 1;
 }
 
-snub_status snub_ranks_gather(uint64_t first, int count, size_t record, void *records, void *scratch)
+void snub_ranks_gather(uint64_t first, int count, size_t record, void *records)
 {
-    (void)first, (void)count, (void)record, (void)records, (void)scratch;
-    return SNUB_OK;
+    (void)first, (void)count, (void)record, (void)records;
 }
 
 snub_status snub_ranks_gravest(snub_status own)

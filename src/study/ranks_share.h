@@ -12,9 +12,8 @@ int snub_rank_count(void);
 /** Whose block it is: they are dealt in turn. */
 int snub_rank_of(uint64_t block);
 /** Every rank gives the records of its own blocks among `count` from `first` on, and has all of them afterwards.
- *  @param[in,out] records  count x record bytes, by block
- *  @param[in] scratch  room for as much again */
-snub_status snub_ranks_gather(uint64_t first, int count, size_t record, void *records, void *scratch);
+ *  @param[in,out] records  count x record bytes, by block; a record is at most INT_MAX bytes */
+void snub_ranks_gather(uint64_t first, int count, size_t record, void *records);
 /** The gravest status of all ranks: the greatest of their values. */
 snub_status snub_ranks_gravest(snub_status own);
 /** What rank 0 says. */

@@ -8,10 +8,11 @@
 #include "blocks.h"
 #include "drawn_kit.h"
 #include "judged_kit.h"
+#include "ranks_share.h"
 
 enum {
     BLOCK = 8, /* kits that one thread works on at a time */
-    ROUND = 8  /* blocks between two looks at whether to go on: an answer to Control-C within seconds */
+    ROUND = 8  /* blocks of each rank between two looks at whether to go on: an answer to Control-C within seconds */
 };
 static const double CONFIDENCE = 0.95;
 
@@ -173,7 +174,7 @@ snub_status snub_tolerate_build(const snub_document *document, const snub_readin
         return SNUB_NO_MEMORY;
     result->kits = run.kits;
     const snub_blocks blocks = {.count = ((uint64_t)request->kits + BLOCK - 1) / BLOCK,
-                                .round = ROUND,
+                                .round = ROUND * snub_rank_count(),
                                 .record = sizeof(block_record),
                                 .threads = request->threads,
                                 .work = work,
