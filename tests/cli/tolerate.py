@@ -226,6 +226,15 @@ def scatter(work):
     check("mean and standard deviation of the grip", abs(number["mean"] - mean) < 1e-8 and abs(number["standard_deviation"] - sd * math.sqrt(1024 / 1023)) < 1e-8,
           (number, mean, sd))
     check("least and greatest grip", abs(number["least"] - min(grips)) < 1e-8 and abs(number["greatest"] - max(grips)) < 1e-8, number)
+    two = pathlib.Path(work) / "two.yaml"
+    text = SCATTER.read_text().replace("diameter: 150 +- 0.1", "diameter: 150").replace("diameter: 70 +0 -0.2", "diameter: 70")
+    two.write_text(text + "  - {of: [crank.diameter, tensioner.diameter], plus_minus: 0.1, group: lathe, correlation: 0.9}\n")
+    _, _, rows = kits_of(work, two, "--kits", 1024)
+    column = {path: [float(row[path]) for row in rows] for path in at + ["crank.diameter", "tensioner.diameter"]}
+    for one, other, want in [(at[0], at[1], 0.64), ("crank.diameter", "tensioner.diameter", 0.81), (at[0], "crank.diameter", 0), (at[1], "tensioner.diameter", 0)]:
+        check(f"two groups: {one} and {other}", abs(correlation(column[one], column[other]) - want) < 0.04, correlation(column[one], column[other]))
+    causes = {c["group"] for c in answer(two, "--kits", 8, "--contributions", 64)[1]["contributions"]}
+    check("two groups are two causes", {"lathe", "bracket casting"} < causes, causes)
 
 
 # ---- the same again, and what cannot be ------------------------------------------------------------------------------------
