@@ -50,8 +50,8 @@ bool snub_batch_has(snub_batch_width width);
  *  A case is decided in its lane unless it may balance in a cell of the wind table in which the belt is lost, or is at
  *  an end of a cell so near to balance, or to slack, that rounding would decide: then by snub_solve.
  *  @param[in] width  one that snub_batch_has, or SNUB_BATCH_WIDEST
- *  @return SNUB_OK; each case has its own status: SNUB_OK; as snub_solve; or as snub_rig_prepare, where its pulleys
- *          do not let a belt lie */
+ *  @return SNUB_BAD_INPUT: no such width here, and nothing is solved; SNUB_OK; each case has its own status: SNUB_OK;
+ * as snub_solve; or as snub_rig_prepare, where its pulleys do not let a belt lie */
 snub_status snub_batch_solve(const snub_batch *batch, snub_batch_width width, snub_batch_answers *answers);
 
 #endif

@@ -102,6 +102,8 @@ static void hand_over(const snub_batch *b, int i, snub_batch_answers *a)
 
 snub_status snub_batch_solve(const snub_batch *batch, snub_batch_width width, snub_batch_answers *answers)
 {
+    if (!snub_batch_has(width))
+        return SNUB_BAD_INPUT;
     kernel_of(width)(batch, own_geometry(batch), answers);
     answers->handed_over = 0;
     for (int i = 0; i < batch->count; i++) {

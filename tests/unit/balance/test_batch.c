@@ -339,12 +339,22 @@ static void two_pulleys_answer_as_one_by_one(void **state)
     assert_true(own.free > 1000 && own.at_stop > 100 && own.handed_over == 0);
 }
 
+static void no_such_width(void **state)
+{
+    (void)state;
+    const snub_batch none = {0};
+    snub_batch_answers untouched = {.handed_over = -1};
+    assert_int_equal(snub_batch_solve(&none, (snub_batch_width)(SNUB_BATCH_EIGHT + 1), &untouched), SNUB_BAD_INPUT);
+    assert_int_equal(untouched.handed_over, -1);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(lanes_answer_as_one_by_one),
         cmocka_unit_test(several_positions_answer_as_one_by_one),
         cmocka_unit_test(two_pulleys_answer_as_one_by_one),
+        cmocka_unit_test(no_such_width),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
