@@ -170,6 +170,9 @@ typedef struct snub_balance {
 void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
                  const snub_equilibrium *equilibrium, snub_balance *balance);
 
+/** Of the same, grip_design of each pulley alone, to the bit. @param[out] grip  one of each pulley */
+void snub_design_grips(const snub_drive *drive, const snub_rig *rig, const snub_equilibrium *equilibrium, double *grip);
+
 /** A span that runs along itself. */
 typedef struct snub_free_span {
     double tension; /**< total, N */

@@ -32,6 +32,24 @@ double snub_creep(double crank_entry, double entry, double stiffness)
     return (crank_entry - entry) / (stiffness + crank_entry);
 }
 
+void snub_design_grips(const snub_drive *drive, const snub_rig *rig, const snub_equilibrium *e, double *grip)
+{
+    double wrap[SNUB_PULLEYS_MOST];
+    memcpy(wrap, rig->path.wrap, sizeof *wrap * (size_t)rig->n);
+    if (rig->arm >= 0) {
+        wrap[rig->before] = e->geometry.wrap[0];
+        wrap[rig->arm] = e->geometry.wrap[1];
+        wrap[rig->after] = e->geometry.wrap[2];
+    }
+    for (int i = 0; i < rig->n; i++) {
+        const double in = e->tension + e->rise[i > 0 ? i - 1 : rig->n - 1] - e->centrifugal;
+        const double out = e->tension + e->rise[i] - e->centrifugal;
+        const snub_belt *belt = &drive->belt;
+        const double friction = drive->pulleys[i].side == SNUB_RIB ? belt->design.rib : belt->design.back;
+        grip[i] = snub_grip(in, out, friction, wrap[i]);
+    }
+}
+
 /* Of its pulleys only: there is room for many more, and a chart does this for every case. */
 static void copy_path(const snub_path *from, snub_path *to)
 {

@@ -19,6 +19,7 @@ enum { SEARCH_SPEEDS = 9 };
 /* Ways of running that the search looks at; the judgement looks at all. */
 static const snub_way SEARCH_WAYS[] = {SNUB_STEADY, SNUB_RISING, SNUB_FALLING, SNUB_BLIP, SNUB_AFTER_BLIP};
 enum { SEARCH_WAY_COUNT = sizeof SEARCH_WAYS / sizeof SEARCH_WAYS[0] };
+enum { SEARCH_CASES_MOST = 2 * SEARCH_WAY_COUNT * (SEARCH_SPEEDS + 1) };
 /* Grips this near are the same to a fitter and to a belt. */
 static const double GRIP_SAME = 0.01;
 /* Steps by which merit falls below any grip: slack, then a gap under its limit; and a setting out of GRIP_SAME of the
@@ -42,10 +43,20 @@ typedef struct point {
     struct point *next;
 } point;
 
-/* What a belt does at a setting. */
+/* A speed, a way of running, cold or warm. */
+typedef struct search_case {
+    int speed; /* index into loads */
+    snub_way way;
+    bool warm;
+} search_case;
+
+/* What a belt does at a setting, as far as it was looked at: its grip is the worst of the cases that were. */
 typedef struct outcome {
     int at[FREE_SLOTS_MOST];
-    bool fits;
+    int cases; /* looked at */
+    bool looked[SEARCH_CASES_MOST];
+    bool whole;         /* all were */
+    bool fits;          /* false: it is known not to */
     snub_choice choice; /* its gap: only where it is under the limit */
     double winds[2];    /* between which the arm runs */
 } outcome;
@@ -54,7 +65,9 @@ struct snub_search {
     const snub_drive *drive;
     const snub_loads *loads;
     snub_lie_basis lie;
-    int speed_count, speeds[SEARCH_SPEEDS + 1];                         /* indices into loads, rest first */
+    int speed_count, speeds[SEARCH_SPEEDS + 1]; /* indices into loads, rest first */
+    int case_count;
+    search_case cases[SEARCH_CASES_MOST];
     int free_count, free_slots[FREE_SLOTS_MOST], most[FREE_SLOTS_MOST]; /* most: tenths of a mm */
     double settings[SNUB_PULLEYS_MOST];
     bool blowers; /* the drive has one */
@@ -70,6 +83,7 @@ struct snub_search {
     double grip_cap; /* second pass: worst grip allowed; infinite in the first */
     double merit;    /* of the best so far */
     int best;        /* its index among the outcomes; -1 */
+    int hardest[2];  /* cases that were the worst for grip and for the grip that is served, when last looked at */
 };
 
 /* ---- a setting --------------------------------------------------------------------------------------------------- */
@@ -81,6 +95,18 @@ static void choose_speeds(snub_search *s)
     const int steps = running < SEARCH_SPEEDS ? running : SEARCH_SPEEDS;
     for (int k = 0; k < steps; k++)
         s->speeds[s->speed_count++] = 1 + (steps > 1 ? (k * (running - 1)) / (steps - 1) : 0);
+}
+
+static void list_cases(snub_search *s)
+{
+    for (int k = 0; k < s->speed_count; k++) {
+        const int ways = k == 0 ? 1 : SEARCH_WAY_COUNT;
+        for (int v = 0; v < ways * (snub_drive_grows(s->drive) ? 2 : 1); v++) {
+            const search_case c = {s->speeds[k], SEARCH_WAYS[v % ways], v >= ways};
+            if (s->loads->runs[c.way])
+                s->cases[s->case_count++] = c;
+        }
+    }
 }
 
 /* Who spoils it, as long as nothing could be laid. */
@@ -328,66 +354,52 @@ static bool is_served(const snub_search *s, int pulley)
 
 /* Worst grip of all pulleys, and of those that an idler is set for: the blower's, or without one the idler's
  * neighbours. Where another pulley (often the crank) works hardest, the idler still has its own to serve. */
-static void note_grip(const snub_search *s, const snub_balance *balance, snub_choice *choice)
+static void note_grip(const snub_search *s, const snub_rig *rig, const snub_equilibrium *e, snub_choice *choice)
 {
+    double grip[SNUB_PULLEYS_MOST];
+    snub_design_grips(s->drive, rig, e, grip);
     for (int i = 0; i < s->drive->pulley_count; i++) {
-        choice->grip = fmax(choice->grip, balance->pulley[i].grip_design);
+        choice->grip = fmax(choice->grip, grip[i]);
         if (is_served(s, i))
-            choice->grip_served = fmax(choice->grip_served, balance->pulley[i].grip_design);
+            choice->grip_served = fmax(choice->grip_served, grip[i]);
     }
 }
 
 /* The same of the moments in which loads are at their peaks. */
-static void note_peaks(const snub_search *s, const snub_rig *rig, int speed, snub_way way, const snub_case *mean,
+static void note_peaks(const snub_search *s, const snub_rig *rig, const search_case *c, const snub_case *mean,
                        const snub_equilibrium *at, snub_choice *choice)
 {
-    for (int k = 0; speed > 0 && k < snub_peak_states(s->loads); k++) {
+    for (int k = 0; c->speed > 0 && k < snub_peak_states(s->loads); k++) {
         snub_case wanted = *mean;
         snub_equilibrium held;
-        snub_balance balance;
-        (void)snub_loads_peak(s->drive, s->loads, speed, way, k, &wanted);
+        (void)snub_loads_peak(s->drive, s->loads, c->speed, c->way, k, &wanted);
         snub_solve_held(rig, &wanted, at, &held);
-        snub_expand(s->drive, rig, &wanted, &held, &balance);
-        note_grip(s, &balance, choice);
+        note_grip(s, rig, &held, choice);
     }
 }
 
 /* Grip with the longest, worn belt and the arm's friction against the tension: the least tension there is. A locked
- * belt is set to its tension whatever its length, and wears afterwards. */
-static bool grip_over_range(const snub_search *s, const snub_rig *rig, snub_choice *choice, double winds[2])
+ * belt is set to its tension whatever its length, and wears afterwards.
+ * @return false: the belt has no place */
+static bool note_case(const snub_search *s, const snub_rig *rig, const search_case *c, outcome *o)
 {
     const bool locked = s->drive->locked >= 0;
     const double stretch =
         locked && s->drive->pulleys[s->drive->locked].retension ? s->drive->belt.stretch : s->drive->belt.worn;
-    const double length = locked ? s->length : s->length + s->tolerance;
-    choice->grip = choice->grip_served = 0.0;
-    winds[0] = INFINITY;
-    winds[1] = -INFINITY;
-    for (int k = 0; k < s->speed_count; k++) {
-        const int ways = k == 0 ? 1 : SEARCH_WAY_COUNT;
-        for (int v = 0; v < ways * (snub_drive_grows(s->drive) ? 2 : 1); v++) {
-            snub_case wanted;
-            snub_equilibrium e;
-            snub_balance balance;
-            const snub_way way = SEARCH_WAYS[v % ways];
-            const bool warm = v >= ways;
-            if (!s->loads->runs[way])
-                continue;
-            set_case(s, rig, s->speeds[k], way, -1.0, length, stretch, warm, &wanted);
-            const snub_status status = snub_solve(rig, &wanted, &e, NULL);
-            if (status == SNUB_NO_EQUILIBRIUM) { /* slack all round: no grip, the judgement says so */
-                choice->grip = INFINITY;
-                continue;
-            }
-            if (status != SNUB_OK)
-                return false;
-            snub_expand(s->drive, rig, &wanted, &e, &balance);
-            note_grip(s, &balance, choice);
-            note_peaks(s, rig, s->speeds[k], way, &wanted, &e, choice);
-            winds[0] = fmin(winds[0], e.wind);
-            winds[1] = fmax(winds[1], e.wind);
-        }
+    snub_case wanted;
+    snub_equilibrium e;
+    set_case(s, rig, c->speed, c->way, -1.0, locked ? s->length : s->length + s->tolerance, stretch, c->warm, &wanted);
+    const snub_status status = snub_solve(rig, &wanted, &e, NULL);
+    if (status == SNUB_NO_EQUILIBRIUM) { /* slack all round: no grip, the judgement says so */
+        o->choice.grip = INFINITY;
+        return true;
     }
+    if (status != SNUB_OK)
+        return false;
+    note_grip(s, rig, &e, &o->choice);
+    note_peaks(s, rig, c, &wanted, &e, &o->choice);
+    o->winds[0] = fmin(o->winds[0], e.wind);
+    o->winds[1] = fmax(o->winds[1], e.wind);
     return true;
 }
 
@@ -473,22 +485,15 @@ static double rib_tension(const snub_search *s, const snub_rig *rig)
 {
     const snub_belt *belt = &s->drive->belt;
     const bool locked = s->drive->locked >= 0;
+    const double length = locked ? s->length : s->length - s->tolerance, stretch = locked ? belt->stretch : 0.0;
     double greatest = 0.0;
-    for (int k = 0; k < s->speed_count; k++) {
-        const int ways = k == 0 ? 1 : SEARCH_WAY_COUNT;
-        for (int v = 0; v < ways * (snub_drive_grows(s->drive) ? 2 : 1); v++) {
-            snub_case wanted;
-            snub_equilibrium e;
-            const snub_way way = SEARCH_WAYS[v % ways];
-            const bool warm = v >= ways;
-            if (!s->loads->runs[way])
-                continue;
-            set_case(s, rig, s->speeds[k], way, 1.0, locked ? s->length : s->length - s->tolerance,
-                     locked ? belt->stretch : 0.0, warm, &wanted);
-            if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
-                continue;
-            greatest = fmax(greatest, most_tension(s, rig, s->speeds[k], way, &wanted, &e));
-        }
+    for (int k = 0; k < s->case_count; k++) {
+        const search_case *c = &s->cases[k];
+        snub_case wanted;
+        snub_equilibrium e;
+        set_case(s, rig, c->speed, c->way, 1.0, length, stretch, c->warm, &wanted);
+        if (snub_solve(rig, &wanted, &e, NULL) == SNUB_OK)
+            greatest = fmax(greatest, most_tension(s, rig, c->speed, c->way, &wanted, &e));
     }
     return greatest / belt->ribs;
 }
@@ -507,34 +512,64 @@ static const snub_rig *rig_for(const snub_search *s, const point *p, double *set
     return own;
 }
 
-static bool try_belt(const snub_search *s, const point *p, snub_choice *choice, double winds[2])
-{
-    snub_rig own;
-    *choice = (snub_choice){.length = s->length};
-    memcpy(choice->settings, p->settings, sizeof choice->settings);
-    const snub_rig *rig = rig_for(s, p, choice->settings, &own);
-    if (rig == NULL || !grip_over_range(s, rig, choice, winds) || !nominal_winds(s, rig, choice))
-        return false;
-    choice->gap = tightest_gap(s, choice->settings, winds, s->drive->limits[SNUB_LIMIT_CLEARANCE]);
-    choice->rib_tension = NAN; /* of the best setting only */
-    return true;
-}
+/* ---- as far as it takes ------------------------------------------------------------------------------------------ */
 
+/* Merit of a belt at a setting; of one that was not looked at as a whole the most that it may be, as grip gets no
+ * better by more cases. In the second pass a gap under its limit may be less bad than a grip out of the cap. */
 static double merit_of(const snub_search *s, const outcome *o)
 {
     const double limit = s->drive->limits[SNUB_LIMIT_CLEARANCE];
     if (!o->fits)
         return -INFINITY;
-    if (o->choice.gap < limit)
+    if (o->whole && o->choice.gap < limit)
         return GAP_MERIT + fmax(o->choice.gap - limit, -1.0);
     if (isinf(o->choice.grip))
         return SLACK_MERIT;
     if (isinf(s->grip_cap))
         return fmax(-o->choice.grip, GRIP_MERIT_LEAST);
-    return o->choice.grip <= s->grip_cap ? -o->choice.grip_served : OUT_OF_CAP - fmin(o->choice.grip, 1e6);
+    if (o->choice.grip <= s->grip_cap)
+        return -o->choice.grip_served;
+    return o->whole ? OUT_OF_CAP - fmin(o->choice.grip, 1e6) : GAP_MERIT;
 }
 
-static outcome *outcome_at(snub_search *s, const int at[FREE_SLOTS_MOST])
+/* The case that was the hardest comes first: mostly it is so at the next setting too. */
+static int next_case(const snub_search *s, const outcome *o)
+{
+    int k = isinf(s->grip_cap) ? s->hardest[0] : s->hardest[1];
+    if (o->looked[k])
+        k = s->hardest[0];
+    for (int i = 0; o->looked[k] && i < s->case_count; i++)
+        k = i;
+    return k;
+}
+
+/* Case by case, one at least, until the merit is known or less than `needed`. A lock is set for the belt once. */
+static void look_on(snub_search *s, const point *p, double needed, outcome *o)
+{
+    snub_rig own;
+    const snub_rig *rig = rig_for(s, p, o->choice.settings, &own);
+    const bool to_the_end = s->drive->locked >= 0;
+    o->fits = rig != NULL;
+    while (o->fits && o->cases < s->case_count && (to_the_end || o->cases == 0 || !(merit_of(s, o) < needed))) {
+        const int k = next_case(s, o);
+        const double grip = o->choice.grip, served = o->choice.grip_served;
+        o->fits = note_case(s, rig, &s->cases[k], o);
+        s->hardest[0] = o->choice.grip > grip ? k : s->hardest[0];
+        s->hardest[1] = o->choice.grip_served > served ? k : s->hardest[1];
+        o->looked[k] = true;
+        o->cases++;
+    }
+    if (!o->fits || o->cases < s->case_count)
+        return;
+    o->fits = nominal_winds(s, rig, &o->choice);
+    if (o->fits)
+        o->choice.gap = tightest_gap(s, o->choice.settings, o->winds, s->drive->limits[SNUB_LIMIT_CLEARANCE]);
+    o->choice.rib_tension = NAN; /* of the best setting only */
+    o->whole = true;
+}
+
+/* What is known of a setting; nothing at first. NULL: memory is out */
+static outcome *outcome_at(snub_search *s, const int at[FREE_SLOTS_MOST], const point *p)
 {
     for (int i = 0; i < s->outcome_count; i++) {
         if (memcmp(s->outcomes[i].at, at, sizeof s->outcomes[i].at) == 0)
@@ -550,44 +585,80 @@ static outcome *outcome_at(snub_search *s, const int at[FREE_SLOTS_MOST])
         s->outcomes = more;
         s->outcome_room = room;
     }
-    const point *p = point_at(s, at);
-    if (p == NULL)
-        return NULL;
     outcome *o = &s->outcomes[s->outcome_count++];
+    *o = (outcome){.fits = true, .choice = {.length = s->length}, .winds = {INFINITY, -INFINITY}};
     memcpy(o->at, at, sizeof o->at);
-    o->fits = try_belt(s, p, &o->choice, o->winds);
+    memcpy(o->choice.settings, p->settings, sizeof o->choice.settings);
     return o;
 }
 
-/* Merit of a setting; the best is kept. */
-static double try_setting(snub_search *s, const int at[FREE_SLOTS_MOST])
+/* Merit of a setting; the best is kept.
+ * @param[in] needed  no more than the best so far: where the merit is less, less than it is all that is known of it */
+static double try_setting(snub_search *s, const int at[FREE_SLOTS_MOST], double needed)
 {
-    const outcome *o = outcome_at(s, at);
-    const double merit = o != NULL ? merit_of(s, o) : -INFINITY;
-    if (merit > s->merit) {
+    const point *p = point_at(s, at);
+    outcome *o = p != NULL ? outcome_at(s, at, p) : NULL;
+    if (o == NULL)
+        return -INFINITY;
+    if (!o->whole && o->fits)
+        look_on(s, p, needed, o);
+    const double merit = merit_of(s, o);
+    if (o->whole && merit > s->merit) {
         s->merit = merit;
         s->best = (int)(o - s->outcomes);
     }
     return merit;
 }
 
+/* Of two settings, each as far as it takes to know which has more merit, or that both have the same. */
+static void try_both(snub_search *s, const int left[FREE_SLOTS_MOST], const int right[FREE_SLOTS_MOST],
+                     double merits[2])
+{
+    const double most[2] = {try_setting(s, left, INFINITY), try_setting(s, right, INFINITY)};
+    const int first = most[1] > most[0];
+    merits[first] = try_setting(s, first == 0 ? left : right, -INFINITY);
+    merits[1 - first] = try_setting(s, first == 0 ? right : left, merits[first]);
+}
+
 /* ---- the best setting of a belt ---------------------------------------------------------------------------------- */
+
+/* The best of even steps along slot m, where at[m] is left; of equals the first. The most promising are looked at
+ * first, so that of the others little is needed. */
+static double try_steps(snub_search *s, int m, int low, int high, int steps, int at[FREE_SLOTS_MOST])
+{
+    int place[SLOT_GRID + 1], held = s->best, where = low;
+    double most[SLOT_GRID + 1], top = -INFINITY;
+    for (int i = 0; i <= steps; i++) {
+        place[i] = at[m] = steps > 0 ? low + (int)lround((double)(high - low) * i / steps) : low;
+        most[i] = try_setting(s, at, INFINITY);
+    }
+    for (;;) {
+        int next = 0;
+        for (int i = 1; i <= steps; i++)
+            next = most[i] > most[next] ? i : next;
+        if (isinf(most[next]) || most[next] < top)
+            break;
+        at[m] = place[next];
+        const double merit = try_setting(s, at, top);
+        if (merit > top || (merit == top && at[m] < where)) {
+            top = merit;
+            where = at[m];
+        }
+        most[next] = -INFINITY;
+    }
+    at[m] = where;
+    if (s->best != held)
+        s->best = (int)(outcome_at(s, at, NULL) - s->outcomes);
+    return top;
+}
 
 /* Along slot m between two settings, the others as in `at`: even steps, then golden section around the best of them.
  * `at` is left at the best. */
 static void try_line(snub_search *s, int m, int low, int high, int steps, int at[FREE_SLOTS_MOST])
 {
-    int where = low;
-    double top = -INFINITY;
     steps = steps < high - low ? steps : high - low;
-    for (int i = 0; i <= steps; i++) {
-        at[m] = steps > 0 ? low + (int)lround((double)(high - low) * i / steps) : low;
-        const double merit = try_setting(s, at);
-        if (merit > top) {
-            top = merit;
-            where = at[m];
-        }
-    }
+    double top = try_steps(s, m, low, high, steps, at);
+    int where = at[m];
     if (isinf(top) || steps == 0) {
         at[m] = where;
         return;
@@ -601,22 +672,24 @@ static void try_line(snub_search *s, int m, int low, int high, int steps, int at
             left = (from + to) / 2;
             right = left + 1;
         }
+        int other[FREE_SLOTS_MOST];
+        double merits[2];
         at[m] = left;
-        const double f_left = try_setting(s, at);
-        at[m] = right;
-        const double f_right = try_setting(s, at);
-        if (fmax(f_left, f_right) > top) {
-            top = fmax(f_left, f_right);
-            where = f_left >= f_right ? left : right;
+        memcpy(other, at, sizeof other);
+        other[m] = right;
+        try_both(s, at, other, merits);
+        if (fmax(merits[0], merits[1]) > top) {
+            top = fmax(merits[0], merits[1]);
+            where = merits[0] >= merits[1] ? left : right;
         }
-        if (f_left > f_right || (f_left == f_right && where <= left))
+        if (merits[0] > merits[1] || (merits[0] == merits[1] && where <= left))
             to = right;
         else
             from = left;
     }
     for (int k = from; k <= to; k++) {
         at[m] = k;
-        const double merit = try_setting(s, at);
+        const double merit = try_setting(s, at, top);
         if (merit > top) {
             top = merit;
             where = k;
@@ -672,7 +745,7 @@ static void try_several(snub_search *s)
     int at[FREE_SLOTS_MOST] = {0};
     for (int c = 0; c < all; c++) {
         coarse_setting(s, c, at);
-        try_setting(s, at);
+        try_setting(s, at, s->merit);
     }
     for (int round = 0; s->best >= 0 && round < ROUNDS_OF_SEVERAL; round++) {
         for (int m = 0; m < s->free_count; m++) {
@@ -688,7 +761,7 @@ static void try_all(snub_search *s)
 {
     int at[FREE_SLOTS_MOST] = {0};
     if (s->free_count == 0)
-        try_setting(s, at);
+        try_setting(s, at, s->merit);
     else if (s->free_count == 1)
         try_line(s, 0, 0, s->most[0], SLOT_GRID, at);
     else
@@ -716,14 +789,16 @@ static bool may_fit(const snub_search *s)
     return s->length >= s->hull[0] + s->tolerance && s->length <= s->hull[1] - s->tolerance;
 }
 
-int snub_search_belt(snub_search *s, double length, double tolerance, snub_choice *best)
+static void take_in_hand(snub_search *s, double length, double tolerance)
 {
-    snub_search_lengths unused;
-    if (!snub_search_learn(s, &unused))
-        return -1;
     s->length = length;
     s->tolerance = tolerance;
     s->outcome_count = 0;
+}
+
+/* Of the belt in hand. @return as snub_search_belt */
+static int choose_setting(snub_search *s, snub_choice *best)
+{
     s->merit = -INFINITY;
     s->grip_cap = INFINITY;
     s->best = -1;
@@ -747,6 +822,15 @@ int snub_search_belt(snub_search *s, double length, double tolerance, snub_choic
     best->rib_tension = rig != NULL ? rib_tension(s, rig) : INFINITY;
     best->tier = tier_of(s->drive, best);
     return s->no_memory ? -1 : 1;
+}
+
+int snub_search_belt(snub_search *s, double length, double tolerance, snub_choice *best)
+{
+    snub_search_lengths unused;
+    if (!snub_search_learn(s, &unused))
+        return -1;
+    take_in_hand(s, length, tolerance);
+    return choose_setting(s, best);
 }
 
 /* ---- a belt that fits nowhere ------------------------------------------------------------------------------------ */
@@ -890,6 +974,7 @@ snub_search *snub_search_open(const snub_drive *drive, const snub_loads *loads, 
     s->hull[0] = INFINITY;
     s->hull[1] = -INFINITY;
     choose_speeds(s);
+    list_cases(s);
     set_free_slots(s, free_settings);
     return s;
 }

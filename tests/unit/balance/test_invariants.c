@@ -56,6 +56,21 @@ static double most(const run *r)
     return force;
 }
 
+/* The short way to the grips is the long one, to the bit. */
+static void grips_alone(void **state)
+{
+    (void)state;
+    chance c = {29};
+    for (int k = 0; k < DRIVES; k++) {
+        run r;
+        double grip[SNUB_PULLEYS_MOST];
+        random_run(&c, k % 3 != 0, &r);
+        snub_design_grips(&r.p.drive, &r.rig, &r.e, grip);
+        for (int i = 0; i < r.rig.n; i++)
+            assert_memory_equal(&grip[i], &r.b.pulley[i].grip_design, sizeof(double));
+    }
+}
+
 /* The pulleys carry all that the belt gives: their forces add to nothing, and with the torques so do the moments about
  * any point. Torque is counted in the pulley's own sense, so it turns with the sign of its radius; what a pulley
  * absorbs the belt gives. */
@@ -660,6 +675,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(forces_and_moments),
+        cmocka_unit_test(grips_alone),
         cmocka_unit_test(power),
         cmocka_unit_test(arm_balances),
         cmocka_unit_test(length_balances),
