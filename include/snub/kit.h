@@ -65,7 +65,7 @@ typedef struct snub_choice {
 
 /** Choices that are kept beside the best. Every belt that fits is judged as far as it takes to know whether it is
  *  better. */
-enum { SNUB_CHOICES_MOST = 24 };
+enum { SNUB_CHOICES_MOST = 48 };
 
 /** Why the belt is the one it is. */
 typedef enum snub_why {
@@ -194,7 +194,6 @@ typedef struct snub_build_request {
     bool afresh;      /**< choose belt and settings even where the file gives them, as a row of the chart does */
     bool free_length; /**< with afresh: a length that the file gives without a stock is left open as well */
     bool settle_only; /**< nothing is judged where nothing is to be chosen: for a hand that still moves */
-    bool all_choices; /**< find out of every belt that fits whether it serves, not only until one passes */
     const double *only_lengths; /**< where not NULL: belts of these lengths alone are on offer, m */
     int only_count;
 } snub_build_request;
@@ -408,10 +407,11 @@ typedef struct snub_charted {
     snub_why why;
     double wanted_length[2];
     const snub_choice *second; /**< the runner-up; NULL: none */
-    int serving_count;
-    const double *serving; /**< lengths of belts that serve, best first, m */
-    bool first_serves;     /**< serving[0] is the length that it takes */
-    bool cut;              /**< more may serve */
+    int serving_count, open_count;
+    double *serving;   /**< lengths of belts that serve, best first, m */
+    double *open;      /**< of those of which it is not known, m */
+    bool first_serves; /**< serving[0] is the length that it takes */
+    bool cut;          /**< more may serve */
     double worst_grip, worst_grip_speed, blower_grip, slip_onset;
     double tightest_gap, wrap_gain, wind_rest, wind_redline;
     snub_air_summary air;

@@ -215,20 +215,16 @@ static snub_status find_best(const snub_build *build, snub_candidates *all, snub
     return SNUB_OK;
 }
 
-/* Which of them serve, with a verdict no worse than the best one's: as many as are wanted, in the search's order. The
- * runner-up is the first of them besides the best, whether one more is looked for or all. */
-static snub_status find_serving(snub_build *build, snub_candidates *all, int best, int wanted, snub_arena *arena,
+/* Which of them serve, with a verdict no worse than the best one's: it is found out of as many as are wanted, in the
+ * search's order. The runner-up is the first of them besides the best. One that fails is served by all. */
+static snub_status find_serving(const snub_build *build, snub_candidates *all, int best, int wanted, snub_arena *arena,
                                 trial *t, snub_error *error)
 {
     const snub_level most = all->items[best].choice.verdict;
     int serving = 0;
     for (int i = 0; i < all->count; i++) {
         snub_choice *choice = &all->items[i].choice;
-        if (serving == wanted) {
-            build->choices.cut = wanted == SNUB_CHOICES_MOST;
-            break;
-        }
-        if (!choice->judged && choice->verdict <= most && most < SNUB_FAIL) {
+        if (serving < wanted && !choice->judged && choice->verdict <= most && most < SNUB_FAIL) {
             const snub_status status = try_candidate(build, &all->items[i], most, arena, t, error);
             arena->refuse_after = t->arena.refuse_after;
             if (status != SNUB_OK) {
@@ -243,14 +239,13 @@ static snub_status find_serving(snub_build *build, snub_candidates *all, int bes
     return SNUB_OK;
 }
 
-static snub_status judge_candidates(snub_build *build, snub_candidates *all, const snub_build_request *request,
+static snub_status judge_candidates(const snub_build *build, snub_candidates *all, const snub_build_request *request,
                                     snub_arena *arena, trial trials[2], int *best, snub_error *error)
 {
     const snub_status status = find_best(build, all, arena, trials, best, error);
     if (status != SNUB_OK || *best < 0)
         return status;
-    const int wanted = request->all_choices ? SNUB_CHOICES_MOST : request->settle_only ? 1 : 2;
-    return find_serving(build, all, *best, wanted, arena, &trials[1], error);
+    return find_serving(build, all, *best, request->settle_only ? 1 : 2, arena, &trials[1], error);
 }
 
 /* The best first; then those that serve; then by what is known of their verdicts; the search's order among equals. */
@@ -265,6 +260,8 @@ static void order_choices(const snub_candidates *all, int best, snub_choices *ch
                 choices->choice[choices->count++] = *c;
         }
     }
+    choices->cut =
+        all->count > choices->count && snub_may_serve(&choices->choice[choices->count - 1], choices->choice[0].verdict);
 }
 
 static bool is_discontinued(const snub_drive *drive, const char *part)
@@ -373,16 +370,22 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
     return status;
 }
 
-static snub_status work_out(snub_build *build, const snub_drive *drive, const snub_build_request *request,
-                            const snub_rereading *again, snub_arena *arena, snub_error *error)
+/* What of a build is not zero before anything is known of it. */
+static void start_build(snub_build *build, const snub_drive *drive, const snub_build_request *request)
 {
-    snub_error why = {0};
     build->afresh = request->afresh;
     build->tightest_gap = INFINITY;
     build->worst_grip = build->blower_grip = build->worst_grip_speed = build->slip_onset = build->wrap_gain = NAN;
     build->wind_rest = build->wind_redline = build->wind_low = build->wind_high = NAN;
     snub_build_no_summary(build);
     note_own(build, drive);
+}
+
+static snub_status work_out(snub_build *build, const snub_drive *drive, const snub_build_request *request,
+                            const snub_rereading *again, snub_arena *arena, snub_error *error)
+{
+    snub_error why = {0};
+    start_build(build, drive, request);
     build->drive = drive_with(drive, NULL, arena);
     if (build->drive == NULL)
         return no_memory(error);
@@ -404,21 +407,27 @@ static snub_status work_out(snub_build *build, const snub_drive *drive, const sn
     return status;
 }
 
-/* As the file is read: a range is its middle. */
+/* The drive of a row, as the file is read: a range is its middle. @param[out] own  how it was read */
+static snub_status read_row(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                            snub_reading *own, snub_drive **drive, snub_errors *errors)
+{
+    *own = *reading;
+    own->overlays = row->overlays;
+    own->overlay_count = row->overlay_count;
+    *drive = SNUB_NEW(reading->arena, snub_drive, 1);
+    return *drive != NULL ? snub_drive_read(document, own, *drive, errors) : SNUB_NO_MEMORY;
+}
+
 static snub_status make_nominal(const snub_document *document, const snub_reading *reading, const snub_row *row,
                                 const snub_build_request *request, snub_build *build, snub_errors *errors)
 {
     snub_error error = {0};
-    snub_reading own = *reading;
+    snub_reading own;
+    snub_drive *drive;
     memset(build, 0, sizeof *build);
     build->document = document;
     build->row = *row;
-    own.overlays = row->overlays;
-    own.overlay_count = row->overlay_count;
-    snub_drive *drive = SNUB_NEW(reading->arena, snub_drive, 1);
-    if (drive == NULL)
-        return SNUB_NO_MEMORY;
-    snub_status status = snub_drive_read(document, &own, drive, errors);
+    snub_status status = read_row(document, reading, row, &own, &drive, errors);
     if (status != SNUB_OK)
         return status;
     snub_drive_code(drive, row->variant, row->package, row->set_count, build->row.code);
@@ -454,6 +463,59 @@ snub_status snub_build_make(const snub_document *document, const snub_reading *r
         for (int end = 0; end < 2 && status == SNUB_OK; end++)
             status = judge_end(build, reading, range, end, errors);
     }
+    return status;
+}
+
+/* Where one make of a length serves, the length does. */
+static snub_status judge_lengths(const snub_build *build, snub_candidates *all, const snub_build_request *asked,
+                                 snub_level most, snub_arena *arena, bool *serves, snub_error *error)
+{
+    trial *t = calloc(1, sizeof *t); /* large */
+    snub_status status = t != NULL ? SNUB_OK : no_memory(error);
+    for (int i = 0; status == SNUB_OK && i < all->count; i++) {
+        snub_choice *choice = &all->items[i].choice;
+        int k = 0;
+        while (k < asked->only_count && !snub_same_length(asked->only_lengths[k], choice->length))
+            k++;
+        if (k == asked->only_count || serves[k])
+            continue;
+        status = try_candidate(build, &all->items[i], most, arena, t, error);
+        arena->refuse_after = t->arena.refuse_after;
+        serves[k] = choice->judged && choice->verdict <= most;
+        if (status == SNUB_OK)
+            snub_arena_free(&t->arena);
+        else
+            snub_arena_drop(arena, &t->arena);
+    }
+    free(t);
+    return status;
+}
+
+snub_status snub_build_serves(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                              const double *lengths, int count, snub_level most, bool *serves, snub_errors *errors)
+{
+    const snub_build_request asked = {.afresh = true, .only_lengths = lengths, .only_count = count};
+    snub_build *build = SNUB_NEW(reading->arena, snub_build, 1);
+    snub_candidates all = {0};
+    snub_reading own;
+    snub_drive *drive;
+    snub_error error = {0};
+    memset(serves, 0, sizeof *serves * (size_t)count);
+    if (build == NULL)
+        return SNUB_NO_MEMORY;
+    snub_status status = read_row(document, reading, row, &own, &drive, errors);
+    if (status != SNUB_OK)
+        return status;
+    const snub_rereading again = {document, &own};
+    start_build(build, drive, &asked);
+    status = snub_loads_prepare(drive, SNUB_JUDGED_SPEEDS, reading->arena, &build->loads, &error);
+    if (status == SNUB_OK)
+        status = snub_settle(drive, &build->loads, &asked, &again, &all, &error);
+    if (status == SNUB_OK)
+        status = judge_lengths(build, &all, &asked, most, reading->arena, serves, &error);
+    snub_candidates_free(&all);
+    if (status != SNUB_OK)
+        snub_errors_add(errors, &error);
     return status;
 }
 

@@ -8,6 +8,7 @@
 
 #include "charted.h"
 #include "cover.h"
+#include "settle.h"
 
 /* One making of a chart, shared by its threads. */
 typedef struct chart_run {
@@ -93,7 +94,7 @@ static snub_status make_build(chart_run *run, int i, bench *b)
     snub_chart *chart = run->chart;
     snub_errors errors = {0};
     snub_reading own = *run->reading;
-    snub_build_request request = {.afresh = true, .all_choices = !run->request->builds_only};
+    snub_build_request request = {.afresh = true};
     double *lengths = NULL;
     own.arena = &b->arena;
     if (run->only != NULL) {
@@ -142,6 +143,110 @@ static snub_status make_all(chart_run *run)
     return run->stop ? SNUB_STOPPED : worst;
 }
 
+/* Lengths of the fewest belts of which it is not known whether they serve a build. */
+static int open_lengths(const snub_chart *chart, const snub_charted *build, double *lengths)
+{
+    int count = 0;
+    for (int b = 0; b < chart->fewest_count; b++) {
+        for (int k = 0; k < build->open_count; k++) {
+            if (chart->fewest[b].ribs == build->ribs && snub_same_length(build->open[k], chart->fewest[b].length)) {
+                lengths[count++] = chart->fewest[b].length;
+                break;
+            }
+        }
+    }
+    return count;
+}
+
+/* What was found out of lengths: those that serve join the others. */
+static void close_lengths(snub_charted *build, const double *lengths, const bool *serves, int count)
+{
+    for (int i = 0; i < count; i++) {
+        int kept = 0;
+        double length = NAN;
+        for (int k = 0; k < build->open_count; k++) {
+            if (snub_same_length(build->open[k], lengths[i]))
+                length = build->open[k];
+            else
+                build->open[kept++] = build->open[k];
+        }
+        build->open_count = kept;
+        if (serves[i])
+            build->serving[build->serving_count++] = length;
+    }
+}
+
+static snub_status ask_build(chart_run *run, int i, bench *b, double *lengths, bool *serves)
+{
+    snub_charted *build = &run->chart->builds[i];
+    const int count = open_lengths(run->chart, build, lengths);
+    snub_reading own = *run->reading;
+    snub_errors errors = {0};
+    if (count == 0)
+        return SNUB_OK;
+    own.arena = &b->arena;
+    const snub_status status =
+        snub_build_serves(run->document, &own, build->row, lengths, count, build->verdict, serves, &errors);
+    if (status == SNUB_OK)
+        close_lengths(build, lengths, serves, count);
+    snub_errors_free(&errors);
+    snub_arena_free(&b->arena);
+    return status;
+}
+
+/* Of the belts of the answer, which serve the builds of which that is not known. */
+static snub_status ask_all(chart_run *run)
+{
+    const int threads = thread_count(run->request);
+    const size_t most = (size_t)run->chart->fewest_count + 1;
+    snub_status worst = SNUB_OK;
+    (void)threads;
+#pragma omp parallel num_threads(threads)
+    {
+        bench *b = calloc(1, sizeof *b); /* large */
+        double *lengths = malloc(most * sizeof *lengths);
+        bool *serves = malloc(most * sizeof *serves);
+        const bool good = b != NULL && lengths != NULL && serves != NULL;
+        if (b != NULL)
+            snub_arena_init(&b->arena, run->reading->arena->limit);
+#pragma omp for schedule(dynamic, 1)
+        for (int i = 0; i < run->chart->build_count; i++) {
+            if (!stopped(run))
+                note_status(good ? ask_build(run, i, b, lengths, serves) : SNUB_NO_MEMORY, &worst);
+        }
+        free(b);
+        free(lengths);
+        free(serves);
+    }
+    return run->stop ? SNUB_STOPPED : worst;
+}
+
+static bool has_open(const snub_chart *chart, double *lengths)
+{
+    bool some = false;
+    for (int i = 0; i < chart->build_count && !some; i++)
+        some = open_lengths(chart, &chart->builds[i], lengths) > 0;
+    return some;
+}
+
+/* The fewest belts: what is not known counts as serving until it is in the answer. */
+static snub_status cover(chart_run *run)
+{
+    snub_arena *arena = run->reading->arena;
+    const bool fewest = !run->request->builds_only;
+    for (;;) {
+        snub_status status = snub_cover(run->chart, fewest, arena);
+        double *lengths = SNUB_NEW(arena, double, run->chart->fewest_count + 1);
+        if (status != SNUB_OK || lengths == NULL)
+            return status != SNUB_OK ? status : SNUB_NO_MEMORY;
+        if (!fewest || !has_open(run->chart, lengths))
+            return SNUB_OK;
+        status = ask_all(run);
+        if (status != SNUB_OK)
+            return status;
+    }
+}
+
 /* The kit again on its fewest belts: what was kept of the builds makes room, but for their rib counts. */
 static snub_status make_on_fewest(chart_run *run)
 {
@@ -153,14 +258,14 @@ static snub_status make_on_fewest(chart_run *run)
     snub_arena_free(&chart->kept);
     snub_shared_texts_open(&run->texts, &chart->kept);
     const snub_status status = make_all(run);
-    return status == SNUB_OK ? snub_cover(chart, true, run->reading->arena) : status;
+    return status == SNUB_OK ? cover(run) : status;
 }
 
 static snub_status make_chart(chart_run *run)
 {
     snub_status status = make_all(run);
     if (status == SNUB_OK)
-        status = snub_cover(run->chart, !run->request->builds_only, run->reading->arena);
+        status = cover(run);
     return status == SNUB_OK && run->request->fewest ? make_on_fewest(run) : status;
 }
 

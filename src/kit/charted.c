@@ -1,5 +1,6 @@
 /* What a chart keeps of a build: its numbers, and its findings without the room that they do not use. */
 #include "charted.h"
+#include "settle.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -308,19 +309,22 @@ static bool keep_pulleys(const snub_build *build, snub_shared_texts *texts, snub
 static bool keep_choices(const snub_build *build, snub_shared_texts *texts, snub_charted *kept)
 {
     const snub_choices *choices = &build->choices;
-    double *serving = SNUB_NEW(texts->arena, double, choices->count);
-    if (serving == NULL)
+    kept->serving = SNUB_NEW(texts->arena, double, choices->count);
+    kept->open = SNUB_NEW(texts->arena, double, choices->count);
+    if (kept->serving == NULL || kept->open == NULL)
         return false;
     kept->offered = choices->offered;
     kept->usable = choices->usable;
     kept->why = choices->why;
     memcpy(kept->wanted_length, choices->wanted_length, sizeof kept->wanted_length);
     kept->cut = choices->cut;
-    kept->serving = serving;
     kept->first_serves = choices->count > 0 && choices->choice[0].serves;
     for (int c = 0; c < choices->count; c++) {
-        if (choices->choice[c].serves)
-            serving[kept->serving_count++] = choices->choice[c].length;
+        const snub_choice *choice = &choices->choice[c];
+        if (choice->serves)
+            kept->serving[kept->serving_count++] = choice->length;
+        else if (snub_may_serve(choice, build->verdict))
+            kept->open[kept->open_count++] = choice->length;
     }
     if (choices->count < 2)
         return true;

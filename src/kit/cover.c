@@ -3,14 +3,13 @@
  * they are.
  */
 #include "cover.h"
+#include "settle.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 /* Nodes of the search for one rib count before the greedy answer stands. */
 enum { NODES_MOST = 200000 };
-/* Two lengths are one belt below this, m: belts are sold in whole millimetres. */
-static const double SAME_LENGTH_M = 1e-6;
 
 /* A belt that serves a build. */
 typedef struct service {
@@ -51,21 +50,27 @@ static int by_build(const void *a, const void *b)
     return x->build != y->build ? x->build - y->build : x->belt != y->belt ? x->belt - y->belt : x->order - y->order;
 }
 
+static void add_service(services *all, int build, int ribs, double length)
+{
+    all->items[all->count] = (service){build, ribs, length, all->count, 0};
+    all->count++;
+}
+
 /* All belts that may serve (best_only: that the builds take). A belt serves a build where the whole build's verdict
  * with it is no worse than with the best. */
 static bool list_services(const snub_chart *chart, bool best_only, snub_arena *arena, services *all)
 {
     int most = 0;
     for (int i = 0; i < chart->build_count; i++)
-        most += chart->builds[i].serving_count;
+        most += chart->builds[i].serving_count + chart->builds[i].open_count;
     *all = (services){.items = SNUB_NEW(arena, service, most)};
     for (int i = 0; i < chart->build_count && all->items != NULL; i++) {
         const snub_charted *build = &chart->builds[i];
         const int taken = best_only ? build->first_serves : build->serving_count;
-        for (int c = 0; c < taken; c++) {
-            all->items[all->count] = (service){i, build->ribs, build->serving[c], all->count, 0};
-            all->count++;
-        }
+        for (int c = 0; c < taken; c++)
+            add_service(all, i, build->ribs, build->serving[c]);
+        for (int c = 0; c < build->open_count && !best_only; c++)
+            add_service(all, i, build->ribs, build->open[c]);
     }
     return all->items != NULL;
 }
@@ -75,7 +80,7 @@ static int end_of_belt(const services *all, int from)
 {
     int to = from + 1;
     while (to < all->count && all->items[to].ribs == all->items[from].ribs &&
-           all->items[to].length - all->items[from].length < SAME_LENGTH_M)
+           snub_same_length(all->items[to].length, all->items[from].length))
         to++;
     return to;
 }

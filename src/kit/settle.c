@@ -7,8 +7,6 @@
 
 /* Grips this near are the same to a fitter and to a belt. */
 static const double GRIP_SAME = 0.01;
-/* Two lengths are one belt below this, m: belts are sold in whole millimetres. */
-static const double SAME_LENGTH_M = 1e-6;
 /* Without a stock: whole millimetres, at most so many of them. */
 enum { INVENTED_MOST = 41, ROOM_FIRST = 32 };
 /* Of belts that fit nowhere, so many are judged: past them the others miss by more. */
@@ -191,10 +189,22 @@ static bool same_make(const snub_stock_belt *a, const snub_stock_belt *b)
            same_number(a->stiffness, b->stiffness) && same_number(a->measuring_force, b->measuring_force);
 }
 
+bool snub_same_length(double a, double b)
+{
+    /* Belts are sold in whole millimetres. */
+    const double SAME_M = 1e-6;
+    return fabs(a - b) < SAME_M;
+}
+
+bool snub_may_serve(const snub_choice *choice, snub_level most)
+{
+    return choice->serves || (!choice->judged && choice->verdict <= most);
+}
+
 static bool is_asked(const snub_build_request *request, double length)
 {
     for (int i = 0; i < request->only_count; i++) {
-        if (fabs(request->only_lengths[i] - length) < SAME_LENGTH_M)
+        if (snub_same_length(request->only_lengths[i], length))
             return true;
     }
     return request->only_lengths == NULL;

@@ -35,6 +35,11 @@ typedef struct snub_rereading {
     const snub_reading *reading; /**< with the overlays of the row */
 } snub_rereading;
 
+/** Whether two lengths, m, are one belt: belts are sold in whole millimetres. */
+bool snub_same_length(double a, double b);
+/** Whether a choice is known to give a verdict no worse than `most`, or not known to give a worse one. */
+bool snub_may_serve(const snub_choice *choice, snub_level most);
+
 /** Whether the belt comes from the stock: where the file writes no length, or all is chosen afresh. */
 bool snub_takes_stock(const snub_belt *belt, const snub_build_request *request);
 /** Whether the length of the belt is open: the file gives none, or one that is to be chosen again. */
@@ -50,5 +55,11 @@ bool snub_leaves_length_open(const snub_belt *belt, const snub_build_request *re
 snub_status snub_settle(const snub_drive *drive, const snub_loads *loads, const snub_build_request *request,
                         const snub_rereading *again, snub_candidates *candidates, snub_error *error);
 void snub_candidates_free(snub_candidates *candidates);
+
+/** Of belts of these lengths, chosen afresh each with its best setting, which serve a row: give its build a verdict no
+ *  worse than `most`. @param[out] serves  one of each length; false too where the belt does not fit
+ *  @return SNUB_OK; what reading the row gives; SNUB_NO_MEMORY */
+snub_status snub_build_serves(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                              const double *lengths, int count, snub_level most, bool *serves, snub_errors *errors);
 
 #endif
