@@ -159,6 +159,27 @@ static bool contribute(cli_run *run, const cli_drive *loaded, snub_tolerate_answ
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
+/* @return false: it was said what is wrong */
+static bool add_up(cli_run *run, const cli_drive *loaded, snub_tolerate_answer *answer, int threads)
+{
+    snub_worst_cases *made = SNUB_NEW(&run->arena, snub_worst_cases, 1);
+    if (answer->tolerated->stopped)
+        return true;
+    if (made == NULL)
+        return cli_usage_error(run, "out of memory"), false;
+    const snub_worst_case_request request = {.threads = threads, .go_on = cli_go_on};
+    snub_error error;
+    cli_doing("judging kits at the ends of their tolerances");
+    const snub_status status =
+        snub_tolerate_worst_cases(&loaded->document, &loaded->reading, answer->tolerated, &request, made);
+    answer->worst = made->stopped ? NULL : made;
+    if (status == SNUB_OK)
+        return true;
+    snub_fail(&error, status, NULL, NULL, "the kits at the ends of their tolerances could not be judged");
+    cli_error(&error, NULL, 0);
+    return false;
+}
+
 /* @param[in] pairs  for what contributes; 0: not asked for */
 static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request *request, int pairs)
 {
@@ -182,6 +203,7 @@ static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request
         snub_tolerate_build(&loaded->document, &loaded->reading, build, request, tolerated, &errors);
     snub_tolerate_answer answer = {.tolerated = tolerated, .file = run->operands[0]};
     bool good = cli_told(run, &errors, loaded, status == SNUB_OK) && save(&state);
+    good = good && add_up(run, loaded, &answer, request->threads);
     good = good && contribute(run, loaded, &answer, pairs, request->threads);
     cli_leave_interrupt(&before);
     if (!good)

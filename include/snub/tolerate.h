@@ -134,6 +134,8 @@ snub_status snub_tolerate_contributions(const snub_document *document, const snu
  *  @param[in] kit  by its number, or SNUB_NOMINAL_KIT
  *  @return how many; -1: memory is out */
 int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *arena, snub_kit_value **values);
+/** The same of a kit with other values. @param[in] value  of each of `scatter`, SI */
+int snub_kit_values(const snub_tolerated *result, const double *value, snub_arena *arena, snub_kit_value **values);
 /** What another width of each tolerance would do to the share of kits that fail; no kit is judged anew. Values of a
  * group and measured ones are not predicted.
  *  @param[in] result  with one kit or more

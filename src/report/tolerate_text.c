@@ -91,9 +91,13 @@ static bool add_example(const page *p, snub_arena *arena)
     const int worst = next_rule(p->of, shown);
     if (worst < 0 || p->of->rules[worst].example < 0)
         return true;
+    snub_kit_value *values;
+    const int count = snub_tolerated_values(p->of, p->of->rules[worst].example, arena, &values);
+    if (count < 0)
+        return false;
     snub_text_printf(p->out, "\nA kit that fails by %s:\n  snub check ", snub_rule_describe((snub_rule)worst)->id);
     snub_text_shell(p->out, p->answer->file);
-    const bool good = snub_kit_options(p->of, p->of->rules[worst].example, arena, p->out);
+    const bool good = snub_kit_options(p->of, values, count, arena, p->out);
     snub_text_puts(p->out, "\n");
     return good;
 }
@@ -108,6 +112,7 @@ snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_lo
         add_numbers(&p);
     }
     const bool good =
+        (answer->worst == NULL || snub_text_worst_cases(p.of, answer->worst, look, out)) &&
         snub_text_widths(p.of, look, arena, out) &&
         (answer->contributions == NULL || snub_text_contributions(answer->contributions, look, arena, out)) &&
         add_example(&p, arena);

@@ -31,13 +31,10 @@ static void add_set(const char *path, const char *value, snub_text *out)
     snub_text_free(&set);
 }
 
-bool snub_kit_options(const snub_tolerated *of, int kit, snub_arena *arena, snub_text *out)
+bool snub_kit_options(const snub_tolerated *of, const snub_kit_value *values, int count, snub_arena *arena,
+                      snub_text *out)
 {
-    snub_kit_value *values;
     const snub_row *row = &of->build->row;
-    const int count = snub_tolerated_values(of, kit, arena, &values);
-    if (count < 0)
-        return false;
     add_option("variant", row->variant, out);
     add_option("package", row->package, out);
     /* of a row's overlays the last are its options' and the caller's */

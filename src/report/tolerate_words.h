@@ -13,7 +13,19 @@ const snub_followed_shown *snub_followed_describe(snub_followed followed);
 
 /** Options of a command that make a kit from the file: --variant, --package, then --set of each value, each with a
  * blank before it. @return false: memory is out */
-bool snub_kit_options(const snub_tolerated *of, int kit, snub_arena *arena, snub_text *out);
+bool snub_kit_options(const snub_tolerated *of, const snub_kit_value *values, int count, snub_arena *arena,
+                      snub_text *out);
+/** "deg", as the look shows the number; "": it has none. */
+const char *snub_followed_unit(snub_followed followed, const snub_locale *locale);
+/** "7.52 to 16.30", in that unit; "not known" where an end is missing. */
+const char *snub_followed_range(snub_followed followed, double low, double high, const snub_locale *locale,
+                                char text[80]);
+
+/** RSS and worst case beside the kits, a table, and which worst-case kits fail. @return false: memory is out */
+bool snub_text_worst_cases(const snub_tolerated *of, const snub_worst_cases *worst, const snub_look *look,
+                           snub_text *out);
+/** `worst_case` of `snub tolerate --json`. @param[in] worst  NULL: null */
+struct json_t *snub_json_worst_cases(const snub_tolerated *of, const snub_worst_cases *worst, snub_arena *arena);
 
 /** What contributes to each number, greatest first. @return false: memory is out */
 bool snub_text_contributions(const snub_contributions *of, const snub_look *look, snub_arena *arena, snub_text *out);

@@ -175,21 +175,20 @@ static bool add_settled(const snub_tolerated *of, snub_kit_value *values, int *c
     return good;
 }
 
-/* @return how many; -1: memory is out */
-static int overlays_of(const snub_tolerated *of, const double *drawn, snub_arena *arena, snub_kit_value **values)
+int snub_kit_values(const snub_tolerated *result, const double *value, snub_arena *arena, snub_kit_value **values)
 {
     int count = 0;
-    const int n = of->scatter_count;
+    const int n = result->scatter_count;
     *values = SNUB_NEW(arena, snub_kit_value, n + SNUB_PULLEYS_MOST + 3);
     if (*values == NULL)
         return -1;
-    if (of->build->part != NULL)
-        (*values)[count++] = (snub_kit_value){"belt.part", of->build->part, NAN};
+    if (result->build->part != NULL)
+        (*values)[count++] = (snub_kit_value){"belt.part", result->build->part, NAN};
     for (int i = 0; i < n; i++) {
-        if (!add(*values, &count, of->scatter[i]->path, drawn[i], of->scatter[i]->quantity, arena))
+        if (!add(*values, &count, result->scatter[i]->path, value[i], result->scatter[i]->quantity, arena))
             return -1;
     }
-    return add_settled(of, *values, &count, arena) ? count : -1;
+    return add_settled(result, *values, &count, arena) ? count : -1;
 }
 
 int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *arena, snub_kit_value **values)
@@ -197,12 +196,12 @@ int snub_tolerated_values(const snub_tolerated *result, int kit, snub_arena *are
     double *drawn = SNUB_NEW(arena, double, result->scatter_count + 1);
     if (drawn == NULL || !snub_drawn_kit(result, kit, arena, drawn))
         return -1;
-    return overlays_of(result, drawn, arena, values);
+    return snub_kit_values(result, drawn, arena, values);
 }
 
 bool snub_drawn_row(const snub_tolerated *of, const double *value, snub_arena *arena, snub_row *row)
 {
     snub_kit_value *values;
-    const int count = overlays_of(of, value, arena, &values);
+    const int count = snub_kit_values(of, value, arena, &values);
     return count >= 0 && row_with(&of->build->row, values, count, arena, row);
 }
