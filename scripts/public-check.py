@@ -26,7 +26,7 @@ ENTRY_POINTS = {
     "snub_snapshot_read": "the core in the browser, which is compiled apart: app/wasm",
     "snub_catalogue_add": "one part at a time, where there is no table to import",
     "snub_cell_level": CELL, "snub_cell_number": CELL, "snub_cell_truth": CELL,
-    "snub_sensitivity_add": STUDY,     "snub_beta_under": STUDY, "snub_beta_value": STUDY, "snub_capability_of": STUDY,     "snub_kits_needed": STUDY, "snub_share_one_sided": STUDY, "snub_share_wilson": STUDY,
+    "snub_sensitivity_add": STUDY,     "snub_beta_under": STUDY, "snub_beta_value": STUDY, "snub_kits_needed": STUDY, "snub_share_one_sided": STUDY, "snub_share_wilson": STUDY,
     "snub_width_changed": STUDY,
 }
 COMMENT_OR_LINE = re.compile(r"/\*.*?\*/|//[^\n]*|^\s*#(?:\\\n|[^\n])*", re.S | re.M)

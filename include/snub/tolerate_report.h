@@ -17,8 +17,8 @@ typedef struct snub_tolerate_answer {
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_look *look, snub_arena *arena,
                                snub_text *out, snub_error *error);
-/** build, samples, seed, stopped, precise, verdicts, failing, rules, numbers, distributions, worst_case, tolerances,
- * contributions.
+/** build, samples, seed, stopped, precise, verdicts, failing, rules, numbers, distributions, capability, worst_case,
+ * tolerances, contributions.
  * @return NULL: no memory */
 struct json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena);
 /** The kits as a table for CSV: number, verdict, the rules that fail and that are marginal, numbers, every value by the

@@ -116,6 +116,7 @@ json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena
     snub_json_put(object, "rules", rules_of(of, arena));
     snub_json_put(object, "numbers", numbers_of(of));
     snub_json_put(object, "distributions", snub_json_kit_histograms(of));
+    snub_json_put(object, "capability", snub_json_capability(of));
     snub_json_put(object, "worst_case", snub_json_worst_cases(of, answer->worst, arena));
     snub_json_put(object, "tolerances", tolerances_of(of));
     snub_json_widths(object, of, arena);

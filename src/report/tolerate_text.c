@@ -113,7 +113,7 @@ snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_lo
     }
     const bool good =
         (answer->worst == NULL || snub_text_worst_cases(p.of, answer->worst, look, out)) &&
-        snub_text_widths(p.of, look, arena, out) &&
+        snub_text_capability(p.of, look, out) && snub_text_widths(p.of, look, arena, out) &&
         (answer->contributions == NULL || snub_text_contributions(answer->contributions, look, arena, out)) &&
         add_example(&p, arena);
     if (p.of->stopped)

@@ -21,6 +21,10 @@ const char *snub_followed_unit(snub_followed followed, const snub_locale *locale
 const char *snub_followed_range(snub_followed followed, double low, double high, const snub_locale *locale,
                                 char text[80]);
 
+/** How each number that has limits fits between them: Cp, Cpk, and the kits beyond. @return false: memory is out */
+bool snub_text_capability(const snub_tolerated *of, const snub_look *look, snub_text *out);
+/** `capability` of `snub tolerate --json`. */
+struct json_t *snub_json_capability(const snub_tolerated *of);
 /** RSS and worst case beside the kits, a table, and which worst-case kits fail. @return false: memory is out */
 bool snub_text_worst_cases(const snub_tolerated *of, const snub_worst_cases *worst, const snub_look *look,
                            snub_text *out);

@@ -9,6 +9,7 @@ import math
 import os
 import pathlib
 import re
+import statistics
 import subprocess
 import sys
 import tempfile
@@ -83,6 +84,69 @@ def limits(work):
         check(f"{key}: work range", near(by[key]["low_limit"], 11) and near(by[key]["high_limit"], 13), by[key])
     if "tightest_gap_mm" in by:
         check("clearance", near(by["tightest_gap_mm"]["low_limit"], 12), by["tightest_gap_mm"])
+
+
+# ---- capability ------------------------------------------------------------------------------------------------------------
+
+def clopper(counted, of, chance, upper):
+    """Where so many or more (fewer) have this chance, by bisection of the binomial sum."""
+    if counted == (of if upper else 0):
+        return 1.0 if upper else 0.0
+    a, b = 0.0, 1.0
+    for _ in range(100):
+        p = 0.5 * (a + b)
+        numbers = range(counted + 1) if upper else range(counted, of + 1)
+        tail = sum(math.comb(of, i) * p**i * (1 - p)**(of - i) for i in numbers)
+        a, b = (p, b) if (tail > chance) == upper else (a, p)
+    return 0.5 * (a + b)
+
+
+def capability(work):
+    """Cp and Cpk by their formulas from the kits; the share beyond if normal by another library, the true one counted."""
+    seen = set()
+    for name, path, more in (("a limit on both sides, kits beyond", SCATTER, ["--set", "tensioner.arm.work=[12, 15]", "--set", "limits.clearance=48 mm"]),
+                             ("all beyond", SCATTER, ["--set", "limits.grip_design=0.2"]), ("a blower", TOP / "examples/sedgemere.yaml", []),
+                             ("inches", pathlib.Path(work) / "inches.yaml", [])):
+        got, rows = study(work, path, "--kits", "200", *more)
+        by = {one["number"]: one for one in got["capability"]}
+        with_limits = [one["number"] for one in got["distributions"] if (one["low_limit"], one["high_limit"]) != (None, None)]
+        check(f"{name}: each number that has limits", list(by) == with_limits and "boost_kPa" not in by, list(by))
+        for key in with_limits:
+            spread, one = next(d for d in got["distributions"] if d["number"] == key), by[key]
+            column = next(c for c in rows[0] if c.startswith(HEADS[key]))
+            values = [float(row[column]) for row in rows if row[column] != ""]
+            low, high = spread["low_limit"], spread["high_limit"]
+            mean, sd = statistics.fmean(values), statistics.stdev(values)
+            check(f"{name}: {key}: limits", (one["low_limit"], one["high_limit"]) == (low, high), one)
+            beyond = sum((low is not None and v < low) or (high is not None and v > high) for v in values)
+            check(f"{name}: {key}: kits beyond", one["kits_beyond"] == beyond and near(one["share"], beyond / len(values)), (one, beyond))
+            check(f"{name}: {key}: interval", near(one["low"], clopper(beyond, len(values), 0.025, False)) and near(one["high"], clopper(beyond, len(values), 0.025, True)), one)
+            if sd < 1e-9 * abs(mean):
+                seen.add("no scatter")
+                check(f"{name}: {key}: no scatter, no Cpk", one["cpk"] is None and one["cp"] is None and one["share_below_if_normal"] is None, one)
+                continue
+            cp = None if low is None or high is None else (high - low) / (6 * sd)
+            cpk = min((high - mean) if high is not None else math.inf, (mean - low) if low is not None else math.inf) / (3 * sd)
+            check(f"{name}: {key}: Cp", (one["cp"] is None) == (cp is None) and (cp is None or abs(one["cp"] - cp) < 1e-5 * cp), (one, cp))
+            check(f"{name}: {key}: Cpk", abs(one["cpk"] - cpk) < 1e-5 * (1 + abs(cpk)), (one, cpk))
+            seen.add("both" if cp is not None else "one")
+            seen.add("negative" if cpk < 0 else "positive")
+            bell = statistics.NormalDist(mean, sd)
+            below, above = (0 if low is None else bell.cdf(low)), (0 if high is None else 1 - bell.cdf(high))
+            check(f"{name}: {key}: beyond, if normal", abs(one["share_below_if_normal"] - below) < 1e-6 and abs(one["share_above_if_normal"] - above) < 1e-6, (one, below, above))
+    check("every case was met", seen == {"no scatter", "both", "one", "negative", "positive"}, seen)
+    words = ["--kits", 200, "--set", "tensioner.arm.work=[12, 15]", "--set", "limits.clearance=48 mm"]
+    text, got = run(SCATTER, *words).stdout.decode(), json.loads(run(SCATTER, *words, "--json").stdout)
+    rows = {line[:25].strip(): line[25:].split() for line in text.split("\ncapability ")[1].splitlines()[1:5]}
+    for one in got["capability"]:
+        digits = 3 if "grip" in one["number"] else 2
+        limit = ["none" if v is None else f"{v:.{digits}f}" for v in (one["low_limit"], one["high_limit"])]
+        beyond = 100 * (one["share_below_if_normal"] + one["share_above_if_normal"])
+        want = limit + ([] if one["cp"] is None else [f"{one['cp']:.2f}"]) + [f"{one['cpk']:.2f}".replace("-", "\u2212"), f"{beyond:.2f}", "%", f"{one['kits_beyond']},",
+                                                                              f"{100 * one['low']:.1f}", "to", f"{100 * one['high']:.1f}", "%"]
+        title = next(t for t in rows if t.startswith(HEADS[one["number"]]))
+        check(f"capability of {one['number']} in words", rows[title] == want, (rows[title], want))
+    check("for which shape it holds", "for a number of normal shape" in " ".join(text.split()), text)
 
 
 # ---- histograms ------------------------------------------------------------------------------------------------------------
@@ -180,6 +244,7 @@ def main():
         metric, us = study(work, SCATTER, "--kits", "40"), study(work, inches, "--kits", "40")
         check("inches: the same JSON", metric[0]["distributions"] == us[0]["distributions"], us[0]["distributions"][:1])
         limits(work)
+        capability(work)
         histograms(work)
         files(work)
     return end()
