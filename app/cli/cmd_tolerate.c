@@ -1,18 +1,14 @@
 /* snub tolerate FILE: how many kits fail, for their tolerances. */
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "commands.h"
 #include "interrupt.h"
-#include "load.h"
 #include "locale_shipped.h"
 #include "plot_file.h"
-#include "progress.h"
 #include "snub/json.h"
 #include "snub/tolerate_plot.h"
-#include "snub/tolerate_report.h"
-#include "tolerate_state.h"
+#include "tolerate_builds.h"
 
 enum { KITS = 1000, KITS_MOST = 100000, SEED_MOST = 1000000000, PAIRS_LEAST = 64, PAIRS_MOST = 10000 };
 
@@ -22,6 +18,8 @@ static const cli_option options[] = {
     {"precision", 0, "PERCENT", "enough when the share that fails is known to plus or minus this", false, false, NULL},
     {"seed", 0, "N", "seed of the random values (default 1): the same seed gives the same kits", false, false, NULL},
     {"threads", 0, "N", "number of threads (default: one per processor); the answer does not depend on it", false,
+     false, NULL},
+    {"builds", 0, "LIST", "many builds of `snub chart`, each as with --build: all, or a list such as 1,3,5-8", false,
      false, NULL},
     {"contributions", 0, "N", "say which tolerance contributes how much, by N pairs of kits, such as 256", false, false,
      NULL},
@@ -34,67 +32,40 @@ static const cli_option options[] = {
     {"language", 0, "LANG", "language of the histograms (default: the house's, else en)", false, false, NULL},
 };
 
-/* ---- stopping ---------------------------------------------------------------------------------------------------- */
-
-/* What is saved while kits are judged. */
-typedef struct saving {
-    cli_run *run;
-    const char *path; /* NULL: nothing */
-    char digest[65];
-    const snub_tolerated *tolerated;
-    time_t last;
-} saving;
-enum { SAVE_EVERY = 10 /* s: a run that is killed loses no more */ };
-
-static bool save(saving *s)
-{
-    s->last = time(NULL);
-    return s->path == NULL || cli_write_tolerate_state(s->run, s->path, s->digest, s->tolerated);
-}
-
-/* What the state has already, and where it is saved. */
-static bool go_on_from(saving *s, const snub_build *build, snub_tolerate_request *request)
-{
-    s->path = cli_value(s->run, "state");
-    s->last = time(NULL);
-    cli_tolerate_digest(build, request->seed, s->digest);
-    request->context = s;
-    return s->path == NULL ||
-           cli_read_tolerate_state(s->run, s->path, s->digest, &request->known, &request->known_count);
-}
-
-static bool go_on(int done, int all, void *context)
-{
-    saving *s = context;
-    if (s->path != NULL && time(NULL) - s->last >= SAVE_EVERY && !save(s))
-        return false; /* what is wrong was said; it will be no better in ten seconds */
-    return cli_go_on(done, all, NULL);
-}
-
 /* ---- answers ----------------------------------------------------------------------------------------------------- */
 
-static int write_kits(cli_run *run, const snub_tolerate_answer *answer, int code)
+/* Of one build or of many. */
+typedef struct answers {
+    const snub_tolerate_answer *one;
+    const snub_tolerate_builds *many;
+} answers;
+
+static int write_kits(cli_run *run, const answers *made, int code)
 {
     snub_text text = {0};
     snub_error error;
     snub_arena words;
     snub_data_table table;
     snub_arena_init(&words, run->arena.limit);
-    const snub_status status = snub_tolerate_table(answer, &run->arena, &words, &table)
-                                   ? snub_table_csv(&table, &text, &error)
-                                   : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    const bool good = made->many != NULL ? snub_tolerate_builds_table(made->many, &run->arena, &words, &table)
+                                         : snub_tolerate_table(made->one, &run->arena, &words, &table);
+    const snub_status status =
+        good ? snub_table_csv(&table, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     code = status == SNUB_OK ? cli_put(run, cli_value(run, "csv"), &text, code) : cli_error(&error, NULL, 0);
     snub_arena_free(&words);
     snub_text_free(&text);
     return code;
 }
 
-static snub_status make_answer(const cli_run *run, const snub_tolerate_answer *answer, const char *format,
-                               const snub_locale *locale, snub_arena *arena, snub_text *text, snub_error *error)
+static snub_status make_answer(const cli_run *run, const answers *made, const char *format, const snub_locale *locale,
+                               snub_arena *arena, snub_text *text, snub_error *error)
 {
     const snub_look look = {
         .width = run->width, .colour = run->colour && !cli_has(run, "output"), .locale = &run->locale};
     snub_drawing drawing;
+    const snub_tolerate_answer *answer = made->one;
+    if (made->many != NULL)
+        return snub_text_tolerate_builds(made->many, &look, arena, text, error);
     if (strcmp(format, "text") == 0)
         return snub_text_tolerate(answer, &look, arena, text, error);
     const snub_status status = snub_tolerate_plot(answer->tolerated, locale, arena, &drawing, error);
@@ -102,14 +73,17 @@ static snub_status make_answer(const cli_run *run, const snub_tolerate_answer *a
                              : status;
 }
 
-static int put_answer(cli_run *run, const snub_tolerate_answer *answer, const snub_locale *locale, int code)
+static int put_answer(cli_run *run, const answers *made, const snub_locale *locale, int code)
 {
     const char *format = cli_format(run, formats, "text"), *file = cli_value(run, "output");
     if (strcmp(format, "json") == 0)
-        return cli_put_json(run, snub_json_tolerate(answer, &run->arena), file, code);
+        return cli_put_json(run,
+                            made->many != NULL ? snub_json_tolerate_builds(made->many, &run->arena)
+                                               : snub_json_tolerate(made->one, &run->arena),
+                            file, code);
     snub_text text = {0};
     snub_error error;
-    const snub_status status = make_answer(run, answer, format, locale, &run->arena, &text, &error);
+    const snub_status status = make_answer(run, made, format, locale, &run->arena, &text, &error);
     code = status == SNUB_OK ? cli_put(run, file, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
@@ -119,6 +93,8 @@ static int put_answer(cli_run *run, const snub_tolerate_answer *answer, const sn
 static bool format_fits(cli_run *run)
 {
     const char *format = cli_format(run, formats, "text");
+    if (cli_has(run, "builds") && strcmp(format, "text") != 0 && strcmp(format, "json") != 0)
+        return cli_usage_error(run, "histograms are of one build: give --build N in place of --builds"), false;
     if (cli_has(run, "output") || (strcmp(format, "pdf") != 0 && strcmp(format, "png") != 0))
         return true;
     cli_usage_error(run, "give a file for the histograms: --output kits.%s", format);
@@ -142,89 +118,66 @@ static bool precision_of(const cli_run *run, double *precision)
     return false;
 }
 
-/* @return false: it was said what is wrong */
-static bool contribute(cli_run *run, const cli_drive *loaded, snub_tolerate_answer *answer, int pairs, int threads)
+/* @return exit code */
+static int write_answer(cli_run *run, const cli_drive *loaded, const answers *made, int code)
 {
-    snub_errors errors = {0};
-    if (pairs == 0 || answer->tolerated->stopped)
-        return true;
-    snub_contributions *made = SNUB_NEW(&run->arena, snub_contributions, 1);
-    if (made == NULL)
-        return cli_usage_error(run, "out of memory"), false;
-    const snub_contribution_request request = {.pairs = pairs, .threads = threads, .go_on = cli_go_on};
-    answer->contributions = made;
-    cli_doing("judging pairs of kits");
-    const snub_status status =
-        snub_tolerate_contributions(&loaded->document, &loaded->reading, answer->tolerated, &request, made, &errors);
-    return cli_told(run, &errors, loaded, status == SNUB_OK);
-}
-
-/* @return false: it was said what is wrong */
-static bool add_up(cli_run *run, const cli_drive *loaded, snub_tolerate_answer *answer, int threads)
-{
-    snub_worst_cases *made = SNUB_NEW(&run->arena, snub_worst_cases, 1);
-    if (answer->tolerated->stopped)
-        return true;
-    if (made == NULL)
-        return cli_usage_error(run, "out of memory"), false;
-    const snub_worst_case_request request = {.threads = threads, .go_on = cli_go_on};
-    snub_error error;
-    cli_doing("judging kits at the ends of their tolerances");
-    const snub_status status =
-        snub_tolerate_worst_cases(&loaded->document, &loaded->reading, answer->tolerated, &request, made);
-    answer->worst = made->stopped ? NULL : made;
-    if (status == SNUB_OK)
-        return true;
-    snub_fail(&error, status, NULL, NULL, "the kits at the ends of their tolerances could not be judged");
-    cli_error(&error, NULL, 0);
-    return false;
-}
-
-/* @param[in] pairs  for what contributes; 0: not asked for */
-static int tolerate(cli_run *run, const cli_drive *loaded, snub_tolerate_request *request, int pairs)
-{
-    snub_errors errors = {0};
-    struct sigaction before;
     snub_messages messages;
-    snub_build *build = SNUB_NEW(&run->arena, snub_build, 1);
-    snub_tolerated *tolerated = SNUB_NEW(&run->arena, snub_tolerated, 1);
-    if (build == NULL || tolerated == NULL)
-        return cli_usage_error(run, "out of memory");
-    if (!cli_messages(run, loaded, &messages) || !cli_one_build(run, loaded, build))
-        return CLI_BAD;
-    saving state = {.run = run, .tolerated = tolerated};
-    if (!go_on_from(&state, build, request))
+    if (!cli_messages(run, loaded, &messages))
         return CLI_BAD;
     snub_locale locale = snub_messages_locale(&messages);
     locale.inches = run->locale.inches;
-    cli_doing("judging kits");
-    cli_catch_interrupt(&before);
-    const snub_status status =
-        snub_tolerate_build(&loaded->document, &loaded->reading, build, request, tolerated, &errors);
-    snub_tolerate_answer answer = {.tolerated = tolerated, .file = run->operands[0]};
-    bool good = cli_told(run, &errors, loaded, status == SNUB_OK) && save(&state);
-    good = good && add_up(run, loaded, &answer, request->threads);
-    good = good && contribute(run, loaded, &answer, pairs, request->threads);
-    cli_leave_interrupt(&before);
-    if (!good)
+    if (cli_has(run, "csv"))
+        code = write_kits(run, made, code);
+    return code == CLI_BAD ? CLI_BAD : put_answer(run, made, &locale, code);
+}
+
+static int tolerate_one(cli_run *run, const cli_drive *loaded, cli_tolerate_wish *wish)
+{
+    struct sigaction before;
+    snub_tolerate_answer answer;
+    snub_build *build = SNUB_NEW(&run->arena, snub_build, 1);
+    wish->state = cli_value(run, "state");
+    wish->builds = 1;
+    if (build == NULL)
+        return cli_usage_error(run, "out of memory");
+    if (!cli_one_build(run, loaded, build))
         return CLI_BAD;
-    const int code = cli_has(run, "csv") ? write_kits(run, &answer, cli_verdict(build)) : cli_verdict(build);
-    return code == CLI_BAD ? CLI_BAD : put_answer(run, &answer, &locale, code);
+    cli_catch_interrupt(&before);
+    const bool good = cli_tolerate_study(run, loaded, wish, build, &answer);
+    cli_leave_interrupt(&before);
+    return good ? write_answer(run, loaded, &(answers){.one = &answer}, cli_verdict(build)) : CLI_BAD;
+}
+
+static int tolerate_many(cli_run *run, const cli_drive *loaded, const cli_tolerate_wish *wish)
+{
+    snub_tolerate_builds builds;
+    int code = CLI_PASS;
+    if (!cli_tolerate_builds(run, loaded, wish, &builds))
+        return CLI_BAD;
+    for (int i = 0; i < builds.count; i++) {
+        const int verdict = cli_verdict(builds.answers[i].tolerated->build);
+        code = verdict > code ? verdict : code;
+    }
+    return write_answer(run, loaded, &(answers){.many = &builds}, code);
 }
 
 static int run_tolerate(cli_run *run)
 {
     long kits = KITS, seed = 1, threads = 0, pairs = 0;
     cli_drive loaded;
-    snub_tolerate_request request = {.go_on = go_on};
+    cli_tolerate_wish wish = {0};
     if (!cli_count(run, "contributions", PAIRS_LEAST, PAIRS_MOST, &pairs) ||
         !cli_count(run, "kits", 1, KITS_MOST, &kits) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
-        !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &request.precision) || !format_fits(run))
+        !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &wish.precision) || !cli_builds_fit(run) ||
+        !format_fits(run))
         return CLI_BAD;
-    request.kits = (int)kits;
-    request.seed = (uint64_t)seed;
-    request.threads = (int)threads;
-    const int code = cli_load(run, run->operands[0], &loaded) ? tolerate(run, &loaded, &request, (int)pairs) : CLI_BAD;
+    wish.kits = (int)kits;
+    wish.seed = (uint64_t)seed;
+    wish.threads = (int)threads;
+    wish.pairs = (int)pairs;
+    int code = CLI_BAD;
+    if (cli_load(run, run->operands[0], &loaded))
+        code = cli_has(run, "builds") ? tolerate_many(run, &loaded, &wish) : tolerate_one(run, &loaded, &wish);
     cli_unload(&loaded);
     return code;
 }
@@ -245,6 +198,10 @@ const cli_command cli_tolerate = {
         "from, --csv writes every kit, "
         "--output kits.pdf draws histograms with limits and nominal values.\n"
         "\n"
+        "--builds all, or --builds 1,3,5-8, does this for many builds of `snub chart` and sets them side by side: "
+        "share "
+        "of kits that fail, the rule that fails most, the number nearest its limit.\n"
+        "\n"
         "It takes as long as a check for each kit. Control-C ends it and shows the kits that are done; with --state "
         "the "
         "same command goes on later, also with more --kits. Built with SNUB_MPI, `mpirun -n N snub tolerate ...` "
@@ -255,6 +212,7 @@ const cli_command cli_tolerate = {
     .example = "snub tolerate examples/three-pulleys-scatter.yaml\n"
                "snub tolerate examples/three-pulleys-scatter.yaml --kits 5000 --precision 1\n"
                "snub tolerate examples/sedgemere.yaml --build 3 --json\n"
+               "snub tolerate examples/sedgemere.yaml --builds all --kits 200\n"
                "snub tolerate examples/three-pulleys-scatter.yaml --csv kits.csv --seed 7\n"
                "snub tolerate examples/sedgemere.yaml --kits 200 --output kits.svg",
     .options = options,

@@ -347,7 +347,8 @@ bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, 
 snub_build_request cli_request(const cli_run *run)
 {
     const bool free_all = cli_has(run, "free");
-    return (snub_build_request){.afresh = free_all || cli_has(run, "build"), .free_length = free_all};
+    return (snub_build_request){.afresh = free_all || cli_has(run, "build") || cli_has(run, "builds"),
+                                .free_length = free_all};
 }
 
 bool cli_one_build(cli_run *run, const cli_drive *loaded, snub_build *build)

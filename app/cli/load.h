@@ -42,7 +42,7 @@ bool cli_told(const cli_run *run, snub_errors *errors, const cli_drive *loaded, 
 /** Settle and judge a row. @return false: the error is printed */
 bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
                     snub_build *build);
-/** What --build and --free leave to be chosen. */
+/** What --build, --builds and --free leave to be chosen. */
 snub_build_request cli_request(const cli_run *run);
 /** The build that --variant, --package, --build and --free name. @return false: the error is printed */
 bool cli_one_build(cli_run *run, const cli_drive *loaded, snub_build *build);

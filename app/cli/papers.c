@@ -71,7 +71,8 @@ static const char *const *forms_of(const door *d, const char *one[2])
 /* Not for the page: what it says in its own way, what is of a terminal, and what asks for more than one file. */
 static bool for_page(const door *d, const cli_option *option)
 {
-    static const char *const others[] = {"set", "json", "help", "threads", "build", "way", "want-boost", "each"};
+    static const char *const others[] = {"set",    "json", "help",       "threads", "build",
+                                         "builds", "way",  "want-boost", "each"};
     for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
         if (strcmp(option->name, others[i]) == 0)
             return false;

@@ -13,6 +13,16 @@ typedef struct snub_tolerate_answer {
     const snub_worst_cases *worst;           /**< NULL: the study was stopped before */
 } snub_tolerate_answer;
 
+/** Of several builds of one file. */
+typedef struct snub_tolerate_builds {
+    int count;                           /**< answered */
+    const snub_tolerate_answer *answers; /**< in the order of the chart; one without a belt has no kits */
+    const int *number;                   /**< of each: its number in the chart, from 1 */
+    int asked;                           /**< builds that were to be answered */
+    bool stopped;                        /**< in the last one, by Control-C; the rest is missing */
+    const char *file;                    /**< as it was given */
+} snub_tolerate_builds;
+
 /** For people: how many fail, by which rules, how far numbers scatter, how to look at a kit that fails.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_look *look, snub_arena *arena,
@@ -21,6 +31,12 @@ snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_lo
  * tolerances, contributions.
  * @return NULL: no memory */
 struct json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena);
+/** A table of builds: share of kits that fail, the rule that fails most, the number nearest its limit.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_tolerate_builds(const snub_tolerate_builds *of, const snub_look *look, snub_arena *arena,
+                                      snub_text *out, snub_error *error);
+/** builds (each as snub_json_tolerate, with `number`), rules of all of them, asked, stopped. @return NULL: no memory */
+struct json_t *snub_json_tolerate_builds(const snub_tolerate_builds *of, snub_arena *arena);
 /** The kits as a table for CSV: number, verdict, the rules that fail and that are marginal, numbers, every value by the
  * path that --set takes, in bare units.
  *  @param[in] words   holds the texts of one row at a time; the caller gives it back after the table
@@ -28,5 +44,10 @@ struct json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena
  *  @return false: memory is out */
 bool snub_tolerate_table(const snub_tolerate_answer *answer, snub_arena *arena, snub_arena *words,
                          snub_data_table *table);
+
+/** The kits of all builds, with `build` (its number in the chart) and `code` before the columns of the table of one; a
+ * value that a build does not have is empty. Otherwise as snub_tolerate_table. */
+bool snub_tolerate_builds_table(const snub_tolerate_builds *of, snub_arena *arena, snub_arena *words,
+                                snub_data_table *table);
 
 #endif

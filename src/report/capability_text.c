@@ -40,6 +40,22 @@ static bool fit_of(const snub_tolerated *of, snub_followed followed, fit *f)
     return true;
 }
 
+bool snub_nearest_limit(const snub_tolerated *of, snub_followed *nearest, double *cpk)
+{
+    *nearest = SNUB_FOLLOWED_GRIP;
+    *cpk = NAN;
+    for (int f = 0; f < SNUB_FOLLOWED_; f++) {
+        fit one;
+        if (!fit_of(of, (snub_followed)f, &one))
+            return false;
+        if (!has_limits(&one.h) || isnan(one.normal.cpk) || one.normal.cpk >= *cpk)
+            continue;
+        *nearest = (snub_followed)f;
+        *cpk = one.normal.cpk;
+    }
+    return true;
+}
+
 /* ---- for people -------------------------------------------------------------------------------------------------- */
 
 static const char *limit_text(snub_followed followed, double limit, const snub_look *look, char text[32])
@@ -61,10 +77,10 @@ static void add_fit(snub_followed followed, const fit *f, const snub_look *look,
         snub_number_text(look->locale, f->normal.cp, 2, cp);
     snprintf(normal, sizeof normal, "%.2f %%", 100.0 * (f->normal.below + f->normal.above));
     snprintf(kits, sizeof kits, "%d, %.1f to %.1f %%", beyond, 100.0 * f->beyond.low, 100.0 * f->beyond.high);
-    snub_text_printf(out, "%-25s %9s %9s %6s %10s %11s %20s\n", title, limit_text(followed, f->h.low_limit, look, low),
-                     limit_text(followed, f->h.high_limit, look, high), cp,
-                     known ? snub_number_text(look->locale, f->normal.cpk, 2, cpk) : "no scatter", known ? normal : "",
-                     kits);
+    const char *centred = known ? snub_number_text(look->locale, f->normal.cpk, 2, cpk) : "no scatter";
+    snub_text_printf(out, "%-25s %9s %9s %6s %*s %11s %20s\n", title, limit_text(followed, f->h.low_limit, look, low),
+                     limit_text(followed, f->h.high_limit, look, high), cp, snub_printf_width(centred, 10), centred,
+                     known ? normal : "", kits);
 }
 
 bool snub_text_capability(const snub_tolerated *of, const snub_look *look, snub_text *out)

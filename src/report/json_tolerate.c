@@ -39,9 +39,8 @@ static json_t *kit_of(const snub_tolerated *of, int kit, snub_arena *arena)
     return object;
 }
 
-static json_t *rules_of(const snub_tolerated *of, snub_arena *arena)
+static void add_rules(json_t *list, const snub_tolerated *of, snub_arena *arena)
 {
-    json_t *list = json_array();
     for (int r = 0; r < SNUB_RULES_; r++) {
         const snub_rule_count *c = &of->rules[r];
         if (c->fail + c->marginal == 0)
@@ -54,7 +53,6 @@ static json_t *rules_of(const snub_tolerated *of, snub_arena *arena)
         snub_json_put(object, "example", c->example >= 0 ? kit_of(of, c->example, arena) : json_null());
         snub_json_append(list, object);
     }
-    return list;
 }
 
 static double shown(const snub_followed_shown *s, double si)
@@ -98,7 +96,7 @@ static json_t *tolerances_of(const snub_tolerated *of)
 json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena)
 {
     const snub_tolerated *of = answer->tolerated;
-    json_t *object = json_object(), *verdicts = json_object(), *failing = json_object();
+    json_t *object = json_object(), *verdicts = json_object(), *failing = json_object(), *rules = json_array();
     snub_json_put(verdicts, "pass", json_integer(of->by_level[SNUB_PASS]));
     snub_json_put(verdicts, "marginal", json_integer(of->by_level[SNUB_MARGINAL]));
     snub_json_put(verdicts, "fail", json_integer(of->by_level[SNUB_FAIL]));
@@ -113,7 +111,8 @@ json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena
     snub_json_put(object, "confidence", snub_json_number(0.95));
     snub_json_put(object, "verdicts", verdicts);
     snub_json_put(object, "failing", failing);
-    snub_json_put(object, "rules", rules_of(of, arena));
+    add_rules(rules, of, arena);
+    snub_json_put(object, "rules", rules);
     snub_json_put(object, "numbers", numbers_of(of));
     snub_json_put(object, "distributions", snub_json_kit_histograms(of));
     snub_json_put(object, "capability", snub_json_capability(of));
@@ -122,5 +121,32 @@ json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena
     snub_json_widths(object, of, arena);
     snub_json_contributions(object, answer->contributions);
     snub_json_put(object, "ranges", json_integer(of->range_count));
+    return snub_json_whole(object);
+}
+
+static json_t *without_belt(const snub_build *build)
+{
+    json_t *object = json_object();
+    snub_json_put(object, "build", snub_json_build(build));
+    snub_json_put(object, "checked_verdict", snub_json_verdict(build));
+    snub_json_put(object, "samples", json_integer(0));
+    return object;
+}
+
+json_t *snub_json_tolerate_builds(const snub_tolerate_builds *of, snub_arena *arena)
+{
+    json_t *object = json_object(), *builds = json_array(), *rules = json_array();
+    for (int b = 0; b < of->count; b++) {
+        const snub_tolerate_answer *answer = &of->answers[b];
+        const bool settled = answer->tolerated->build->settled;
+        json_t *one = settled ? snub_json_tolerate(answer, arena) : without_belt(answer->tolerated->build);
+        snub_json_put(one, "number", json_integer(of->number[b]));
+        snub_json_append(builds, one);
+        add_rules(rules, answer->tolerated, arena);
+    }
+    snub_json_put(object, "builds", builds);
+    snub_json_put(object, "rules", rules);
+    snub_json_put(object, "asked", json_integer(of->asked));
+    snub_json_put(object, "stopped", json_boolean(of->stopped));
     return snub_json_whole(object);
 }

@@ -36,27 +36,13 @@ static void add_head(const page *p)
                   0, p->look->width, p->out);
 }
 
-/* The most failures first; the list's order among equals. */
-static int next_rule(const snub_tolerated *of, const bool *shown)
-{
-    int best = -1;
-    for (int r = 0; r < SNUB_RULES_; r++) {
-        const snub_rule_count *now = &of->rules[r], *top = best >= 0 ? &of->rules[best] : NULL;
-        if (shown[r] || now->fail + now->marginal == 0)
-            continue;
-        if (top == NULL || now->fail > top->fail || (now->fail == top->fail && now->marginal > top->marginal))
-            best = r;
-    }
-    return best;
-}
-
 static void add_rules(const page *p)
 {
     bool shown[SNUB_RULES_] = {false};
-    int r = next_rule(p->of, shown);
+    int r = snub_next_rule(p->of, shown);
     if (r >= 0)
         snub_text_printf(p->out, "\n%-24s %6s %20s %10s\n", "rule", "fail", "95 % interval", "marginal");
-    for (; r >= 0; r = next_rule(p->of, shown)) {
+    for (; r >= 0; r = snub_next_rule(p->of, shown)) {
         const snub_rule_count *c = &p->of->rules[r];
         char interval[32];
         shown[r] = true;
@@ -88,7 +74,7 @@ static void add_numbers(const page *p)
 static bool add_example(const page *p, snub_arena *arena)
 {
     const bool shown[SNUB_RULES_] = {false};
-    const int worst = next_rule(p->of, shown);
+    const int worst = snub_next_rule(p->of, shown);
     if (worst < 0 || p->of->rules[worst].example < 0)
         return true;
     snub_kit_value *values;

@@ -13,6 +13,19 @@ const snub_followed_shown *snub_followed_describe(snub_followed followed)
     return &shown[followed];
 }
 
+int snub_next_rule(const snub_tolerated *of, const bool *shown)
+{
+    int best = -1;
+    for (int r = 0; r < SNUB_RULES_; r++) {
+        const snub_rule_count *now = &of->rules[r], *top = best >= 0 ? &of->rules[best] : NULL;
+        if (shown[r] || now->fail + now->marginal == 0)
+            continue;
+        if (top == NULL || now->fail > top->fail || (now->fail == top->fail && now->marginal > top->marginal))
+            best = r;
+    }
+    return best;
+}
+
 static void add_option(const char *option, const char *value, snub_text *out)
 {
     if (value[0] == '\0')
@@ -31,6 +44,19 @@ static void add_set(const char *path, const char *value, snub_text *out)
     snub_text_free(&set);
 }
 
+/* The last of them. */
+static void add_overlays(const snub_row *row, int count, snub_arena *arena, snub_text *out)
+{
+    for (int i = row->overlay_count - count; i < row->overlay_count; i++)
+        add_set(row->overlays[i].path, snub_node_flow(row->overlays[i].value, arena), out);
+}
+
+void snub_build_option(const snub_row *row, snub_arena *arena, snub_text *out)
+{
+    snub_text_printf(out, " --build %s", row->code);
+    add_overlays(row, row->set_count, arena, out);
+}
+
 bool snub_kit_options(const snub_tolerated *of, const snub_kit_value *values, int count, snub_arena *arena,
                       snub_text *out)
 {
@@ -38,8 +64,7 @@ bool snub_kit_options(const snub_tolerated *of, const snub_kit_value *values, in
     add_option("variant", row->variant, out);
     add_option("package", row->package, out);
     /* of a row's overlays the last are its options' and the caller's */
-    for (int i = row->overlay_count - row->option_count - row->set_count; i < row->overlay_count; i++)
-        add_set(row->overlays[i].path, snub_node_flow(row->overlays[i].value, arena), out);
+    add_overlays(row, row->option_count + row->set_count, arena, out);
     for (int i = 0; i < count; i++)
         add_set(values[i].path, values[i].text, out);
     return !out->failed;

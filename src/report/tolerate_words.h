@@ -15,12 +15,20 @@ const snub_followed_shown *snub_followed_describe(snub_followed followed);
  * blank before it. @return false: memory is out */
 bool snub_kit_options(const snub_tolerated *of, const snub_kit_value *values, int count, snub_arena *arena,
                       snub_text *out);
+/** The same for a build of the chart: --build with its code, and --set as the caller has it. */
+void snub_build_option(const snub_row *row, snub_arena *arena, snub_text *out);
 /** "deg", as the look shows the number; "": it has none. */
 const char *snub_followed_unit(snub_followed followed, const snub_locale *locale);
+/** Width for printf so that a text takes so many columns: a minus is one column and three bytes. */
+int snub_printf_width(const char *text, int columns);
 /** "7.52 to 16.30", in that unit; "not known" where an end is missing. */
 const char *snub_followed_range(snub_followed followed, double low, double high, const snub_locale *locale,
                                 char text[80]);
 
+/** Of the rules that are not shown yet the one that fails most kits; the list's order among equals. -1: none */
+int snub_next_rule(const snub_tolerated *of, const bool *shown);
+/** The number with the least Cpk. @param[out] cpk  NAN: none has limits and scatters. @return false: memory is out */
+bool snub_nearest_limit(const snub_tolerated *of, snub_followed *nearest, double *cpk);
 /** How each number that has limits fits between them: Cp, Cpk, and the kits beyond. @return false: memory is out */
 bool snub_text_capability(const snub_tolerated *of, const snub_look *look, snub_text *out);
 /** `capability` of `snub tolerate --json`. */

@@ -13,6 +13,13 @@ const char *snub_followed_unit(snub_followed followed, const snub_locale *locale
     return snub_number_shown(locale, 0.0, snub_unit_describe(shown->unit)->text, shown->decimals).unit;
 }
 
+int snub_printf_width(const char *text, int columns)
+{
+    for (; *text != '\0'; text++)
+        columns += ((unsigned char)*text & 0xC0U) == 0x80U;
+    return columns;
+}
+
 const char *snub_followed_range(snub_followed followed, double low, double high, const snub_locale *locale,
                                 char text[80])
 {

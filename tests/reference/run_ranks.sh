@@ -44,6 +44,13 @@ for ranks in 2 3; do
     check "tolerate, $ranks ranks: same answer" cmp -s "$work/alone" "$work/ranks"
     check "tolerate, $ranks ranks: same kits" cmp -s "$work/alone.csv" "$work/ranks.csv"
 done
+kit=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
+"$snub" tolerate "$kit" --builds 2,9 --kits 40 --json --csv "$work/alone.csv" >"$work/builds"
+check "alone: builds" test "$(grep -c '"samples": 40' "$work/builds")" = 2
+timeout 100 mpirun -n 2 "$snub" tolerate "$kit" --builds 2,9 --kits 40 --threads 1 --json --csv "$work/ranks.csv" --state "$work/many" >"$work/ranks" 2>"$work/said"
+check "builds, 2 ranks: same answer" cmp -s "$work/builds" "$work/ranks"
+check "builds, 2 ranks: same kits" cmp -s "$work/alone.csv" "$work/ranks.csv"
+check "builds, 2 ranks: a state for each" test -s "$work/many-2" -a -s "$work/many-9"
 check "wrong options are told once" test "$(mpirun -n 2 "$snub" tolerate "$file" --kits 0 2>&1 | grep -c -- "--kits")" = 1
 timeout 100 mpirun -n 2 "$snub" tolerate "$file" --kits 120 --seed 3 --state "$work/state" >/dev/null 2>&1
 check "the state of two ranks" grep -q snub_tolerate "$work/state"

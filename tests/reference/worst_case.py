@@ -158,7 +158,7 @@ def missing():
         path = pathlib.Path(work) / "two.yaml"
         path.write_text(two.text_of(two.Drive()))
         text = run(path, "tolerate", "--kits", 1000)
-    check("in words", text.count("not known          not known\n") == 2 and "the rest nominal, this fails the kit: belt.length change" in " ".join(text.split()), text)
+    check("in words", text.count("not known          not known\n") == 2 and "the rest nominal, this fails the kit: belt.length capability" in " ".join(text.split()), text)
 
 
 # ---- the other door -----------------------------------------------------------------------------------------------------------
