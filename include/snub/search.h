@@ -7,6 +7,7 @@
 #define SNUB_SEARCH_H
 
 #include "snub/kit.h"
+#include "snub/shares.h"
 
 enum {
     SNUB_SEARCH_NUMBERS_MOST = 2 * SNUB_MOVES_MOST, /**< that may vary: two of a point */
@@ -41,9 +42,19 @@ typedef struct snub_search_request {
     void *context;
 } snub_search_request;
 
+/** What kits of the file's own build come to, drawn within its tolerances (snub/tolerate.h). */
+typedef struct snub_kits_came_to {
+    int samples, failing;
+    snub_interval share; /**< that fails, 95 % */
+    snub_rule rule;      /**< that fails most; SNUB_RULES_: none fails any */
+    int rule_failing;    /**< kits that it fails */
+    const char *why_not; /**< why none were judged; NULL with samples 0: nobody asked */
+} snub_kits_came_to;
+
 /** A better drive: changes of the file's text. */
 typedef struct snub_proposal {
     snub_measured came_to;
+    snub_kits_came_to kits;
     double value[SNUB_SEARCH_NUMBERS_MOST]; /**< as snub_tried */
     const snub_change *changes;   /**< moves in the file's order; then belt and settings of the file's own build, where
                                        the file gives them */
@@ -54,6 +65,7 @@ typedef struct snub_search {
     const snub_search_section *section;
     int build_count, numbers;
     snub_measured today;
+    snub_kits_came_to today_kits;
     bool found;     /**< a candidate was judged whose builds hold all that must hold */
     bool converged; /**< of each run: no neighbour on the grid is better, as far as the local search can tell */
     bool stopped;   /**< by `go_on` */
@@ -70,6 +82,14 @@ typedef struct snub_search {
     char digest[65]; /**< of the drive, what was asked and the seed: `before` must be of the same */
 } snub_search;
 
+typedef struct snub_search_kits_request {
+    int kits; /**< of each drive; 0: none */
+    uint64_t seed;
+    int threads;                                     /**< as in snub_search_request */
+    bool (*go_on)(int done, int all, void *context); /**< as there; what is not done is left out */
+    void *context;
+} snub_search_kits_request;
+
 /** The digest of a search, before it begins. @return as snub_drive_read */
 snub_status snub_search_digest(const snub_document *document, const snub_reading *reading,
                                const snub_search_request *request, char text[65], snub_errors *errors);
@@ -78,5 +98,17 @@ snub_status snub_search_digest(const snub_document *document, const snub_reading
  *  is of another; SNUB_NO_MEMORY */
 snub_status snub_search_drive(const snub_document *document, const snub_reading *reading,
                               const snub_search_request *request, snub_search *search, snub_errors *errors);
+
+/** The file as a proposal makes it: with the values of --set, but for how it was searched, and the proposal's changes.
+ *  @param[out] out  the text, appended
+ *  @return as snub_document_rewrite */
+snub_status snub_proposal_text(const snub_document *document, const snub_reading *reading,
+                               const snub_proposal *proposal, snub_text *out, snub_error *error);
+/** Judge kits of today's drive and of each proposal, as `snub tolerate` does with the file that snub_proposal_text
+ *  makes.
+ *  @param[in,out] search  of the same document and reading: `today_kits` and `kits` are filled
+ *  @return SNUB_OK, also where a drive has no kits (`why_not`); SNUB_NO_MEMORY */
+snub_status snub_search_kits(const snub_document *document, const snub_reading *reading,
+                             const snub_search_kits_request *request, snub_search *search, snub_errors *errors);
 
 #endif

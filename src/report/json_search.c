@@ -22,6 +22,23 @@ static void put_measured(json_t *object, const snub_measured *m)
     }
 }
 
+static json_t *kits_of(const snub_kits_came_to *kits)
+{
+    const bool any = kits->samples > 0;
+    if (!any && kits->why_not == NULL)
+        return json_null();
+    json_t *object = json_object();
+    snub_json_put(object, "samples", json_integer(kits->samples));
+    snub_json_put(object, "fail", json_integer(kits->failing));
+    snub_json_put(object, "share", snub_json_number(any ? (double)kits->failing / kits->samples : (double)NAN));
+    snub_json_put(object, "low", snub_json_number(any ? kits->share.low : (double)NAN));
+    snub_json_put(object, "high", snub_json_number(any ? kits->share.high : (double)NAN));
+    snub_json_put(object, "rule",
+                  any && kits->rule < SNUB_RULES_ ? snub_json_words(snub_rule_describe(kits->rule)->id) : json_null());
+    snub_json_put(object, "why_not", any ? json_null() : snub_json_words(kits->why_not));
+    return object;
+}
+
 static json_t *value_of(const snub_move *move, const double *value)
 {
     const double unit = move->quantity == SNUB_Q_ANGLE ? SNUB_DEG : SNUB_MM;
@@ -76,6 +93,7 @@ static json_t *proposals_of(const snub_search_answer *answer)
         snub_json_put(object, "changes", changes_of(p));
         snub_json_put(object, "aims", aims_of(search, &p->came_to));
         put_measured(object, &p->came_to);
+        snub_json_put(object, "kits", kits_of(&p->kits));
         snub_json_append(list, object);
     }
     return list;
@@ -107,6 +125,7 @@ json_t *snub_json_search(const snub_search_answer *answer, const snub_locale *lo
     for (int i = 0; i < search->section->aim_count; i++)
         snub_json_append(aims, snub_json_words(snub_aim_text(search->section->aims[i])));
     put_measured(today, &search->today);
+    snub_json_put(today, "kits", kits_of(&search->today_kits));
     snub_json_put(object, "fingerprint", snub_json_words(search->digest));
     snub_json_put(object, "builds", json_integer(search->build_count));
     snub_json_put(object, "asked", json_integer(search->asked));

@@ -93,6 +93,48 @@ static void add_counts(const page *p, const char *word, const snub_measured *m)
                      m->counts[SNUB_MARGINAL], m->counts[SNUB_FAIL]);
 }
 
+static void add_kits_of(const page *p, const char *word, const snub_kits_came_to *kits)
+{
+    snub_text_puts(p->out, word);
+    if (kits->samples == 0) {
+        snub_text_printf(p->out, "none: %s", kits->why_not != NULL ? kits->why_not : "stopped");
+        return;
+    }
+    snub_text_printf(p->out, "%d of %d fail, %.1f %% (%.1f to %.1f %%)", kits->failing, kits->samples,
+                     100.0 * kits->failing / kits->samples, 100.0 * kits->share.low, 100.0 * kits->share.high);
+    if (kits->rule < SNUB_RULES_)
+        snub_text_printf(p->out, ", most by %s", snub_rule_describe(kits->rule)->id);
+}
+
+static bool has_kits(const snub_kits_came_to *kits)
+{
+    return kits->samples > 0 || kits->why_not != NULL;
+}
+
+/* By intervals that do not meet: with few kits two shares may differ by chance alone. */
+static bool surely_more_fail(const snub_kits_came_to *now, const snub_kits_came_to *today)
+{
+    return now->samples > 0 && today->samples > 0 && now->share.low > today->share.high;
+}
+
+/* Of the file's own build. */
+static void add_kits(const page *p, const snub_kits_came_to *kits)
+{
+    const snub_kits_came_to *today = &p->search->today_kits;
+    if (!has_kits(kits) && !has_kits(today))
+        return;
+    snub_text words = {0};
+    const page line = {p->answer, p->search, p->look, &words};
+    add_kits_of(&line, "kits ", kits);
+    add_kits_of(&line, "; today ", today);
+    snub_text_puts(p->out, "  ");
+    snub_wrap(words.data != NULL ? words.data : "", 2, 4, p->look->width, p->out);
+    if (surely_more_fail(kits, today))
+        snub_text_puts(p->out, "  more of its kits fail than today\n");
+    p->out->failed = p->out->failed || words.failed;
+    snub_text_free(&words);
+}
+
 static void add_try(const page *p, const snub_proposal *proposal)
 {
     if (p->answer->written != NULL)
@@ -127,6 +169,7 @@ static void add_proposal(const page *p, int number)
     add_counts(p, "  builds ", &proposal->came_to);
     add_counts(p, "; today ", &p->search->today);
     snub_text_puts(p->out, "\n");
+    add_kits(p, &proposal->kits);
     add_try(p, proposal);
 }
 

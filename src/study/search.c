@@ -39,6 +39,7 @@ typedef struct search_run {
     double weight; /* of the first aim; 1: it alone; 0: the other alone */
     double ideal[2], range[2];
     snub_status status;
+    snub_errors *errors;
     bool foreign; /* `before` is of another search */
 } search_run;
 
@@ -392,6 +393,18 @@ static snub_status add_settled(search_run *run, const snub_tried *t, snub_change
     return SNUB_OK;
 }
 
+/* What is moved keeps the tolerance behind it: a drill scatters there as it did here. */
+static snub_status keep_tolerances(search_run *run, snub_change *changes, int count)
+{
+    snub_error error;
+    const snub_measuring *m = &run->measuring;
+    const snub_status status =
+        snub_changes_keep_tolerances(m->document, m->reading->units, changes, count, m->reading->arena, &error);
+    if (status != SNUB_OK)
+        snub_errors_add(run->errors, &error);
+    return status;
+}
+
 static snub_status propose(search_run *run, const snub_tried *t)
 {
     snub_arena *arena = run->measuring.reading->arena;
@@ -413,7 +426,7 @@ static snub_status propose(search_run *run, const snub_tried *t)
     for (int i = 0; i < p->change_count; i++)
         if (changes[i].path == NULL || changes[i].text == NULL)
             return SNUB_NO_MEMORY;
-    return status;
+    return status == SNUB_OK ? keep_tolerances(run, changes, p->change_count) : status;
 }
 
 static snub_status propose_all(search_run *run)
@@ -555,7 +568,7 @@ snub_status snub_search_drive(const snub_document *document, const snub_reading 
                               const snub_search_request *request, snub_search *search, snub_errors *errors)
 {
     snub_drive drive;
-    search_run run = {.request = request, .search = search, .base = &drive};
+    search_run run = {.request = request, .search = search, .base = &drive, .errors = errors};
     memset(search, 0, sizeof *search);
     snub_status status = read_base(document, reading, &drive, &run.space, errors);
     if (status != SNUB_OK)

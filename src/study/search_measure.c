@@ -82,7 +82,8 @@ static double broken(const snub_measuring *m, int row, const snub_finding *f)
     if (hold != SNUB_HOLD_TODAY)
         return over_level(f, hold == SNUB_HOLD_PASS ? SNUB_NOTE : SNUB_MARGINAL);
     const double over = over_level(f, SNUB_NOTE);
-    if (m->today == NULL || over == 0.0)
+    /* any belt is better than none: what is found of a build that has none today is no worse */
+    if (m->today == NULL || over == 0.0 || !m->today[row].settled)
         return 0.0;
     const double more = over - over_today(&m->today[row], f);
     return more > SAME ? more : 0.0;
