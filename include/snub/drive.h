@@ -510,8 +510,12 @@ typedef struct snub_move {
     double (*corner)[2];      /**< m */
     int choice_count;         /**< values of `choose`, SI; 0: none, from low to high */
     double *choices;
-    double step;  /**< values are whole steps from zero, SI; 0: not given */
-    double lever; /**< of an angle: what it turns, m */
+    bool from_catalogue; /**< it is the part of a pulley that is chosen: `path` is that of its `part`, `now` its
+                            diameter */
+    int part_count;      /**< keys in `choose`; 0: all of the catalogue that fit */
+    const char **parts;  /**< those keys; once a search has looked them up, the parts of `choices` */
+    double step;         /**< values are whole steps from zero, SI; 0: not given */
+    double lever;        /**< of an angle: what it turns, m */
 } snub_move;
 
 /** What a search is to gain; key `aims`. */
@@ -662,6 +666,13 @@ bool snub_code_matches(const char *code, const char *said);
  * under two names. */
 void snub_drive_tree_digest(const snub_drive *drive, char text[65]);
 
+/** A pulley or idler of the catalogue. */
+typedef struct snub_stock_pulley {
+    const char *part;
+    bool idler;
+    double diameter; /**< as the catalogue has it, m */
+} snub_stock_pulley;
+
 /** Looks up `part: KEY` for the reader; set by rooms below that know the catalogue.
  *  Fills a map node with the part's keys as the drive file would write them, and what else is known of it. */
 typedef struct snub_part_source {
@@ -673,6 +684,10 @@ typedef struct snub_part_source {
     snub_status (*belts)(void *context, const char *section, int ribs, snub_arena *arena, snub_stock_belt **belts,
                          int *count, snub_error *error);
     void *context;
+    /** pulleys and idlers that the belt of a drive fits on with that side, by rising diameter; of one diameter in the
+     *  order of `belts`; arena memory. May be NULL: only a search asks for them */
+    snub_status (*pulleys)(void *context, const snub_belt *belt, snub_side side, snub_arena *arena,
+                           snub_stock_pulley **pulleys, int *count, snub_error *error);
 } snub_part_source;
 
 /** Reads the text of a blower's map for the reader; set by rooms below that may open files. May be called from several

@@ -56,9 +56,10 @@ typedef struct snub_proposal {
     snub_measured came_to;
     snub_kits_came_to kits;
     double value[SNUB_SEARCH_NUMBERS_MOST]; /**< as snub_tried */
-    const snub_change *changes;   /**< moves in the file's order; then belt and settings of the file's own build, where
-                                       the file gives them */
-    int change_count, move_count; /**< move_count: of the changes, those that move something: the first */
+    const snub_change *changes; /**< moves in the file's order; belt and settings of the file's own build, where the
+                                     file gives them; values that give way to a part, their text "null" */
+    int change_count, move_count, taken_count; /**< all; those that move something, the first; those that give way,
+                                                    the last */
 } snub_proposal;
 
 typedef struct snub_search {

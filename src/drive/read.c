@@ -933,7 +933,7 @@ static snub_node *mark_part(snub_reader *reader, const snub_node *node, const ch
     return copy;
 }
 
-/** The map with the part's keys that it has not itself. */
+/** The map with the part's keys that it has not itself; null is no value of its own. */
 static snub_node *merge_part(snub_reader *reader, const snub_node *map, const snub_node *part, const snub_node *name)
 {
     snub_node *merged = SNUB_NEW(reader->arena, snub_node, 1);
@@ -945,12 +945,15 @@ static snub_node *merge_part(snub_reader *reader, const snub_node *map, const sn
     merged->keys = SNUB_NEW(reader->arena, snub_node *, room);
     if (merged->items == NULL || merged->keys == NULL)
         return NULL;
+    merged->count = 0;
     for (int i = 0; i < map->count; i++) {
-        merged->items[i] = map->items[i];
-        merged->keys[i] = map->keys[i];
+        if (snub_node_is_null(map->items[i]) && snub_node_get(part, map->keys[i]->text) != NULL)
+            continue;
+        merged->items[merged->count] = map->items[i];
+        merged->keys[merged->count++] = map->keys[i];
     }
     for (int i = 0; i < part->count; i++) {
-        if (snub_node_get(map, part->keys[i]->text) != NULL)
+        if (snub_node_get(merged, part->keys[i]->text) != NULL)
             continue;
         snub_node *key = mark_part(reader, part->keys[i], name->text, &name->place);
         snub_node *value = mark_part(reader, part->items[i], name->text, &name->place);

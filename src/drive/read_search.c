@@ -1,4 +1,5 @@
 /** search: what of the drive may be moved to find a better one, what must hold, and what is to be gained. */
+#include <stdio.h>
 #include <string.h>
 
 #include "hardware.h"
@@ -6,6 +7,7 @@
 #include "sections.h"
 
 #define FAR 5000 /* mm */
+enum { PARTS_MOST = 500 };
 
 static const char *const aim_words[SNUB_AIMS_ + 1] = {
     [SNUB_AIM_GRIP] = "worst grip",   [SNUB_AIM_BELTS] = "fewest belts", [SNUB_AIM_LIFE] = "bearing life",
@@ -71,6 +73,12 @@ static const double *diameter_of(const snub_pulley *p)
     return &p->nominal_diameter;
 }
 
+/* A tensioner's pulley comes with its arm, and the crank's with the engine. */
+static const double *part_of(const snub_pulley *p)
+{
+    return p->sits != SNUB_ON_ARM && !p->is_crank ? &p->nominal_diameter : NULL;
+}
+
 static const movable movables[] = {
     {"at", true, SNUB_Q_LENGTH, -FAR, FAR, at_of},
     {"slot.from", true, SNUB_Q_LENGTH, -FAR, FAR, from_of},
@@ -81,6 +89,7 @@ static const movable movables[] = {
     {"arm.length", false, SNUB_Q_LENGTH, 1, 1000, length_of},
     {"arm.free", false, SNUB_Q_ANGLE, -360, 360, free_of},
     {"diameter", false, SNUB_Q_LENGTH, 8, 1500, diameter_of},
+    {"part", false, SNUB_Q_LENGTH, 8, 1500, part_of},
 };
 
 static const char *key_behind(const char *path, const char *name)
@@ -104,6 +113,13 @@ static const movable *find_movable(const snub_drive *drive, const char *path, co
         }
     }
     return NULL;
+}
+
+static const double *part_of_path(const snub_drive *drive, const char *path)
+{
+    const double *now = NULL;
+    double lever;
+    return find_movable(drive, path, &now, &lever) != NULL ? now : NULL;
 }
 
 /* Whether one of two paths leads to the other's value, or to a part of it. */
@@ -223,6 +239,54 @@ static void read_choices(snub_reader *reader, const snub_node *map, const movabl
         snub_read_wrong_key(reader, map, "choose", "at least two values", "leaves no choice");
 }
 
+static bool is_word(const snub_node *map, const char *key, const char *word)
+{
+    const snub_node *node = snub_read_find(map, key);
+    return node != NULL && node->kind == SNUB_SCALAR && strcmp(node->text, word) == 0;
+}
+
+static void read_part_keys(snub_reader *reader, const snub_node *map, snub_move *move)
+{
+    const snub_node *list = snub_read_list(reader, map, "choose", 2, PARTS_MOST);
+    if (list == NULL)
+        return;
+    move->parts = SNUB_NEW(reader->arena, const char *, list->count);
+    if (move->parts == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    for (int i = 0; i < list->count; i++) {
+        if (list->items[i]->kind != SNUB_SCALAR)
+            snub_read_wrong(reader, list->items[i], "the key of a part", "is no key of a part");
+        else
+            move->parts[move->part_count++] = list->items[i]->text;
+    }
+}
+
+/* Which of them there are, the search looks up: no other command needs the catalogue for it. */
+static void read_parts(snub_reader *reader, const snub_node *map, snub_move *move)
+{
+    static const char *const not_here[] = {"within", "to", "step"};
+    move->from_catalogue = true;
+    for (int i = 0; i < 3; i++)
+        if (snub_read_find(map, not_here[i]) != NULL)
+            snub_read_wrong_key(reader, map, not_here[i], "`from: catalogue` or `choose` alone",
+                                "is given, and a part of the catalogue is chosen");
+    if (snub_read_find(map, "choose") == NULL && !is_word(map, "from", "catalogue"))
+        snub_read_wrong_key(reader, map, "from", "`from: catalogue`, or keys of parts to `choose` from",
+                            snub_read_find(map, "from") == NULL ? "is missing" : "is no place that parts come from");
+    else if (snub_read_find(map, "choose") != NULL && snub_read_find(map, "from") != NULL)
+        snub_read_wrong_key(reader, map, "from", "`from: catalogue` or `choose`", "is given together with `choose`");
+    else if (snub_read_find(map, "choose") != NULL)
+        read_part_keys(reader, map, move);
+}
+
+/* The part of a pulley, whose diameter comes with it. */
+static bool chooses_parts(const movable *m, const snub_node *map)
+{
+    return strcmp(m->key, "part") == 0 || (strcmp(m->key, "diameter") == 0 && is_word(map, "from", "catalogue"));
+}
+
 static void read_range(snub_reader *reader, const snub_node *map, const movable *m, snub_move *move)
 {
     if (snub_read_find(map, "within") != NULL)
@@ -240,12 +304,51 @@ static void read_range(snub_reader *reader, const snub_node *map, const movable 
         snub_read_wrong_key(reader, map, "to", "more than `from`", "leaves no room");
 }
 
+/* A part brings its diameter. */
+static bool same_diameter(const char *a, const char *b)
+{
+    static const char part[] = ".part", diameter[] = ".diameter";
+    const size_t la = strlen(a), lb = strlen(b);
+    return la > sizeof part && lb > sizeof diameter && strcmp(a + la - (sizeof part - 1), part) == 0 &&
+           strcmp(b + lb - (sizeof diameter - 1), diameter) == 0 && la - sizeof part == lb - sizeof diameter &&
+           strncmp(a, b, la - sizeof part) == 0;
+}
+
 static bool takes_twice(const snub_search_section *section, const snub_move *move)
 {
     for (const snub_move *m = section->moves; m < move; m++)
-        if (m->path != NULL && snub_offer_same_path(m->path, move->path))
+        if (m->path != NULL && (snub_offer_same_path(m->path, move->path) || same_diameter(m->path, move->path) ||
+                                same_diameter(move->path, m->path)))
             return true;
     return false;
+}
+
+/* "idler.diameter" from the catalogue is "idler.part": what is chosen brings more than a diameter. */
+static bool take_part_path(snub_reader *reader, const snub_node *map, const snub_drive *drive, const movable *m,
+                           snub_move *move)
+{
+    const size_t length = strlen(move->path) - strlen(m->key);
+    char *path = SNUB_NEW(reader->arena, char, length + sizeof "diameter");
+    const char *by = NULL;
+    if (path == NULL) {
+        snub_read_no_memory(reader);
+        return false;
+    }
+    snprintf(path, length + sizeof "diameter", "%.*sdiameter", (int)length, move->path);
+    by = sets_it(drive, path);
+    snprintf(path, length + sizeof "diameter", "%.*spart", (int)length, move->path);
+    move->path = path;
+    if (by != NULL) {
+        snub_read_wrong_key(reader, map, "what", "a pulley whose diameter all builds share",
+                            "has a diameter that is set by %s: the part would be overruled there", by);
+        return false;
+    }
+    if (part_of_path(drive, path) == NULL) {
+        snub_read_wrong_key(reader, map, "what", "a pulley that is neither on an arm nor on the crank",
+                            "cannot be exchanged for another part of the catalogue");
+        return false;
+    }
+    return true;
 }
 
 static void read_move(snub_reader *reader, const snub_node *map, const snub_drive *drive,
@@ -262,7 +365,7 @@ static void read_move(snub_reader *reader, const snub_node *map, const snub_driv
     if (m == NULL) {
         snub_read_wrong_key(reader, map, "what",
                             "a pulley's name with at, slot.from, slot.to, slot.centre, slot.radius, arm.pivot, "
-                            "arm.length, arm.free or diameter, as in idler.at",
+                            "arm.length, arm.free, diameter or part, as in idler.at",
                             "is nothing that can be moved in this file");
         return;
     }
@@ -270,16 +373,22 @@ static void read_move(snub_reader *reader, const snub_node *map, const snub_driv
     move->point = m->point;
     move->quantity = m->quantity;
     memcpy(move->now, now, sizeof *now * (m->point ? 2 : 1));
+    const bool parts = chooses_parts(m, map);
+    if (parts && !take_part_path(reader, map, drive, m, move))
+        return;
     if (takes_twice(section, move))
         snub_read_wrong_key(reader, map, "what", "each path once", "is moved twice");
     if ((by = sets_it(drive, path)) != NULL)
         snub_read_wrong_key(reader, map, "what", "a value that all builds share",
                             "is set by %s as well: the search would not know which value to move", by);
-    if (m->point)
+    if (parts)
+        read_parts(reader, map, move);
+    else if (m->point)
         read_within(reader, map, move);
     else
         read_range(reader, map, m, move);
-    snub_read_number(reader, map, "step", m->quantity, 0.001, 100, &move->step);
+    if (!parts)
+        snub_read_number(reader, map, "step", m->quantity, 0.001, 100, &move->step);
 }
 
 static void read_moves(snub_reader *reader, const snub_node *map, const snub_drive *drive, snub_search_section *section)

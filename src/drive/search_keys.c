@@ -18,11 +18,12 @@ const snub_key snub_within_keys[] = {
     {NULL, NULL, NULL},
 };
 const snub_key snub_move_keys[] = {
-    {"what", NULL, SNUB_MEANS("Path of what may move: a centre, an end of a slot, a pivot, a length, a diameter.")},
+    {"what", NULL,
+     SNUB_MEANS("Path of what may move: a centre, an end of a slot, a pivot, a length, a diameter, a part.")},
     {"within", snub_within_keys, SNUB_MEANS("Region in the front view that the point must stay in.")},
-    {"from", NULL, SNUB_MEANS("Least value of a number.")},
+    {"from", NULL, SNUB_MEANS("Least value of a number; or `catalogue`, to choose among its parts.")},
     {"to", NULL, SNUB_MEANS("Greatest value of a number.")},
-    {"choose", NULL, SNUB_MEANS("The only values that a number may have, such as pulleys that can be bought.")},
+    {"choose", NULL, SNUB_MEANS("The only values that a number may have, or the keys of the parts to choose from.")},
     {"step", NULL,
      SNUB_MEANS("Grid that values lie on, counted from zero: a bracket is drilled to whole millimetres.")},
     {NULL, NULL, NULL},

@@ -200,7 +200,7 @@ void snub_snapshot_begin(snub_snapshot *snapshot, const snub_document *document,
     *snapshot = (snub_snapshot){.arena = arena,
                                 .document = *document,
                                 .catalogue = parts != NULL,
-                                .part_source = {find_part, list_belts, snapshot},
+                                .part_source = {.find = find_part, .belts = list_belts, .context = snapshot},
                                 .map_source = {read_map, snapshot},
                                 .ask_parts = parts,
                                 .ask_maps = maps};

@@ -230,8 +230,11 @@ static snub_status read_belts(snub_catalogue *catalogue, sqlite3_stmt *statement
     return step == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "reading", error);
 }
 
-/* Of belts of one length the part that the house can buy comes first: each word is worth more than all behind it.
- * Every belt, whatever the count in stock: a kit is designed with what the seller lists. */
+/* What the house can buy comes first: each word is worth more than all behind it. */
+#define BUYING "8 * p.discontinued + 4 * (p.supplier = '') + 2 * (p.own_number = '')"
+
+/* Of belts of one length the part that the house can buy comes first. Every belt, whatever the count in stock: a kit is
+ * designed with what the seller lists. */
 static snub_status list_belts(snub_catalogue *catalogue, const char *section, int ribs, snub_arena *arena,
                               snub_stock_belt **belts, int *count, snub_error *error)
 {
@@ -241,13 +244,11 @@ static snub_status list_belts(snub_catalogue *catalogue, const char *section, in
     "max(abs(b.length_minus), abs(b.length_plus)), " sale ", " buying " + (coalesce(p.stock, 0) = 0) AS buying"        \
     " FROM belt AS b JOIN part AS p ON p.id = b.part WHERE b.section = ? AND b.ribs = ?"                               \
     " ORDER BY b.length, buying, p.key"
-#define BUYING "8 * p.discontinued + 4 * (p.supplier = '') + 2 * (p.own_number = '')"
     static const char now[] =
         LISTING("p.own_number, p.supplier, p.replaced_by, p.supplier_number, p.discontinued", BUYING),
                       of_6[] = LISTING("p.own_number, p.supplier, p.replaced_by, '', p.discontinued", BUYING),
                       of_5[] = LISTING("'', '', '', '', 0", "0");
 #undef LISTING
-#undef BUYING
     const char *listing = snub_rows_have(catalogue, 7) ? now : snub_rows_have(catalogue, 6) ? of_6 : of_5;
     sqlite3_stmt *statement = NULL;
     int room = 0, got = 0;
@@ -293,7 +294,65 @@ static snub_status find_belts(void *context, const char *section, int ribs, snub
     return status;
 }
 
+/* ---- pulleys ----------------------------------------------------------------------------------------------------- */
+
+/* A part for more ribs takes the belt as well. Back idlers have no ribs. */
+static snub_status list_pulleys(snub_catalogue *catalogue, const snub_belt *belt, snub_side side, snub_arena *arena,
+                                snub_stock_pulley **pulleys, int *count, snub_error *error)
+{
+#define LISTING(buying)                                                                                                \
+    "SELECT diameter, key, idler FROM (SELECT i.diameter, p.key, 1 AS idler, " buying " + (coalesce(p.stock, 0) = 0)"  \
+    " AS buying FROM idler AS i JOIN part AS p ON p.id = i.part WHERE i.side = ?1 AND"                                 \
+    " (?1 = 'back' OR i.ribs >= ?3) UNION ALL SELECT u.diameter, p.key, 0, " buying " + (coalesce(p.stock, 0) = 0)"    \
+    " FROM pulley AS u JOIN part AS p ON p.id = u.part WHERE ?1 = 'rib' AND u.section = ?2 AND u.ribs >= ?3)"          \
+    " ORDER BY diameter, buying, key"
+    static const char now[] = LISTING(BUYING), of_5[] = LISTING("0");
+#undef LISTING
+    sqlite3_stmt *statement = NULL;
+    int room = 0, step = SQLITE_ROW;
+    snub_status status = snub_sql_prepare(catalogue, &statement, snub_rows_have(catalogue, 6) ? now : of_5, error);
+    if (status != SNUB_OK)
+        return status;
+    sqlite3_bind_text(statement, 1, side == SNUB_BACK ? "back" : "rib", -1, SQLITE_STATIC);
+    sqlite3_bind_text(statement, 2, belt->section, -1, SQLITE_STATIC);
+    sqlite3_bind_int(statement, 3, belt->ribs);
+    while (status == SNUB_OK && (step = sqlite3_step(statement)) == SQLITE_ROW) {
+        if (*count == room) {
+            snub_stock_pulley *more = SNUB_NEW(arena, snub_stock_pulley, room = room > 0 ? 2 * room : 64);
+            if (more != NULL && *count > 0)
+                memcpy(more, *pulleys, sizeof *more * (size_t)*count);
+            *pulleys = more;
+        }
+        const char *key = *pulleys != NULL ? snub_sql_text(statement, 1, arena) : NULL;
+        if (key == NULL)
+            status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        else
+            (*pulleys)[(*count)++] =
+                (snub_stock_pulley){key, sqlite3_column_int(statement, 2) != 0, sqlite3_column_double(statement, 0)};
+    }
+    if (status == SNUB_OK && step != SQLITE_DONE)
+        status = snub_sql_failed(catalogue, "reading", error);
+    sqlite3_finalize(statement);
+    return status;
+}
+
+static snub_status find_pulleys(void *context, const snub_belt *belt, snub_side side, snub_arena *arena,
+                                snub_stock_pulley **pulleys, int *count, snub_error *error)
+{
+    snub_catalogue *catalogue = context;
+    bool own = false;
+    *pulleys = NULL;
+    *count = 0;
+    pthread_mutex_lock(&catalogue->lock);
+    snub_status status = snub_sql_look(catalogue, &own, error);
+    if (status == SNUB_OK)
+        status = list_pulleys(catalogue, belt, side, arena, pulleys, count, error);
+    snub_sql_looked(catalogue, own);
+    pthread_mutex_unlock(&catalogue->lock);
+    return status;
+}
+
 void snub_parts_source(snub_catalogue *catalogue, snub_part_source *out)
 {
-    *out = (snub_part_source){.find = find_part, .belts = find_belts, .context = catalogue};
+    *out = (snub_part_source){.find = find_part, .belts = find_belts, .context = catalogue, .pulleys = find_pulleys};
 }

@@ -53,6 +53,8 @@ static json_t *moves_of(const snub_search *search, const snub_proposal *p)
         const snub_move *move = snub_change_move(search, p->changes[i].path, &first);
         json_t *object = json_object();
         snub_json_put(object, "path", snub_json_words(p->changes[i].path));
+        if (move != NULL && move->from_catalogue)
+            snub_json_put(object, "part", snub_json_words(p->changes[i].text));
         if (move != NULL) {
             snub_json_put(object, "unit", snub_json_words(move->quantity == SNUB_Q_ANGLE ? "deg" : "mm"));
             snub_json_put(object, "from", value_of(move, move->now));
@@ -67,7 +69,8 @@ static json_t *changes_of(const snub_proposal *p)
 {
     json_t *object = json_object();
     for (int i = 0; i < p->change_count; i++)
-        snub_json_put(object, p->changes[i].path, snub_json_words(p->changes[i].text));
+        snub_json_put(object, p->changes[i].path,
+                      i < p->change_count - p->taken_count ? snub_json_words(p->changes[i].text) : json_null());
     return object;
 }
 

@@ -35,6 +35,16 @@ static void add_value(const page *p, const snub_move *move, const double *value)
         snub_text_printf(p->out, "[%s, %s]", x, snub_value_string(p->look->locale, value[1], unit, places, y));
 }
 
+static void add_part(const page *p, const snub_move *move, const char *part, const double *value)
+{
+    const char *dot = strrchr(move->path, '.');
+    snub_text_printf(p->out, "  take part %s as %.*s: diameter ", part, (int)(dot - move->path), move->path);
+    add_value(p, move, value);
+    snub_text_puts(p->out, ", today ");
+    add_value(p, move, move->now);
+    snub_text_puts(p->out, "\n");
+}
+
 static void add_move(const page *p, const snub_move *move, const double *value)
 {
     char by[SNUB_VALUE_TEXT];
@@ -52,7 +62,7 @@ static void add_move(const page *p, const snub_move *move, const double *value)
 /* What follows from the moves. */
 static void add_also(const page *p, const snub_proposal *proposal)
 {
-    for (int i = proposal->move_count; i < proposal->change_count; i++)
+    for (int i = proposal->move_count; i < proposal->change_count - proposal->taken_count; i++)
         snub_text_printf(p->out, "  then %s: %s%s\n", proposal->changes[i].path, proposal->changes[i].text,
                          strstr(proposal->changes[i].text, " mm") != NULL ? "" : " mm");
 }
@@ -141,8 +151,10 @@ static void add_try(const page *p, const snub_proposal *proposal)
         return;
     snub_text_puts(p->out, "  see  snub chart ");
     snub_text_shell(p->out, p->answer->document->name);
-    for (int i = 0; i < proposal->move_count; i++) {
+    for (int i = 0; i < proposal->change_count; i++) {
         snub_text set = {0};
+        if (i >= proposal->move_count && i < proposal->change_count - proposal->taken_count)
+            continue; /* a chart chooses belts and settings by itself */
         snub_text_printf(&set, "%s=%s", proposal->changes[i].path, proposal->changes[i].text);
         snub_text_puts(p->out, " --set ");
         snub_text_shell(p->out, set.data != NULL ? set.data : "");
@@ -160,7 +172,9 @@ static void add_proposal(const page *p, int number)
                      p->answer->written != NULL ? p->answer->written[number] : "");
     for (int i = 0; i < proposal->move_count; i++) {
         const snub_move *move = snub_change_move(p->search, proposal->changes[i].path, &first);
-        if (move != NULL)
+        if (move != NULL && move->from_catalogue)
+            add_part(p, move, proposal->changes[i].text, &proposal->value[first]);
+        else if (move != NULL)
             add_move(p, move, &proposal->value[first]);
     }
     add_also(p, proposal);

@@ -7,6 +7,7 @@
 
 #include "optimise.h"
 #include "search_measure.h"
+#include "search_parts.h"
 #include "snub/units.h"
 
 /* Above every merit of a candidate that holds what must hold; and of one outside of its region, above all. */
@@ -409,7 +410,7 @@ static snub_status propose(search_run *run, const snub_tried *t)
 {
     snub_arena *arena = run->measuring.reading->arena;
     snub_proposal *p = &run->search->proposals[run->search->proposal_count++];
-    snub_change *changes = SNUB_NEW(arena, snub_change, SNUB_MOVES_MOST + SNUB_PULLEYS_MOST + 1);
+    snub_change *changes = SNUB_NEW(arena, snub_change, 9 * SNUB_MOVES_MOST + SNUB_PULLEYS_MOST + 1);
     if (changes == NULL)
         return SNUB_NO_MEMORY;
     p->came_to = t->came_to;
@@ -422,11 +423,16 @@ static snub_status propose(search_run *run, const snub_tried *t)
     }
     p->move_count = p->change_count;
     p->changes = changes;
-    const snub_status status = add_settled(run, t, changes, &p->change_count);
+    snub_status status = add_settled(run, t, changes, &p->change_count);
+    const int kept = p->change_count;
+    for (int m = 0; m < run->space.section->move_count; m++)
+        for (int i = 0; i < run->space.taken_count[m] && snub_space_moved(&run->space, m, t->value); i++)
+            changes[p->change_count++] = (snub_change){run->space.taken[m][i], "null"};
+    p->taken_count = p->change_count - kept;
     for (int i = 0; i < p->change_count; i++)
         if (changes[i].path == NULL || changes[i].text == NULL)
             return SNUB_NO_MEMORY;
-    return status == SNUB_OK ? keep_tolerances(run, changes, p->change_count) : status;
+    return status == SNUB_OK ? keep_tolerances(run, changes, kept) : status;
 }
 
 static snub_status propose_all(search_run *run)
@@ -530,6 +536,13 @@ static void digest_of(const snub_drive *drive, const snub_search_request *reques
     snub_digest_text(&digest, of_drive);
     snub_digest_text(&digest, request->named.variant != NULL ? request->named.variant : "\n");
     snub_digest_text(&digest, request->named.package != NULL ? request->named.package : "\n");
+    for (int m = 0; m < drive->search->move_count; m++) { /* what the catalogue has today */
+        const snub_move *move = &drive->search->moves[m];
+        for (int i = 0; i < move->choice_count && move->from_catalogue; i++) {
+            snub_digest_text(&digest, move->parts[i]);
+            snub_digest_add(&digest, &move->choices[i], sizeof move->choices[i]);
+        }
+    }
     add_count(&digest, tries_of(request, numbers, drive->search->aim_count));
     add_count(&digest, request->seed);
     snub_digest_end(&digest, text);
@@ -544,8 +557,11 @@ static snub_status read_base(const snub_document *document, const snub_reading *
     if (drive->search == NULL)
         return refuse(&(snub_place){.file = document->name}, "search",
                       "is missing: it says what may move and what is to be gained", errors);
+    const snub_status chosen = snub_space_choose_parts(drive, reading, errors);
+    if (chosen != SNUB_OK)
+        return chosen;
     snub_space_open(drive, space);
-    return SNUB_OK;
+    return snub_space_list_taken(drive, reading->arena, space);
 }
 
 snub_status snub_search_digest(const snub_document *document, const snub_reading *reading,

@@ -6,6 +6,28 @@
 #include "snub/search.h"
 #include "snub/tolerate.h"
 
+/* What gives way to a part is gone from the text: an empty value would be asked about. */
+static snub_status take_out(const char *name, snub_arena *arena, const snub_proposal *proposal, snub_text *text,
+                            snub_error *error)
+{
+    snub_status status = SNUB_OK;
+    for (int i = proposal->change_count - proposal->taken_count; i < proposal->change_count && status == SNUB_OK; i++) {
+        snub_text less = {0};
+        snub_errors errors = {0};
+        snub_document document;
+        const snub_edit edit = {.kind = SNUB_EDIT_REMOVE, .path = proposal->changes[i].path};
+        status = snub_document_parse(name, text->data, text->length, arena, &document, &errors);
+        if (status == SNUB_OK)
+            status = snub_document_edit(&document, &edit, &less, error);
+        else
+            snub_fail(error, status, NULL, NULL, "%s", snub_status_text(status));
+        snub_errors_free(&errors);
+        snub_text_free(text);
+        *text = less;
+    }
+    return status;
+}
+
 snub_status snub_proposal_text(const snub_document *document, const snub_reading *reading,
                                const snub_proposal *proposal, snub_text *out, snub_error *error)
 {
@@ -19,9 +41,10 @@ snub_status snub_proposal_text(const snub_document *document, const snub_reading
         if (strncmp(set->path, "search.", 7) != 0) /* how it was searched is no part of what was found */
             changes[count++] = (snub_change){set->path, snub_node_flow(set->value, reading->arena)};
     }
-    for (int i = 0; i < proposal->change_count; i++)
+    for (int i = 0; i < proposal->change_count - proposal->taken_count; i++)
         changes[count++] = proposal->changes[i];
-    return snub_document_rewrite(document, changes, count, out, error);
+    const snub_status status = snub_document_rewrite(document, changes, count, out, error);
+    return status == SNUB_OK ? take_out(document->name, reading->arena, proposal, out, error) : status;
 }
 
 static void count_up(const snub_tolerated *of, snub_kits_came_to *out)

@@ -136,6 +136,11 @@ static void weigh(const snub_measuring *m, int row, const snub_build *build, cam
                      .wrap = build->laid && pulley >= 0 ? build->rest.path.wrap[pulley] : (double)NAN};
 }
 
+/* A part, and what the file writes itself in its place. */
+enum { OVERLAYS_MOST = SNUB_MOVES_MOST * 8 };
+
+static const snub_node nothing = {.kind = SNUB_SCALAR, .text = "null"};
+
 static int overlays_of(const snub_space *space, const double *value, snub_arena *arena, snub_overlay *overlays)
 {
     int count = 0;
@@ -148,6 +153,8 @@ static int overlays_of(const snub_space *space, const double *value, snub_arena 
         if (text == NULL || snub_node_from_text(text, "search", arena, &node, NULL) != SNUB_OK)
             return -1;
         overlays[count++] = (snub_overlay){move->path, node, move->place};
+        for (int i = 0; i < space->taken_count[k]; i++)
+            overlays[count++] = (snub_overlay){space->taken[k][i], &nothing, move->place};
     }
     return count;
 }
@@ -155,7 +162,7 @@ static int overlays_of(const snub_space *space, const double *value, snub_arena 
 bool snub_measure_row(const snub_space *space, const snub_row *from, const double *value, snub_arena *arena,
                       snub_row *made)
 {
-    snub_overlay overlays[SNUB_MOVES_MOST];
+    snub_overlay overlays[OVERLAYS_MOST];
     const int count = overlays_of(space, value, arena, overlays);
     *made = *from;
     for (int i = 0; i < count; i++) {
@@ -271,14 +278,14 @@ static snub_status count_belts(const snub_measuring *m, const double *value, dou
 {
     snub_errors errors = {0};
     snub_arena arena;
-    snub_overlay overlays[SNUB_MOVES_MOST];
+    snub_overlay overlays[OVERLAYS_MOST];
     snub_reading own = *m->reading;
     snub_chart chart;
     const snub_chart_request request = {.threads = m->threads, .named = *m->named};
     snub_arena_init(&arena, m->reading->arena->limit);
     own.arena = &arena;
     const int moved = overlays_of(m->space, value, &arena, overlays), before = m->reading->overlay_count;
-    snub_overlay *all = SNUB_NEW(&arena, snub_overlay, before + SNUB_MOVES_MOST);
+    snub_overlay *all = SNUB_NEW(&arena, snub_overlay, before + OVERLAYS_MOST);
     snub_status status = SNUB_NO_MEMORY;
     if (moved >= 0 && all != NULL) {
         for (int i = 0; i < before + moved; i++)

@@ -121,10 +121,36 @@ static const char *number_text(const snub_space *space, int m, double si, char t
     return text[0] != '\0' ? text : NULL;
 }
 
+/* A key as YAML reads it back: any character may stand in one. */
+static const char *key_text(const char *key, snub_arena *arena)
+{
+    static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.";
+    if (key[strspn(key, plain)] == '\0' && key[0] != '-' && key[0] != '.')
+        return snub_copy_text(arena, key);
+    snub_text out = {0};
+    snub_text_puts(&out, "\"");
+    for (const char *at = key; *at != '\0'; at++)
+        snub_text_printf(&out, *at == '"' || *at == '\\' ? "\\%c" : "%c", *at);
+    snub_text_puts(&out, "\"");
+    const char *copy = out.failed ? NULL : snub_copy_text(arena, out.data);
+    snub_text_free(&out);
+    return copy;
+}
+
+static const char *part_text(const snub_move *move, double diameter, snub_arena *arena)
+{
+    for (int i = 0; i < move->choice_count; i++)
+        if (move->choices[i] == diameter)
+            return key_text(move->parts[i], arena);
+    return NULL;
+}
+
 const char *snub_space_text(const snub_space *space, int move, const double *value, snub_arena *arena)
 {
     char x[40], y[40];
     const int n = space->first[move];
+    if (space->section->moves[move].from_catalogue)
+        return part_text(&space->section->moves[move], value[n], arena);
     if (number_text(space, move, value[n] + 0.0, x) == NULL)
         return NULL;
     if (!space->section->moves[move].point)

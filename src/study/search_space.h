@@ -14,7 +14,9 @@ typedef struct snub_space {
     double low[SNUB_SEARCH_NUMBERS_MOST], high[SNUB_SEARCH_NUMBERS_MOST]; /**< of what varies: SI, or a place in the
                                                                                list of choices */
     double start[SNUB_SEARCH_NUMBERS_MOST];
-    double now[SNUB_SEARCH_NUMBERS_MOST]; /**< today's values, SI */
+    double now[SNUB_SEARCH_NUMBERS_MOST];      /**< today's values, SI */
+    const char *const *taken[SNUB_MOVES_MOST]; /**< of a part: paths of the file's values that give way to it */
+    int taken_count[SNUB_MOVES_MOST];
 } snub_space;
 
 void snub_space_open(const snub_drive *drive, snub_space *space);

@@ -7,6 +7,7 @@ import json
 import math
 import os
 import pathlib
+import shlex
 import signal
 import subprocess
 import sys
@@ -220,6 +221,79 @@ def without_kits(work):
     check("in words", "today none: this build has no belt" in " ".join(run("search", *words)[1].split()), "")
 
 
+# ---- parts of the catalogue --------------------------------------------------------------------------------------------------
+
+# The slow ones would be better: their data come with them, or they would be taken.
+PARTS = '''key,kind,name,source,side,ribs,diameter [mm],width [mm],max speed [rpm],supplier
+SLOW-67,idler,slow,invented,back,,67,30,900,Riemen Nord
+SLOW-68,idler,slow,invented,back,,68,30,900,Riemen Nord
+"FAST 70: ""B""",idler,sold by nobody,invented,back,,70,30,19000,
+FAST-70,idler,fast,invented,back,,70,30,19000,Riemen Nord
+FAST-72,idler,fast,invented,back,,72,30,19000,
+RIB-60,idler,for no shaft,invented,rib,7,60,30,19000,
+RIB-62,idler,for no shaft,invented,rib,7,62,30,19000,
+'''
+
+
+def catalogue_of(work):
+    rows = work / "parts.csv"
+    rows.write_text(PARTS)
+    shaft = work / "shaft.csv"
+    shaft.write_text("key,kind,source,section,ribs,diameter [mm]\nSHAFT-84,pulley,invented,PK,7,84\n")
+    for path in (rows, shaft):
+        code, _, err = run("parts", "import", path, "--catalogue", work / "parts.db")
+        check("the catalogue", code == 0, err)
+    return ("--catalogue", work / "parts.db")
+
+
+def parts(work):
+    parts_db = catalogue_of(work)
+    good = [word for value in OWN for word in ("--set", value)]
+    moves = "search.move=[{what: exit idler.diameter, from: catalogue}]"
+    words = (BAD, *parts_db, *good, "--set", moves, "--set", "search.aims=[bearing life]", "--set", "search.hold=today", "--tries", 30)
+    out, other = work / "parts", work / "listed"
+    out.mkdir()
+    other.mkdir()
+    code, got = answer(*words, "--out", out)
+    best = got["proposals"][0] if got.get("proposals") else check("parts are found", False, got) or {}
+    took = {m["path"]: m["part"].strip('"').replace("\\", "") for m in best["moves"]}
+    check("the smallest that may turn so fast, and can be bought, is taken", took.get("exit idler.part") == "FAST-70", best["moves"])
+    check("its diameter is given", {"from": 74.0, "to": 70.0}.items() <= best["moves"][0].items(), best["moves"])
+    check("what gives way is null", best["changes"]["exit idler.diameter"] is None and best["changes"]["exit idler.number"] is None, best["changes"])
+    drive = yaml.safe_load(pathlib.Path(best["file"]).read_text())
+    for idler in (p for p in drive["pulleys"] if f"{p['name']}.part" in took):
+        check("the file has the part, and not what the part brings", idler["part"] == took[f"{idler['name']}.part"] and not {"diameter", "number"} & set(idler), idler)
+    check("the chart of the file says the same", charted(best["file"], *parts_db)[0] == {k: best[k] for k in ("pass", "marginal", "fail")}, best)
+    _, out_text, _ = run("search", *words, "--kits", 0)
+    check("in words", "take part FAST-70 as exit idler: diameter 70.000 mm, today 74.000 mm" in out_text and "--set 'exit idler.diameter=null'" in out_text, out_text)
+    by_hand = out_text.split("see  snub chart ")[1].split("\n")[0]
+    shown = subprocess.run(f"{SNUB} chart {by_hand} {shlex.join(map(str, (*good, *parts_db)))} --json", shell=True, capture_output=True, text=True)
+    levels = [b["verdict"] for b in json.loads(shown.stdout)["builds"]]
+    check("the command that is shown says the same", [levels.count(k) for k in ("pass", "marginal")] == [best["pass"], best["marginal"]], (levels, shown.stderr))
+    _, got = answer(*words[:-6], "--set", "search.move=[{what: wrap idler.part, choose: ['FAST 70: \"B\"', FAST-72]}]", *words[-4:], "--out", other)
+    named = yaml.safe_load(pathlib.Path(got["proposals"][0]["file"]).read_text())["pulleys"][3]["part"] if got.get("proposals") else got
+    check("of a list, the part that is named, whatever its key", named == 'FAST 70: "B"', named)
+    wrong_parts(parts_db)
+
+
+def wrong_parts(parts_db):
+    for move, more, said in (("{what: exit idler.part, choose: [FAST-72, FAST-73]}", parts_db, "cannot be this part (got FAST-73"),
+                             ("{what: exit idler.part, choose: [FAST-72, SHAFT-84]}", parts_db, "cannot be this part (got SHAFT-84"),
+                             ("{what: exit idler.part, choose: [FAST-70, 'FAST 70: \"B\"']}", parts_db, "has the same (got FAST 70"),
+                             ("{what: alternator.diameter, from: catalogue}", parts_db, "leaves no choice"),
+                             ("{what: blower.diameter, from: catalogue}", parts_db, "is set by an option")):
+        code, _, err = run("search", BAD, *more, "--set", f"search.move=[{move}]", "--tries", 10)
+        check(f"{move} is refused", code == 2 and said in err, err)
+    code, _, err = run("search", BAD, "--set", "search.move=[{what: exit idler.part, from: catalogue}]", "--tries", 10)
+    check("no catalogue", code == 2 and "there is no catalogue" in err, err)
+    state = pathlib.Path(parts_db[1]).parent / "parts.json"
+    words = ("search", BAD, "--set", "search.move=[{what: exit idler.part, from: catalogue}]", "--tries", 10, "--kits", 0, "--state", state, *parts_db)
+    run(*words)
+    run("parts", "remove", "SLOW-68", *parts_db)
+    code, _, err = run(*words)
+    check("another catalogue is another search", code == 2 and "state of another run" in err, err)
+
+
 # ---- what cannot be had ------------------------------------------------------------------------------------------------------
 
 TIGHT = "search.move=[{what: exit idler.at, within: {rectangle: {from: [110, 328], to: [114, 332]}}}]"
@@ -388,6 +462,7 @@ def main():
         beats_the_example(work)
         same_kits(work)
         without_kits(work)
+        parts(work)
         not_to_be_had()
         bad_input(work)
         two_aims()

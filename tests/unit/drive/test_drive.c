@@ -553,7 +553,7 @@ static snub_status find_belts(void *context, const char *section, int ribs, snub
 static snub_status read_parts(drive_text *t, const char *text, snub_drive *drive, snub_errors *errors)
 {
     int asked = 0;
-    snub_part_source source = {find_part, find_belts, &asked};
+    snub_part_source source = {.find = find_part, .belts = find_belts, .context = &asked};
     memset(t, 0, sizeof(*t));
     snub_arena_init(&t->arena, 0);
     assert_int_equal(snub_units_open(&t->units, NULL), SNUB_OK);
@@ -589,6 +589,26 @@ static void test_parts(void **state)
     close_to(drive.pulleys[2].blower.leakage_speed, 700 * SNUB_RPM, "rad/s");
     assert_string_equal(snub_node_get(drive.pulleys[2].node, "inertia")->from_part, "SM-80");
     assert_null(snub_node_get(drive.pulleys[2].node, "max_speed")->from_part);
+    drive_text_close(&t);
+}
+
+/** What is null in the file is the part's. */
+static void test_part_fills_null(void **state)
+{
+    (void)state;
+    drive_text t;
+    snub_drive drive;
+    snub_errors errors = {0};
+    snub_status status = read_parts(&t,
+                                    "snub: 1\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR
+                                    "  - {name: idler, at: [-140, 280], part: SM-80, diameter: null, max_speed: null, "
+                                    "inertia: 0.002}\n",
+                                    &drive, &errors);
+    drive_text_errors(&errors);
+    assert_int_equal(status, SNUB_OK);
+    close_to(drive.pulleys[2].diameter, 0.080885, "m");
+    close_to(drive.pulleys[2].max_speed, 16000 * SNUB_RPM, "rad/s");
+    close_to(drive.pulleys[2].inertia, 0.002, "kg m2");
     drive_text_close(&t);
 }
 
@@ -875,6 +895,7 @@ int main(void)
                                        cmocka_unit_test(test_wrong_overlays),
                                        cmocka_unit_test(test_variants),
                                        cmocka_unit_test(test_parts),
+                                       cmocka_unit_test(test_part_fills_null),
                                        cmocka_unit_test(test_part_gives_way),
                                        cmocka_unit_test(test_wrong_parts),
                                        cmocka_unit_test(test_threads),

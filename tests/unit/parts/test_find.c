@@ -372,20 +372,52 @@ static void a_drive_is_read_from_parts(void **state)
     assert_near("swept", drive.pulleys[2].blower.swept, 0.0016, 1e-15, "m3");
 }
 
+/* "P75 i60 ..." */
+static void offers(fixture *f, const char *section, int ribs, snub_side side, const char *want)
+{
+    char got[200] = "";
+    int count = 0;
+    double before = 0;
+    snub_part_source source;
+    snub_error error = {0};
+    snub_stock_pulley *list = NULL;
+    const snub_belt belt = {.section = section, .ribs = ribs};
+    snub_parts_source(f->catalogue, &source);
+    assert_ok(source.pulleys(source.context, &belt, side, &f->arena, &list, &count, &error), &error);
+    for (int i = 0; i < count; i++) {
+        snprintf(got + strlen(got), sizeof got - strlen(got), "%s%s%s", i > 0 ? " " : "", list[i].idler ? "*" : "",
+                 list[i].part);
+        assert_true(list[i].diameter >= before);
+        before = list[i].diameter;
+    }
+    assert_string_equal(got, want);
+}
+
+static void pulleys_that_the_belt_fits_on(void **state)
+{
+    fixture *f = *state;
+    fill_for_drive(f);
+    fixture_must_import(f, "key,kind,source,side,ribs,diameter,supplier,discontinued\n"
+                           "I90,idler,invented,back,,90 mm,,no\nI70-old,idler,invented,back,,70 mm,Riemen Nord,yes\n"
+                           "I70-sold,idler,invented,back,,70 mm,Riemen Nord,no\nI70,idler,invented,back,,70 mm,,no\n"
+                           "R78-8,idler,invented,rib,8,78 mm,,no\nR78-6,idler,invented,rib,6,78 mm,,no\n");
+    offers(f, "PK", 6, SNUB_BACK, "*I70-sold *I70 *I70-old *I90");
+    offers(f, "PK", 6, SNUB_RIB, "P75 *R78-6 *R78-8 P80");
+    offers(f, "PK", 7, SNUB_RIB, "P75 *R78-8 P80");
+    offers(f, "PK", 9, SNUB_RIB, "");
+    offers(f, "PJ", 6, SNUB_RIB, "*R78-6 *R78-8"); /* an idler's row has no section */
+}
+
 #define WITH(test) cmocka_unit_test_setup_teardown(test, fixture_set_up, fixture_tear_down)
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        WITH(sizes_agree_with_a_loop),
-        WITH(words_and_sizes_together),
-        WITH(the_query_language_of_the_index_is_not_reached),
-        WITH(limits_and_wrong_questions),
-        WITH(maps_are_as_the_drive_file_writes),
-        WITH(wrong_parts_are_told),
-        WITH(belts_in_stock_are_listed),
-        WITH(several_threads_may_ask),
-        WITH(a_drive_is_read_from_parts),
+        WITH(sizes_agree_with_a_loop),    WITH(pulleys_that_the_belt_fits_on),
+        WITH(words_and_sizes_together),   WITH(the_query_language_of_the_index_is_not_reached),
+        WITH(limits_and_wrong_questions), WITH(maps_are_as_the_drive_file_writes),
+        WITH(wrong_parts_are_told),       WITH(belts_in_stock_are_listed),
+        WITH(several_threads_may_ask),    WITH(a_drive_is_read_from_parts),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
