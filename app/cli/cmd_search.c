@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "commands.h"
@@ -13,6 +14,7 @@
 #include "progress.h"
 #include "search_state.h"
 #include "snub/json.h"
+#include "snub/ranks.h"
 #include "snub/search_report.h"
 
 /* 200 kits of each drive tell 1 % from 5 %, and cost less than a tenth of the candidates of a default search. */
@@ -93,6 +95,7 @@ static bool write_proposal(cli_run *run, const cli_drive *loaded, const char *fo
     return status == SNUB_OK || (cli_error(&error, NULL, 0), false);
 }
 
+/* Of processes that share the work only the first writes. */
 static bool write_all(cli_run *run, const cli_drive *loaded, const snub_search *search, const char **names)
 {
     const char *out = cli_value(run, "out");
@@ -100,7 +103,7 @@ static bool write_all(cli_run *run, const cli_drive *loaded, const snub_search *
         names[i] = proposal_name(run, out, run->operands[0], i + 1);
         if (names[i] == NULL)
             return cli_usage_error(run, "out of memory"), false;
-        if (!write_proposal(run, loaded, out, names[i], &search->proposals[i]))
+        if (snub_own_rank() == 0 && !write_proposal(run, loaded, out, names[i], &search->proposals[i]))
             return false;
     }
     return true;
@@ -127,6 +130,33 @@ static bool can_write(cli_run *run, const cli_drive *loaded)
                                key),
                false;
     return true;
+}
+
+/* ---- the state --------------------------------------------------------------------------------------------------- */
+
+/* What is saved while candidates are judged. */
+typedef struct saving {
+    cli_run *run;
+    const char *path; /* NULL: nothing */
+    const snub_search *search;
+    time_t last;
+    bool failed;
+} saving;
+enum { SAVE_EVERY = 10 /* s: a search that is killed loses no more */ };
+
+static bool save(saving *s)
+{
+    s->last = time(NULL);
+    s->failed = s->path != NULL && !cli_write_search_state(s->run, s->path, s->search);
+    return !s->failed;
+}
+
+static bool go_on(int done, int all, void *context)
+{
+    saving *s = context;
+    if (s->path != NULL && time(NULL) - s->last >= SAVE_EVERY && !save(s))
+        return false; /* what is wrong was said; it will be no better in ten seconds */
+    return cli_go_on(done, all, NULL);
 }
 
 /* ---- the run ----------------------------------------------------------------------------------------------------- */
@@ -174,21 +204,22 @@ static int search_drive(cli_run *run, const cli_drive *loaded, snub_search_reque
     snub_errors errors = {0};
     struct sigaction before;
     char digest[65];
-    const char *state = cli_value(run, "state");
     snub_search *search = SNUB_NEW(&run->arena, snub_search, 1);
+    saving state = {.run = run, .path = cli_value(run, "state"), .search = search, .last = time(NULL)};
     if (search == NULL)
         return cli_usage_error(run, "out of memory");
     snub_status status = snub_search_digest(&loaded->document, &loaded->reading, request, digest, &errors);
     if (!cli_told(run, &errors, loaded, status == SNUB_OK))
         return CLI_BAD;
-    if (state != NULL && !cli_read_search_state(run, state, digest, &request->before, &request->before_count))
+    if (state.path != NULL && !cli_read_search_state(run, state.path, digest, &request->before, &request->before_count))
         return CLI_BAD;
+    request->context = &state;
     cli_doing("judging candidates");
     cli_catch_interrupt(&before);
     status = snub_search_drive(&loaded->document, &loaded->reading, request, search, &errors);
+    /* kits before the last save: where that fails, no other process waits for this one in the middle of them */
     const bool good = cli_told(run, &errors, loaded, status == SNUB_OK) &&
-                      (state == NULL || cli_write_search_state(run, state, search)) &&
-                      judge_kits(run, loaded, request, kits, search);
+                      judge_kits(run, loaded, request, kits, search) && !state.failed && save(&state);
     cli_leave_interrupt(&before);
     return good ? tell(run, loaded, search) : CLI_BAD;
 }
@@ -203,11 +234,8 @@ static int run_search(cli_run *run)
     if (cli_is_standard_output(cli_value(run, "state")) && cli_has(run, "state"))
         return cli_usage_error(run, "--state takes the name of a file that is read again");
     int code = CLI_BAD;
-    snub_search_request request = {.named = cli_named(run),
-                                   .tries = (int)tries,
-                                   .seed = (uint32_t)seed,
-                                   .threads = (int)threads,
-                                   .go_on = cli_go_on};
+    snub_search_request request = {
+        .named = cli_named(run), .tries = (int)tries, .seed = (uint32_t)seed, .threads = (int)threads, .go_on = go_on};
     if (cli_load(run, run->operands[0], &loaded) && can_write(run, &loaded))
         code = search_drive(run, &loaded, &request, (int)kits);
     cli_unload(&loaded);
@@ -231,7 +259,9 @@ const cli_command cli_search = {
         "holds what must hold, the answer names the build and the finding that blocks it at the nearest one.\n"
         "\n"
         "It takes minutes. Control-C ends the search, and the best so far is shown; with --state the same command goes "
-        "on later, to the same proposals as without the break. The exit code is 1 if nothing was found that holds.",
+        "on later, to the same proposals as without the break. Built with SNUB_MPI, `mpirun -n N snub search ...` "
+        "shares the work between "
+        "processes, to the same answer. The exit code is 1 if nothing was found that holds.",
     .example = "snub search FILE --out DIR --tries 2000\n"
                "snub search FILE --package touring --state search.json\n"
                "snub search examples/sedgemere.yaml --package touring --tries 60 --set \"search={move: [{what: exit "
@@ -241,5 +271,6 @@ const cli_command cli_search = {
     .least = 1,
     .most = 1,
     .reads_drive = true,
+    .shared = true,
     .run = CLI_FULL(run_search),
 };

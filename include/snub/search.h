@@ -37,7 +37,8 @@ typedef struct snub_search_request {
     int threads;   /**< 0: as OpenMP decides; the answer does not depend on it */
     const snub_tried *before; /**< what an interrupted search had judged, in its order: not judged again */
     int before_count;
-    /** After each candidate asked for. @return false: stop and keep the best. May be NULL */
+    /** Before each candidate that is asked for: the search has `digest`, `numbers` and, so far, `tried`, for a file.
+     *  By rank 0 alone. @return false: stop and keep the best. May be NULL */
     bool (*go_on)(int done, int all, void *context);
     void *context;
 } snub_search_request;
@@ -79,8 +80,8 @@ typedef struct snub_search {
     const snub_finding *broken; /**< its worst finding there */
     /* for an interrupted search to go on */
     int tried_count;
-    const snub_tried *tried;
-    char digest[65]; /**< of the drive, what was asked and the seed: `before` must be of the same */
+    const snub_tried *tried; /**< those of `before` that were not asked for again too */
+    char digest[65];         /**< of the drive, what was asked and the seed: `before` must be of the same */
 } snub_search;
 
 typedef struct snub_search_kits_request {

@@ -39,7 +39,7 @@ static snub_status work_on_round(const snub_blocks *blocks, uint64_t first, int 
 #pragma omp parallel for num_threads(threads) schedule(dynamic, 1)
     for (int k = 0; k < count; k++) {
         const uint64_t block = first + (uint64_t)k;
-        if (snub_rank_of(block) != me)
+        if (!blocks->alone && snub_rank_of(block) != me)
             continue;
         const snub_status status =
             blocks->work(block, own_thread(), records + blocks->record * (size_t)k, blocks->context);
@@ -73,7 +73,8 @@ snub_status snub_blocks_run(const snub_blocks *blocks, uint64_t first, uint64_t 
         status = snub_ranks_gravest(work_on_round(blocks, *done, count, records));
         if (status != SNUB_OK)
             break;
-        snub_ranks_gather(*done, count, blocks->record, records);
+        if (!blocks->alone)
+            snub_ranks_gather(*done, count, blocks->record, records);
         if (!take_round(blocks, count, records, done))
             break;
         const bool on = snub_own_rank() != 0 || blocks->go_on == NULL || blocks->go_on(*done, blocks->context);

@@ -16,6 +16,7 @@ typedef struct snub_blocks {
     uint64_t count; /**< blocks at most */
     int round;      /**< blocks that are worked on before they are taken; more is quicker, and stops later. >= 1 */
     size_t record;  /**< bytes of what a block comes to; plain data without pointers */
+    bool alone;     /**< every rank works on all blocks: what they leave behind is no plain data */
     int threads;    /**< of each rank; 0: as OpenMP decides */
     /** Work on a block. Called from several threads at once.
      *  @param[in] thread  from 0: which workspace is free

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "optimise.h"
+#include "ranks_share.h"
 #include "search_measure.h"
 #include "search_parts.h"
 #include "snub/units.h"
@@ -150,13 +151,30 @@ static const snub_tried *look_at(search_run *run, const double *value)
     return t;
 }
 
+/* What was judged before is kept until it has been asked for again: one that stops earlier loses none of it. */
+static void show_tried(search_run *run)
+{
+    const snub_search_request *request = run->request;
+    const bool more = run->replayed < request->before_count;
+    run->search->tried = more ? request->before : run->tried;
+    run->search->tried_count = more ? request->before_count : run->count;
+}
+
+static bool goes_further(search_run *run)
+{
+    const snub_search_request *request = run->request;
+    show_tried(run);
+    const bool asks = request->go_on != NULL && snub_own_rank() == 0;
+    return snub_ranks_heed(!asks || request->go_on(run->search->asked, run->search->all, request->context));
+}
+
 static bool evaluate(const double *x, double *value, double *over, void *context)
 {
     search_run *run = context;
     snub_search *search = run->search;
     double values[SNUB_SEARCH_NUMBERS_MOST] = {0};
     (void)over;
-    if (run->request->go_on != NULL && !run->request->go_on(search->asked, search->all, run->request->context))
+    if (!goes_further(run))
         return false;
     search->asked++;
     const double far = snub_space_values(&run->space, x, values);
@@ -475,13 +493,13 @@ static snub_status end_search(search_run *run)
     snub_status status = propose_all(run);
     if (status == SNUB_OK && !search->found && search->today.over > 0.0)
         status = tell_nearest(run);
-    snub_tried *kept = SNUB_NEW(run->measuring.reading->arena, snub_tried, run->count + 1);
+    show_tried(run);
+    snub_tried *kept = SNUB_NEW(run->measuring.reading->arena, snub_tried, search->tried_count + 1);
     if (kept == NULL)
         return SNUB_NO_MEMORY;
-    if (run->count > 0)
-        memcpy(kept, run->tried, sizeof *kept * (size_t)run->count);
+    if (search->tried_count > 0)
+        memcpy(kept, search->tried, sizeof *kept * (size_t)search->tried_count);
     search->tried = kept;
-    search->tried_count = run->count;
     return status;
 }
 

@@ -266,6 +266,7 @@ static snub_status measure_rows(round_of *r, int first, int count)
     const snub_blocks blocks = {.count = (uint64_t)count,
                                 .round = count,
                                 .record = sizeof(came_to),
+                                .alone = r->today != NULL, /* its findings have names */
                                 .threads = r->m->threads,
                                 .work = work,
                                 .take = take,

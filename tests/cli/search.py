@@ -455,6 +455,31 @@ def interrupted(work):
     check("one that is cut off too", code == 2 and "is no JSON" in err, err)
 
 
+def killed(work):
+    """What was judged is saved while it runs; a run without the break goes on beside it."""
+    state, long = work / "killed.json", ["--set", "search.aims=[bearing life, least change]", "--set", "search.hold=today", "--tries", "1500"]
+    words = [SNUB, "search", str(BAD), *long, "--seed", "4", "--threads", "1", "--kits", "0", "--json"]
+    whole = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    part = subprocess.Popen([*words, "--state", str(state)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    began = time.monotonic()
+    while not state.exists() and part.poll() is None and time.monotonic() - began < 60:
+        time.sleep(0.05)
+    part.kill()
+    check("it was killed in the middle", part.wait() == -signal.SIGKILL, part.returncode)
+    kept = json.loads(state.read_text())["tried"] if state.exists() else []
+    check("it was saved every ten seconds", 8 < time.monotonic() - began < 40, time.monotonic() - began)
+    quick = subprocess.Popen([*words, "--state", str(state)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    time.sleep(0.1)  # while it asks again for what is kept
+    quick.send_signal(signal.SIGINT)
+    quick.wait()
+    check("a run that is stopped at once loses nothing", len(kept) > 0 and json.loads(state.read_text())["tried"][:len(kept)] == kept, len(kept))
+    after = subprocess.run([*words, "--state", str(state)], capture_output=True, text=True, timeout=300)
+    out, err = whole.communicate(timeout=300)
+    asked = len(json.loads(state.read_text())["tried"])
+    check("most was left to do", len(kept) < 0.9 * asked, (len(kept), asked))
+    check("it goes on to the same bytes", (after.returncode, after.stdout) == (whole.returncode, out) and out, after.stdout[:300] + err)
+
+
 def main():
     with tempfile.TemporaryDirectory(prefix="snub-search-") as folder:
         work = pathlib.Path(folder)
@@ -469,6 +494,7 @@ def main():
         every_aim()
         other_drives(work)
         interrupted(work)
+        killed(work)
     return end()
 
 

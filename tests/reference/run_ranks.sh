@@ -65,5 +65,33 @@ check "tolerate loses a rank: it does not end well" test $? -ne 0
 check "tolerate loses a rank: it is told" grep -Eq "rank [01]" "$work/said"
 "$snub" tolerate "$file" --kits 200 --seed 3 --json --state "$work/long" >"$work/after"
 check "what was saved goes on, to the same answer" cmp -s "$work/alone" "$work/after"
+# A search: its candidates' builds are shared.
+bracket=$SNUB_SOURCE_DIR/tests/cli/search_bracket.yaml
+aims=(--set "search.aims=[bearing life, least change]" --set search.hold=today --seed 3)
+mkdir "$work/out1" "$work/out2" "$work/out3"
+"$snub" search "$bracket" "${aims[@]}" --tries 60 --kits 24 --json --out "$work/out1" >"$work/alone"
+check "alone: a search proposes" grep -q '"search_bracket-1.yaml\|search_bracket-1.yaml"' "$work/alone"
+for ranks in 2 3; do
+    timeout 100 mpirun -n $ranks "$snub" search "$bracket" "${aims[@]}" --tries 60 --kits 24 --threads 1 --json --out "$work/out$ranks" >"$work/ranks" 2>"$work/said"
+    check "search, $ranks ranks: it ends well" test $? -eq 0
+    check "search, $ranks ranks: same answer" cmp -s "$work/alone" <(sed "s|/out$ranks/|/out1/|" "$work/ranks")
+    check "search, $ranks ranks: same files" diff -r "$work/out1" "$work/out$ranks"
+done
+timeout 100 mpirun -n 2 "$snub" search "$bracket" "${aims[@]}" --tries 100000 --kits 0 --threads 1 --state "$work/search" >/dev/null 2>"$work/said" &
+all=$!
+for _ in $(seq 600); do [ -s "$work/search" ] && break; sleep 0.1; done
+check "a long search saves while it runs" test -s "$work/search"
+lost=$(pgrep -P "$(pgrep -P "$all")" | tail -1)
+kill -9 "${lost:-0}"
+wait "$all"
+check "search loses a rank: it does not end well" test $? -ne 0
+check "search loses a rank: it is told" grep -Eq "rank [01]" "$work/said"
+cp "$work/search" "$work/before"
+timeout 100 mpirun -n 2 "$snub" search "$bracket" "${aims[@]}" --tries 100000 --kits 0 --threads 1 --state "$work/search" --json >"$work/after" 2>"$work/said" &
+all=$!
+for _ in $(seq 600); do cmp -s "$work/search" "$work/before" || break; sleep 0.1; done
+kill -INT "$(pgrep -P "$all")" # mpirun hands it on
+wait "$all"
+check "what was saved goes on" test "$(wc -c <"$work/search")" -gt "$(wc -c <"$work/before")"
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ]
