@@ -24,6 +24,14 @@ typedef struct snub_measured {
     int counts[SNUB_FAIL + 1]; /**< builds by verdict */
 } snub_measured;
 
+/** What the last tenth of the candidates of a run gained: of the run for one aim by itself. */
+typedef struct snub_last_tenth {
+    int candidates;
+    double before,
+        after;   /**< best of the aim then and at the end, as in snub_measured; NAN: none held what must hold */
+    bool gained; /**< more than is worth a new bracket, or the first that holds */
+} snub_last_tenth;
+
 /** A candidate that was judged, with its values on the grid. */
 typedef struct snub_tried {
     double value[SNUB_SEARCH_NUMBERS_MOST]; /**< SI, in the order of the moves; a point has two */
@@ -72,6 +80,7 @@ typedef struct snub_search {
     bool converged; /**< of each run: no neighbour on the grid is better, as far as the local search can tell */
     bool stopped;   /**< by `go_on` */
     int asked, all; /**< candidates asked for; at most */
+    snub_last_tenth last_tenth[2]; /**< by aim */
     int proposal_count;
     snub_proposal proposals[SNUB_PROPOSALS_MOST]; /**< one aim: the best; two: none is better than another in both */
     /* where nothing was found */

@@ -84,6 +84,26 @@ static json_t *aims_of(const snub_search *search, const snub_measured *m)
     return object;
 }
 
+/* Of each aim by itself: more is better. */
+static json_t *last_tenth_of(const snub_search *search)
+{
+    json_t *object = json_object(), *gain = json_object();
+    bool gained = false;
+    int candidates = 0;
+    for (int i = 0; i < search->section->aim_count; i++) {
+        const snub_last_tenth *t = &search->last_tenth[i];
+        const snub_aim_shown *shown = snub_aim_describe(search->section->aims[i]);
+        const double more = shown->more_is_better ? t->after - t->before : t->before - t->after;
+        snub_json_put(gain, shown->key, shown_number(more, shown));
+        gained = gained || t->gained;
+        candidates += t->candidates;
+    }
+    snub_json_put(object, "candidates", json_integer(candidates));
+    snub_json_put(object, "gain", gain);
+    snub_json_put(object, "gained", json_boolean(gained));
+    return object;
+}
+
 static json_t *proposals_of(const snub_search_answer *answer)
 {
     const snub_search *search = answer->search;
@@ -134,6 +154,7 @@ json_t *snub_json_search(const snub_search_answer *answer, const snub_locale *lo
     snub_json_put(object, "asked", json_integer(search->asked));
     snub_json_put(object, "of", json_integer(search->all));
     snub_json_put(object, "converged", json_boolean(search->converged));
+    snub_json_put(object, "last_tenth", last_tenth_of(search));
     snub_json_put(object, "stopped", json_boolean(search->stopped));
     snub_json_put(object, "found", json_boolean(search->found));
     snub_json_put(object, "aims", aims);

@@ -227,6 +227,50 @@ static void add_nothing(const page *p)
     snub_wrap("No candidate is better than today's drive.", 0, 0, p->look->width, p->out);
 }
 
+/* @return whether anything was gained */
+static bool add_last_tenth(const page *p)
+{
+    const snub_search *search = p->search;
+    char before[SNUB_VALUE_TEXT], after[SNUB_VALUE_TEXT];
+    bool any = false;
+    for (int i = 0; i < search->section->aim_count; i++) {
+        const snub_last_tenth *t = &search->last_tenth[i];
+        const snub_aim_shown *shown = snub_aim_describe(search->section->aims[i]);
+        if (!t->gained)
+            continue;
+        any = true;
+        snub_value_string(p->look->locale, t->after, shown->unit, shown->decimals, after);
+        snub_text_printf(p->out, "The last tenth of the candidates still gained: %s %s, ", shown->words, after);
+        if (isnan(t->before))
+            snub_text_puts(p->out, "before that none held\n");
+        else
+            snub_text_printf(p->out, "before that %s\n",
+                             snub_value_string(p->look->locale, t->before, shown->unit, shown->decimals, before));
+    }
+    return any;
+}
+
+/* A tenth of few candidates is none, and where none holds there is nothing to gain. */
+static bool tells(const snub_search *search)
+{
+    bool all = true;
+    for (int i = 0; i < search->section->aim_count; i++)
+        all = all && search->last_tenth[i].candidates > 0 && !isnan(search->last_tenth[i].after);
+    return all;
+}
+
+static void add_settled(const page *p)
+{
+    const snub_search *search = p->search;
+    if (add_last_tenth(p) || (!search->converged && !tells(search)))
+        snub_wrap("The search did not settle: a longer one may find more. Give it more candidates with --tries.", 0, 0,
+                  p->look->width, p->out);
+    else if (!search->converged)
+        snub_wrap("The last tenth of the candidates gained nothing, but the search was not through with its last "
+                  "steps. With more --tries, or another --seed, it may find a little more.",
+                  0, 0, p->look->width, p->out);
+}
+
 static void add_end(const page *p)
 {
     const snub_search *search = p->search;
@@ -239,9 +283,8 @@ static void add_end(const page *p)
             snub_text_shell(p->out, p->answer->state);
             snub_text_puts(p->out, " goes on.\n");
         }
-    } else if (!search->converged) {
-        snub_wrap("The search did not settle: a longer one may find more. Give it more candidates with --tries.", 0, 0,
-                  p->look->width, p->out);
+    } else {
+        add_settled(p);
     }
     if (search->proposal_count > 0)
         snub_wrap("These are calculated positions. Check each bracket on the engine before it is drilled.", 0, 0,

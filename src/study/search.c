@@ -38,6 +38,9 @@ typedef struct search_run {
     snub_tried *tried; /* malloc'd */
     int count, room, replayed;
     double best;   /* merit of this run's best that was judged as a whole */
+    int best_at;   /* its place among those tried */
+    int *trace;    /* after each candidate of this run the best that holds; -1: none. malloc'd */
+    int asked;     /* in this run */
     double weight; /* of the first aim; 1: it alone; 0: the other alone */
     double ideal[2], range[2];
     snub_status status;
@@ -168,6 +171,15 @@ static bool goes_further(search_run *run)
     return snub_ranks_heed(!asks || request->go_on(run->search->asked, run->search->all, request->context));
 }
 
+static void note_best(search_run *run, const snub_tried *t, double value)
+{
+    if (t != NULL && t->came_to.whole && value < run->best) {
+        run->best = value;
+        run->best_at = (int)(t - run->tried);
+    }
+    run->trace[run->asked++] = run->best < WALL ? run->best_at : -1;
+}
+
 static bool evaluate(const double *x, double *value, double *over, void *context)
 {
     search_run *run = context;
@@ -180,15 +192,33 @@ static bool evaluate(const double *x, double *value, double *over, void *context
     const double far = snub_space_values(&run->space, x, values);
     if (far > 0.0) {
         *value = OUTSIDE + far / SNUB_MM;
+        note_best(run, NULL, *value);
         return true;
     }
     const snub_tried *t = look_at(run, values);
     if (t == NULL)
         return false;
     *value = merit(run, &t->came_to);
-    if (t->came_to.whole && *value < run->best)
-        run->best = *value;
+    note_best(run, t, *value);
     return true;
+}
+
+static void sum_up_tenth(search_run *run, int aim)
+{
+    snub_last_tenth *out = &run->search->last_tenth[aim];
+    const snub_aim of = run->space.section->aims[aim];
+    const int last = run->asked - 1, tenth = run->asked / 10;
+    *out = (snub_last_tenth){.candidates = tenth, .before = NAN, .after = NAN};
+    if (tenth == 0 || run->trace[last] < 0)
+        return;
+    const snub_measured *after = &run->tried[run->trace[last]].came_to;
+    out->after = after->of[of];
+    out->gained = run->trace[last - tenth] < 0;
+    if (out->gained)
+        return;
+    const snub_measured *before = &run->tried[run->trace[last - tenth]].came_to;
+    out->before = before->of[of];
+    out->gained = merit_of(before, of) - merit_of(after, of) > WORTH;
 }
 
 static snub_status run_once(search_run *run, double weight, int tries, uint32_t number)
@@ -209,7 +239,10 @@ static snub_status run_once(search_run *run, double weight, int tries, uint32_t 
                                    .tolerance = END_SHARE};
     run->weight = weight;
     run->best = INFINITY;
+    run->asked = 0;
     const snub_status status = snub_optimise_run(&problem, &found, NULL);
+    if (run->status == SNUB_OK && status == SNUB_OK && (weight == 1.0 || weight == 0.0))
+        sum_up_tenth(run, weight == 1.0 ? 0 : 1);
     if (run->status != SNUB_OK || status != SNUB_OK)
         return run->status != SNUB_OK ? run->status : status;
     run->search->stopped = run->search->stopped || (found.stopped && !run->foreign);
@@ -618,6 +651,9 @@ snub_status snub_search_drive(const snub_document *document, const snub_reading 
                                      .space = &run.space,
                                      .belts = wants_belts(drive.search),
                                      .threads = request->threads};
+    run.trace = malloc(sizeof *run.trace * (size_t)(search->all + 1));
+    if (run.trace == NULL)
+        return SNUB_NO_MEMORY;
     status = snub_measuring_open(&run.measuring, &search->today, errors);
     search->build_count = run.measuring.rows.count;
     if (status == SNUB_OK)
@@ -629,5 +665,6 @@ snub_status snub_search_drive(const snub_document *document, const snub_reading 
         status = end_search(&run);
     snub_measuring_close(&run.measuring);
     free(run.tried);
+    free(run.trace);
     return status;
 }

@@ -334,6 +334,8 @@ def two_aims():
     again = answer(BAD, "--set", "search.aims=[most passes, least change]", "--tries", "150", "--threads", "2")
     check("two threads say the same as one", (code, got) == again, "")
     front = [(-p["builds_that_pass"], p["change_mm"]) for p in got["proposals"]]
+    check("the last tenth is of both aims", set(got["last_tenth"]["gain"]) == {"builds_that_pass", "change_mm"} and 0 < got["last_tenth"]["candidates"]
+          <= got["asked"] / 10, got["last_tenth"])
     check("there is a choice", 2 <= len(front) <= 9, front)
     check("none is better than another in both", not any(a != b and a[0] <= b[0] and a[1] <= b[1] for a in front for b in front), front)
     for p in got["proposals"]:

@@ -1,4 +1,6 @@
-/* What is said of the kits of a proposal: shares, the rule, that more of them fail, why there are none. */
+/* What is said of the kits of a proposal: shares, the rule, that more of them fail, why there are none; and whether the
+ * search settled. */
+#include <math.h>
 #include <string.h>
 
 #include "snub/search_report.h"
@@ -9,27 +11,33 @@ static const snub_kits_came_to
     few_fail = {.samples = 200, .failing = 10, .share = {0.0242, 0.0900}, .rule = SNUB_RULE_GRIP, .rule_failing = 7},
     some_fail = {.samples = 200, .failing = 20, .share = {0.0622, 0.1502}, .rule = SNUB_RULE_GAP, .rule_failing = 20};
 
-/* The text for kits of one proposal and of today's drive, without the breaks of its lines. */
-static void text_of(snub_kits_came_to now, snub_kits_came_to today, char said[4000])
+static void text_of_search(snub_search *search, char said[4000])
 {
     const snub_search_section section = {.aim_count = 1, .aims = {SNUB_AIM_GRIP}, .pulley = -1};
     const snub_document document = {.name = "kit.yaml"};
     const snub_locale locale = {0};
     const snub_look look = {.width = 80, .locale = &locale};
-    snub_search search = {.section = &section, .today_kits = today, .proposal_count = 1};
-    const snub_search_answer answer = {.search = &search, .document = &document};
+    const snub_search_answer answer = {.search = search, .document = &document};
     snub_text out = {0};
-    search.proposals[0].kits = now;
+    search->section = &section;
     assert_int_equal(snub_text_search(&answer, &look, &out, NULL), SNUB_OK);
     assert_true(out.length < 4000);
     size_t length = 0;
-    for (const char *at = out.data; *at != '\0'; at++) {
+    for (const char *at = out.data; *at != '\0'; at++) { /* without the breaks of its lines */
         const char c = *at == '\n' ? ' ' : *at;
         if (c != ' ' || length == 0 || said[length - 1] != ' ')
             said[length++] = c;
     }
     said[length] = '\0';
     snub_text_free(&out);
+}
+
+/* The text for kits of one proposal and of today's drive. */
+static void text_of(snub_kits_came_to now, snub_kits_came_to today, char said[4000])
+{
+    snub_search search = {.today_kits = today, .proposal_count = 1};
+    search.proposals[0].kits = now;
+    text_of_search(&search, said);
 }
 
 static void says(snub_kits_came_to now, snub_kits_came_to today, const char *want)
@@ -79,12 +87,40 @@ static void no_kits(void **state)
     says(few_fail, (snub_kits_came_to){0}, "; today none: stopped");
 }
 
+/* @param[in] want,never  words; NULL: none */
+static void settles(snub_last_tenth tenth, bool converged, const char *want, const char *never)
+{
+    char said[4000];
+    snub_search search = {.last_tenth = {tenth}, .converged = converged, .proposal_count = 1};
+    text_of_search(&search, said);
+    if ((want != NULL && strstr(said, want) == NULL) || (never != NULL && strstr(said, never) != NULL))
+        fail_msg("want: %s\nnot: %s\ngot: %s", want, never, said);
+}
+
+static void whether_it_settled(void **state)
+{
+    const char *settle = "did not settle", *nothing = "gained nothing";
+    (void)state;
+    const snub_last_tenth gained = {12, 0.95, 0.91, true}, first = {12, NAN, 0.91, true},
+                          none = {12, 0.91, 0.91, false}, few = {0, NAN, NAN, false}, holds_not = {12, NAN, NAN, false};
+    settles(gained, false,
+            "The last tenth of the candidates still gained: worst grip 0.910, before that 0.950 The search did", NULL);
+    settles(gained, true, settle, nothing);
+    settles(first, false, "worst grip 0.910, before that none held", nothing);
+    settles(none, false, nothing, settle);
+    settles(none, true, NULL, settle);
+    settles(none, true, NULL, nothing);
+    settles(few, false, settle, nothing);
+    settles(holds_not, false, settle, nothing);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(shares),
         cmocka_unit_test(more_fail),
         cmocka_unit_test(no_kits),
+        cmocka_unit_test(whether_it_settled),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
