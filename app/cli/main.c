@@ -141,7 +141,7 @@ static int run_all(int count, char **arguments)
         return code;
     }
 #ifndef SNUB_LIGHT
-    if (strcmp(word, SERVE_CHART_WORD) == 0 || strcmp(word, SERVE_MOTION_WORD) == 0)
+    if (serve_chart_word(word))
         return serve_chart_process(count, arguments, CLI_BAD);
     if (strcmp(word, SERVE_PAPER_WORD) == 0) {
         if ((inside = serve_paper_enter(&count, &arguments)) == NULL)

@@ -209,6 +209,7 @@ serve_route serve_route_of(const char *path, const char **methods)
         {"/api/entries", "POST", SERVE_ROUTE_ENTRIES},   {"/api/begin", "GET, POST", SERVE_ROUTE_BEGIN},
         {"/api/log", "POST", SERVE_ROUTE_LOG},           {"/api/papers", "GET", SERVE_ROUTE_PAPERS},
         {"/api/paper", "POST", SERVE_ROUTE_PAPER},       {"/api/motion", "POST", SERVE_ROUTE_MOTION},
+        {"/api/study", "POST", SERVE_ROUTE_STUDY},
     };
     const char *none = "GET";
     serve_route route = SERVE_ROUTE_NONE;

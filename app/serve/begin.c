@@ -150,7 +150,7 @@ static bool new_text(serve_worker *worker, const serve_program *program, const j
     snub_error error = {0};
     if (!serve_paper_of_new(program, worker->folder, options, &paper, answer))
         return false;
-    const serve_progress progress = {go_on, NULL};
+    const serve_progress progress = {.going = go_on};
     const snub_status status = serve_paper_make(paper, worker->folder, &progress, &made, &error);
     const bool good = !status && made.code == 0 && made.out.data;
     if (status)

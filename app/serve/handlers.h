@@ -88,11 +88,14 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
 /** The problem of a new file that was not written (serve_folder_create). */
 serve_problem serve_problem_of_new(snub_status status);
 
-/** Progress of a chart, asked in the process that makes it and in the server.
- *  @return false from `going`: stop */
+/** Progress of long work, asked in the process that does it and in the server.
+ *  @return false from `going`: stop; true from `ends`: end it, and answer with what there is */
 typedef struct serve_progress {
     bool (*going)(void *context, int done, int of);
     void *context;
+    bool (*ends)(void *context);                     /**< NULL: never */
+    void (*so_far)(void *context, const char *json); /**< what there is, in one line, where it is news; NULL: it is not
+                                                           wanted */
 } serve_progress;
 /** Every build of the options: the chart's own JSON. */
 void serve_chart(serve_worker *worker, const serve_request *request, const serve_progress *progress,
@@ -103,6 +106,12 @@ struct serve_motion_request;
  * the arm's travel, to draw it. */
 void serve_motion(serve_worker *worker, const serve_request *request, const struct serve_motion_request *wanted,
                   const serve_progress *progress, serve_answer *answer);
+
+struct serve_study_request;
+/** A study of the drive: what `snub search --json` or `snub tolerate --json` says, under "search" or "kits". With
+ * "kits" come "words", the first sentence, and "histograms", an SVG. */
+void serve_study(serve_worker *worker, const serve_request *request, const struct serve_study_request *wanted,
+                 const serve_progress *progress, serve_answer *answer);
 
 /** 200 with a JSON value, whose reference is taken; 500 where it is NULL (no memory). */
 void serve_answer_json(serve_answer *answer, struct json_t *json);

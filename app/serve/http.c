@@ -219,9 +219,12 @@ static void make_files(serve_server *server, serve_worker *worker, serve_route r
 static void answer_post(serve_lane *lane, struct MHD_Connection *connection, serve_route route, exchange *one)
 {
     serve_server *server = lane->server;
-    if (route == SERVE_ROUTE_CHART || route == SERVE_ROUTE_MOTION) {
-        serve_job_start(&server->jobs, route == SERVE_ROUTE_CHART ? SERVE_CHART_WORD : SERVE_MOTION_WORD,
-                        one->body.data ? one->body.data : "", one->body.length, &one->answer);
+    const char *word = route == SERVE_ROUTE_CHART    ? SERVE_CHART_WORD
+                       : route == SERVE_ROUTE_MOTION ? SERVE_MOTION_WORD
+                       : route == SERVE_ROUTE_STUDY  ? SERVE_STUDY_WORD
+                                                     : NULL;
+    if (word) {
+        serve_job_start(&server->jobs, word, one->body.data ? one->body.data : "", one->body.length, &one->answer);
         return;
     }
     serve_worker *worker = &lane->worker;

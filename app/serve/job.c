@@ -19,6 +19,24 @@ static bool going(void *context, int done, int of)
     return !atomic_load(&job->stop);
 }
 
+static bool ends(void *context)
+{
+    serve_job *job = context;
+    return atomic_load(&job->finish);
+}
+
+static void so_far(void *context, const char *json)
+{
+    serve_job *job = context;
+    char *copy = strdup(json); /* without memory the news is older */
+    if (!copy)
+        return;
+    pthread_mutex_lock(job->lock);
+    free(job->so_far);
+    job->so_far = copy;
+    pthread_mutex_unlock(job->lock);
+}
+
 static serve_answer make_of_body(serve_job *job, const serve_progress *progress)
 {
     snub_error error = {0};
@@ -37,7 +55,7 @@ static serve_answer make_of_body(serve_job *job, const serve_progress *progress)
 
 static void run(serve_job *job)
 {
-    const serve_progress progress = {going, job};
+    const serve_progress progress = {going, job, ends, so_far};
     serve_answer answer = {0};
     if (job->paper)
         serve_paper_answer(job->paper, job->folder, &progress, &answer);
@@ -55,6 +73,8 @@ void serve_jobs_init(serve_jobs *jobs)
 static void clear(serve_job *job)
 {
     free(job->body);
+    free(job->so_far);
+    job->so_far = NULL;
     serve_paper_free(job->paper);
     job->paper = NULL;
     snub_text_free(&job->answer.body);
@@ -142,7 +162,9 @@ static void start(serve_jobs *jobs, const char *word, char *body, size_t length,
         job->catalogue = jobs->catalogue;
         job->running = true;
         job->joined = false;
+        job->lock = &jobs->lock;
         atomic_store(&job->stop, false);
+        atomic_store(&job->finish, false);
         atomic_store(&job->looked, serve_own_seconds());
         atomic_store(&job->done, 0);
         atomic_store(&job->of, 0);
@@ -161,8 +183,9 @@ static void start(serve_jobs *jobs, const char *word, char *body, size_t length,
         free(end);
         free(body);
         serve_paper_free(paper);
-        serve_answer_problem(answer, SERVE_BUSY,
-                             "Two charts, runs or papers are already being made. Stop one, or wait for it to finish.");
+        serve_answer_problem(
+            answer, SERVE_BUSY,
+            "Two charts, runs, studies or papers are already being made. Stop one, or wait for it to finish.");
         return;
     }
     answer->status = 202;
@@ -214,8 +237,9 @@ void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer)
     if (job) {
         atomic_store(&job->looked, serve_own_seconds());
         answer->status = 200;
-        snub_text_printf(&answer->body, "{\"job\":%u,\"state\":\"%s\",\"done\":%d,\"of\":%d,\"result\":", id,
-                         state_of(job), atomic_load(&job->done), atomic_load(&job->of));
+        snub_text_printf(
+            &answer->body, "{\"job\":%u,\"state\":\"%s\",\"done\":%d,\"of\":%d,\"so_far\":%s,\"result\":", id,
+            state_of(job), atomic_load(&job->done), atomic_load(&job->of), job->so_far ? job->so_far : "null");
         if (job->running)
             snub_text_puts(&answer->body, "null");
         else if (job->answer.body.failed || !job->answer.body.data)
@@ -242,7 +266,9 @@ void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer)
 {
     pthread_mutex_lock(&jobs->lock);
     serve_job *job = find(jobs, id);
-    if (job)
+    if (job && !job->paper && strcmp(job->word, SERVE_STUDY_WORD) == 0 && !atomic_load(&job->finish))
+        atomic_store(&job->finish, true);
+    else if (job)
         atomic_store(&job->stop, true);
     pthread_mutex_unlock(&jobs->lock);
     if (job)

@@ -266,9 +266,9 @@ static snub_status read_part(const json_t *part, serve_request *request, snub_er
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file",   "text",  "changes", "rpm",         "rate",  "whole", "points",
-                                        "way",    "units", "base",    "picks",       "exact", "case",  "edits",
-                                        "review", "mount", "measure", "builds_only", "part",  "log",   "motion"};
+    static const char *const known[] = {
+        "file",  "text", "changes", "rpm",    "rate",  "whole",   "points",      "way",  "units", "base",   "picks",
+        "exact", "case", "edits",   "review", "mount", "measure", "builds_only", "part", "log",   "motion", "study"};
     enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;

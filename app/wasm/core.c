@@ -122,7 +122,7 @@ static void ask(int what, size_t length)
     else if (what == CORE_SWEEP)
         serve_sweep(&worker, &request, &answer);
     else
-        serve_chart(&worker, &request, &(serve_progress){going, NULL}, &answer);
+        serve_chart(&worker, &request, &(serve_progress){.going = going}, &answer);
 #else
     else
         snapshot.lacks = true;

@@ -81,6 +81,8 @@ typedef struct snub_search {
     bool stopped;   /**< by `go_on` */
     int asked, all; /**< candidates asked for; at most */
     snub_last_tenth last_tenth[2]; /**< by aim */
+    bool has_best;                 /**< one that holds was judged; also while it goes on, in `go_on` */
+    snub_measured best[2];         /**< of those that hold the best so far, in each aim */
     int proposal_count;
     snub_proposal proposals[SNUB_PROPOSALS_MOST]; /**< one aim: the best; two: none is better than another in both */
     /* where nothing was found */

@@ -18,5 +18,8 @@ snub_status snub_text_search(const snub_search_answer *answer, const snub_look *
                              snub_error *error);
 /** builds, asked, of, converged, stopped, hold, aims, today, found, proposals, broken. @return NULL: no memory */
 struct json_t *snub_json_search(const snub_search_answer *answer, const snub_locale *locale);
+/** Of a search that goes on: today's value of each aim, and the best so far: {"today":{…},"best":{…}}; null: none holds
+ * yet, or none that must hold holds today. Keys and units are those of `aims` above. @return NULL: no memory */
+struct json_t *snub_json_search_so_far(const snub_search *search);
 
 #endif

@@ -37,6 +37,10 @@ snub_status snub_text_tolerate_builds(const snub_tolerate_builds *of, const snub
                                       snub_text *out, snub_error *error);
 /** builds (each as snub_json_tolerate, with `number`), rules of all of them, asked, stopped. @return NULL: no memory */
 struct json_t *snub_json_tolerate_builds(const snub_tolerate_builds *of, snub_arena *arena);
+/** The first sentence: how many of the kits fail, with the interval, how many are marginal and pass. Appended. */
+void snub_tolerate_sentence(const snub_tolerated *tolerated, const snub_locale *locale, snub_text *out);
+/** Of a study that goes on: {"kits", "failing"}, as above. @return NULL: no memory */
+struct json_t *snub_json_tolerate_so_far(const snub_tolerated *tolerated);
 /** The kits as a table for CSV: number, verdict, the rules that fail and that are marginal, numbers, every value by the
  * path that --set takes, in bare units.
  *  @param[in] words   holds the texts of one row at a time; the caller gives it back after the table

@@ -74,13 +74,18 @@ static json_t *changes_of(const snub_proposal *p)
     return object;
 }
 
+static void put_aim(json_t *object, const snub_search *search, int aim, const snub_measured *m)
+{
+    const snub_aim of = search->section->aims[aim];
+    const snub_aim_shown *shown = snub_aim_describe(of);
+    snub_json_put(object, shown->key, shown_number(m->of[of], shown));
+}
+
 static json_t *aims_of(const snub_search *search, const snub_measured *m)
 {
     json_t *object = json_object();
-    for (int i = 0; i < search->section->aim_count; i++) {
-        const snub_aim_shown *shown = snub_aim_describe(search->section->aims[i]);
-        snub_json_put(object, shown->key, shown_number(m->of[search->section->aims[i]], shown));
-    }
+    for (int i = 0; i < search->section->aim_count; i++)
+        put_aim(object, search, i, m);
     return object;
 }
 
@@ -102,6 +107,16 @@ static json_t *last_tenth_of(const snub_search *search)
     snub_json_put(object, "gain", gain);
     snub_json_put(object, "gained", json_boolean(gained));
     return object;
+}
+
+json_t *snub_json_search_so_far(const snub_search *search)
+{
+    json_t *object = json_object(), *best = search->has_best ? json_object() : json_null();
+    for (int i = 0; search->has_best && i < search->section->aim_count; i++)
+        put_aim(best, search, i, &search->best[i]);
+    snub_json_put(object, "today", aims_of(search, &search->today));
+    snub_json_put(object, "best", best);
+    return snub_json_whole(object);
 }
 
 static json_t *proposals_of(const snub_search_answer *answer)

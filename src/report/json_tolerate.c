@@ -93,14 +93,28 @@ static json_t *tolerances_of(const snub_tolerated *of)
     return list;
 }
 
+static json_t *failing_of(const snub_tolerated *of)
+{
+    json_t *failing = json_object();
+    put_share(failing, of->by_level[SNUB_FAIL], &of->failing, of->kit_count);
+    return failing;
+}
+
+json_t *snub_json_tolerate_so_far(const snub_tolerated *of)
+{
+    json_t *object = json_object();
+    snub_json_put(object, "kits", json_integer(of->kit_count));
+    snub_json_put(object, "failing", failing_of(of));
+    return snub_json_whole(object);
+}
+
 json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena)
 {
     const snub_tolerated *of = answer->tolerated;
-    json_t *object = json_object(), *verdicts = json_object(), *failing = json_object(), *rules = json_array();
+    json_t *object = json_object(), *verdicts = json_object(), *rules = json_array();
     snub_json_put(verdicts, "pass", json_integer(of->by_level[SNUB_PASS]));
     snub_json_put(verdicts, "marginal", json_integer(of->by_level[SNUB_MARGINAL]));
     snub_json_put(verdicts, "fail", json_integer(of->by_level[SNUB_FAIL]));
-    put_share(failing, of->by_level[SNUB_FAIL], &of->failing, of->kit_count);
     snub_json_put(object, "build", snub_json_build(of->build));
     snub_json_put(object, "checked_verdict", snub_json_verdict(of->build));
     snub_json_put(object, "nominal", kit_of(of, SNUB_NOMINAL_KIT, arena));
@@ -110,7 +124,7 @@ json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena
     snub_json_put(object, "precise", json_boolean(of->precise));
     snub_json_put(object, "confidence", snub_json_number(0.95));
     snub_json_put(object, "verdicts", verdicts);
-    snub_json_put(object, "failing", failing);
+    snub_json_put(object, "failing", failing_of(of));
     add_rules(rules, of, arena);
     snub_json_put(object, "rules", rules);
     snub_json_put(object, "numbers", numbers_of(of));

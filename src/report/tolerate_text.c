@@ -12,22 +12,29 @@ typedef struct page {
     snub_text *out;
 } page;
 
+void snub_tolerate_sentence(const snub_tolerated *of, const snub_locale *locale, snub_text *words)
+{
+    snub_text row = {0};
+    const double n = of->kit_count;
+    snub_row_words(&of->build->row, false, locale, &row);
+    snub_text_printf(words, "Of %d kits of this build (%s%s%s), %d fail", of->kit_count, of->build->designation,
+                     row.length > 0 ? "; " : "", row.length > 0 ? row.data : "", of->by_level[SNUB_FAIL]);
+    if (of->kit_count > 0)
+        snub_text_printf(words, ": %.1f %%, with 95 %% confidence %.1f to %.1f %%", 100.0 * of->by_level[SNUB_FAIL] / n,
+                         100.0 * of->failing.low, 100.0 * of->failing.high);
+    snub_text_printf(words, ". %d are marginal, %d pass.", of->by_level[SNUB_MARGINAL], of->by_level[SNUB_PASS]);
+    words->failed = words->failed || row.failed;
+    snub_text_free(&row);
+}
+
 static void add_head(const page *p)
 {
     const snub_tolerated *of = p->of;
-    snub_text words = {0}, row = {0};
-    const double n = of->kit_count;
-    snub_row_words(&of->build->row, false, p->look->locale, &row);
-    snub_text_printf(&words, "Of %d kits of this build (%s%s%s), %d fail", of->kit_count, of->build->designation,
-                     row.length > 0 ? "; " : "", row.length > 0 ? row.data : "", of->by_level[SNUB_FAIL]);
-    if (of->kit_count > 0)
-        snub_text_printf(&words, ": %.1f %%, with 95 %% confidence %.1f to %.1f %%",
-                         100.0 * of->by_level[SNUB_FAIL] / n, 100.0 * of->failing.low, 100.0 * of->failing.high);
-    snub_text_printf(&words, ". %d are marginal, %d pass.", of->by_level[SNUB_MARGINAL], of->by_level[SNUB_PASS]);
+    snub_text words = {0};
+    snub_tolerate_sentence(of, p->look->locale, &words);
     snub_wrap(words.data != NULL ? words.data : "", 0, 0, p->look->width, p->out);
-    p->out->failed = p->out->failed || words.failed || row.failed;
+    p->out->failed = p->out->failed || words.failed;
     snub_text_free(&words);
-    snub_text_free(&row);
     snub_text_printf(p->out, "The build as snub check judges it: %s; its nominal kit: %s\n",
                      snub_level_text(of->build->verdict), snub_level_text((snub_level)of->nominal.level));
     snub_text_printf(p->out, "%d values scatter; seed %ld\n", of->scatter_count, (long)of->seed);

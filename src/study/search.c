@@ -143,6 +143,18 @@ static const snub_tried *judge(search_run *run, const double *value, bool whole)
     return t;
 }
 
+static void keep_best(search_run *run, const snub_measured *came_to)
+{
+    snub_search *search = run->search;
+    const snub_search_section *s = run->space.section;
+    if (!came_to->whole || came_to->over > 0.0)
+        return;
+    for (int a = 0; a < s->aim_count; a++)
+        if (!search->has_best || merit_of(came_to, s->aims[a]) < merit_of(&search->best[a], s->aims[a]))
+            search->best[a] = *came_to;
+    search->has_best = true;
+}
+
 /* A few builds give a bound; one that is over the best already can win no more. */
 static const snub_tried *look_at(search_run *run, const double *value)
 {
@@ -200,6 +212,7 @@ static bool evaluate(const double *x, double *value, double *over, void *context
         return false;
     *value = merit(run, &t->came_to);
     note_best(run, t, *value);
+    keep_best(run, &t->came_to);
     return true;
 }
 
