@@ -9,11 +9,11 @@ export async function script<M>(name: string): Promise<M> {
   return (await import(`${name}${before ? `?${before}` : ""}`)) as M;
 }
 
-let style: Promise<void> | null = null;
-/** The style sheet of what is opened later. */
-export function laterStyle(): Promise<void> {
-  return style ??= new Promise((there, failed) => {
-    const link = h("link", {rel: "stylesheet", href: "later.css", onload: () => there(), onerror: () => { style = null; link.remove(); failed(new Error("no style")); }});
+const styles: Record<string, Promise<void>> = {};
+/** A style sheet, before that of the page. */
+export function sheet(href: string): Promise<void> {
+  return styles[href] ??= new Promise((there, failed) => {
+    const link = h("link", {rel: "stylesheet", href, onload: () => there(), onerror: () => { delete styles[href]; link.remove(); failed(new Error(href)); }});
     document.querySelector("link[rel=stylesheet]")?.before(link);
   });
 }
@@ -32,7 +32,7 @@ export class Later<T, M = unknown> implements Part {
   private async load(): Promise<T> {
     while (!this.now) {
       let script: M;
-      try { [script] = await Promise.all([this.script(), laterStyle()]); } catch (error) {
+      try { [script] = await Promise.all([this.script(), sheet("later.css")]); } catch (error) {
         this.failed(error);
         await new Promise<void>((again) => { this.retry = again; });
         continue;

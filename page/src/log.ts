@@ -65,6 +65,8 @@ export class LogPanel {
   private readonly fields = new Map<string, HTMLInputElement>();
   private readonly latest: Latest<Question, Answer<Read>>;
 
+  shown = false;
+
   constructor(private readonly host: LogHost) {
     this.latest = new Latest(async (q) => { this.library ??= await host.plots(); return host.call<Read>(q); }, ({body}) => this.take(body), (error) => this.refuse(host.failure(error)));
     const choose = h("input", {type: "file", accept: ".csv,.tsv,.txt,.log,.dat,.asc,.gz,text/*", "data-key": "file", onchange: (event: Event) => { const file = (event.target as HTMLInputElement).files?.[0]; if (file) void this.load(file); }});
@@ -105,6 +107,7 @@ export class LogPanel {
     else { this.file = {name: file.name, data}; this.update(); }
   }
   update(): void {
+    if (!this.shown) return;
     const question = this.question(), wrong = [...this.fields].find(([key, input]) => (key === "rate" || key === "pulses") && input.value.trim() !== "" && !(Number(input.value) > 0));
     if (wrong) this.refuse(`${wrong[1].getAttribute("aria-label")} needs a number above 0.`);
     else if (question && this.by.value === "ripple" && !question.log.pulses) this.refuse("Give the pulses of pressure per turn of the blower’s pulley, under Columns and units.");
@@ -131,7 +134,9 @@ export class LogPanel {
     if (slip) this.host.chosen(Math.round(slip.worst_rpm));
     this.draw();
   }
-  draw(): void {
+  /** Colours or units are others. */
+  restyle(): void { if (this.shown) this.draw(); }
+  private draw(): void {
     for (const plot of this.plots) plot.destroy();
     this.plots = [];
     const {read, library} = this;
@@ -223,6 +228,7 @@ export class LogPanel {
   }
   /** Put the cursor where the speed rail stands: at the first time that the engine turns so fast in what is shown. */
   point(rpm: number): void {
+    if (!this.shown) return;
     const plot = this.plots[0], speeds = this.read?.curves.series[0].high, times = this.read?.curves.time_s;
     if (!plot || !speeds || !times) return;
     const {min, max} = plot.scales.x, i = speeds.findIndex((v, k) => v !== null && Math.abs(v - rpm) < 60 && times[k] >= (min ?? 0) && times[k] <= (max ?? 0));

@@ -12,13 +12,12 @@ import type {SideView} from "./side-view";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
 import {bindLegend} from "./legend-open";
-import {MotionTab} from "./motion-tab";
+import type {MotionView} from "./motion-types";
 import {plotLibrary} from "./plot-library";
-import {isLog, LogTab} from "./log-tab";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {bindBeltOrder} from "./belt-order";
-import {Later, LaterPanel, type Part} from "./later";
+import {Later, LaterPanel, script, sheet, type Part} from "./later";
 import "./shared";
 import type {Offer} from "./papers";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
@@ -251,7 +250,7 @@ function askWhole(): void {
   showGlance();
   document.body.dataset.rest = "false";
   clearTimeout(wholeTimer);
-  wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.now?.update(); log.update(); }, 140);
+  wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.now?.update(); log.now?.update(); }, 140);
 }
 
 function askBefore(): void {
@@ -297,7 +296,7 @@ function setSpeed(rpm: number, settle = true, ofCase = false): void {
   if (document.activeElement !== byId("rpm")) byId<HTMLInputElement>("rpm").value = show("rpm", rpm);
   byId("rpm-rail").setAttribute("aria-valuetext", `${show("rpm", rpm)} rpm`);
   askLive();
-  if (settle) { curves.now?.point(rpm); log.point(rpm); if (store.showBefore) askBefore(); }
+  if (settle) { curves.now?.point(rpm); log.now?.point(rpm); if (store.showBefore) askBefore(); }
 }
 
 function showRail(): void {
@@ -424,7 +423,7 @@ async function fillFiles(first?: string): Promise<string | null> {
   const {body} = await readFolder();
   byId("file").replaceChildren(...[...new Set([...body.files, ...(first ? [first] : [])])].map((name) => h("option", {value: name}, name)));
   always = body.cautions;
-  motion.language = body.language;
+  language = body.language;
   if (!cautions.length) { cautions = always; showCaution(); }
   const {file} = readFragment(location.hash);
   return first ?? (body.files.includes(file) ? file : body.first ?? body.files[0] ?? null); // one may have come after the server began
@@ -459,7 +458,7 @@ async function beat(): Promise<void> {
 // ---- the parts -------------------------------------------------------------------------------------------------------------
 
 const moves = {
-  preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); motion.leave(); showGlance(); askLive(); },
+  preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); motion.now?.leave(); showGlance(); askLive(); },
   settle: (): void => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
 };
 const fromSide = (): boolean => document.body.dataset.view === "side";
@@ -497,8 +496,9 @@ const chart = new LaterPanel(h("div", {class: "chart"}), "Chart", () => import("
 }));
 const curves = new LaterPanel(h("div", {class: "curves"}), "Curves", () => import("./curves"), ({CurvesPanel}, element) => new CurvesPanel(element, () => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null));
 const hardwareTable = new LaterPanel(h("div"), "Hardware", () => import("./hardware"), (script) => script);
-const log = new LogTab({ask: () => ask(), call: (body) => call("POST", "/api/log", body), failure: failureOf, plots: plotLibrary, moved: (rpm) => setSpeed(rpm, false), chosen: (rpm) => setSpeed(rpm), unit, show});
-const motion = new MotionTab({call, failureOf, ask: () => ask(), shape: () => lay?.geometry ?? null, show, showUnit, setSpeed: (rpm) => setSpeed(Math.round(rpm)), layer: drawing.motion, front: () => { if (fromSide()) void look("front"); }});
+const log = new LaterPanel(h("div", {class: "curves log"}), "Log", () => script<typeof import("./log")>("/log.js"), ({LogPanel}, element) => { const panel = new LogPanel({ask: () => ask(), call: (body) => call("POST", "/api/log", body), failure: failureOf, plots: plotLibrary, moved: (rpm) => setSpeed(rpm, false), chosen: (rpm) => setSpeed(rpm), unit, show}); element.append(panel.element); return panel; });
+let language = "en";
+const motion = new LaterPanel(h("div", {class: "motion-view"}), "Motion", async () => (await Promise.all([script<typeof import("./motion")>("/motion.js"), sheet("/motion.css")]))[0], ({open: view}, element): MotionView => view({call, failureOf, ask: () => ask(), shape: () => lay?.geometry ?? null, show, showUnit, setSpeed: (rpm) => setSpeed(Math.round(rpm)), layer: drawing.motion, front: () => { if (fromSide()) void look("front"); }, language: () => language}, element));
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 bindEdits(() => ask(store.now.changes));
 bindBeltOrder(() => lay?.geometry ?? null);
@@ -517,7 +517,7 @@ const begin = new Later(() => import("./files"), ({Begin}) => new Begin(dialog, 
   setSpeed(store.rpm, false);
   if (fromPhoto) { tabs.show("photo"); await photo.want(); setTimeout(() => photo.element.querySelector("input")?.focus()); }
 }));
-const late: Record<string, Part> = {chart, curves, hardware: hardwareTable, photo, entries, papers};
+const late: Record<string, Part> = {chart, curves, hardware: hardwareTable, photo, entries, papers, log, motion};
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element}, {id: "motion", name: "Motion", element: motion.element},
@@ -527,18 +527,18 @@ const tabs = new Tabs([
   {id: "papers", name: "Papers", element: papers.element},
 ], (id) => setTimeout(() => {
   document.body.dataset.tab = id;
-  if (late[id] && !late[id].now) void late[id].want().then(() => { if (tabs.current === id) opened(id); });
+  if (late[id] && !late[id].now) { late[id].again(); void late[id].want().then(() => { if (tabs.current === id) opened(id); }); }
   opened(id);
 }));
 function opened(id: string): void {
   if (curves.now) curves.now.shown = id === "curves";
-  log.shown = id === "log";
+  if (log.now) log.now.shown = id === "log";
   text.shown = id === "text";
   if (entries.now) entries.now.shown = id === "entries";
   if (id === "entries") entries.now?.update();
   if (id === "curves") curves.now?.update();
-  if (id === "log") void log.show();
-  motion.show(id === "motion");
+  if (id === "log") log.now?.update();
+  motion.now?.show(id === "motion");
   if (id === "papers") void papers.now?.show();
   if (id === "chart") chart.now?.follows(true);
   if (id === "text") text.update();
@@ -548,7 +548,7 @@ function opened(id: string): void {
 }
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
-store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); motion.changed(); text.update(); entries.now?.update(); chart.now?.follows(tabs.current === "chart"); showFrame(); });
+store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); motion.now?.changed(); text.update(); entries.now?.update(); chart.now?.follows(tabs.current === "chart"); showFrame(); });
 store.onSelect(() => { hand.selected(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
@@ -574,8 +574,8 @@ byId("units").addEventListener("click", () => {
   showFrame();
   photo.now?.draw();
   curves.now?.restyle();
-  log.restyle();
-  motion.restyle();
+  log.now?.restyle();
+  motion.now?.restyle();
   askWhole(); // the server's sentences as well
   chart.now?.draw();
 });
@@ -586,10 +586,10 @@ function theme(name: string): void {
   byId("theme").textContent = `Theme: ${name}`;
   byId("theme").setAttribute("aria-label", `Theme: ${name}. Switch`);
   curves.now?.restyle();
-  log.restyle();
+  log.now?.restyle();
 }
 byId("theme").addEventListener("click", () => theme(themes[(themes.indexOf(document.documentElement.dataset.theme ?? "auto") + 1) % 3]));
-for (const media of ["(forced-colors: active)", "(prefers-color-scheme: dark)"]) matchMedia(media).addEventListener("change", () => { curves.now?.restyle(); log.restyle(); });
+for (const media of ["(forced-colors: active)", "(prefers-color-scheme: dark)"]) matchMedia(media).addEventListener("change", () => { curves.now?.restyle(); log.now?.restyle(); });
 byId("rpm-rail").addEventListener("input", (event) => setSpeed(Number((event.target as HTMLInputElement).value)));
 byId("rpm").addEventListener("change", (event) => {
   const input = event.target as HTMLInputElement, value = parse("rpm", input.value);
@@ -625,11 +625,14 @@ for (const name of ["dragover", "drop"]) {
   document.addEventListener(name, (event) => {
     event.preventDefault();
     const file = (event as DragEvent).dataTransfer?.files[0];
-    if (name === "drop" && file && isLog(file)) { tabs.show("log"); void log.show(file); }
+    if (name === "drop" && file && isLog(file)) { tabs.show("log"); void log.want().then((panel) => panel.load(file)); }
     else if (name === "drop" && file) { tabs.show("photo"); void photo.want().then((panel) => panel.load(file)); }
   });
 }
 new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
+
+/** Is it a log rather than a photo? */
+function isLog(file: File): boolean { return /\.(csv|tsv|txt|log|dat|asc|gz)$/i.test(file.name) || file.type.startsWith("text/"); }
 
 let booting: Promise<void> | null = null;
 /** Once at a time: where the server is slow, a second one would open the file again over what a hand has made in it. */

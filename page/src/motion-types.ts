@@ -16,6 +16,8 @@ export interface Host {
   front: () => void;  // the drawing is to be seen
   language: () => string;
 }
+/** What the script gives. */
+export interface MotionView { show(on: boolean): void; changed(): void; leave(): void; restyle(): void }
 
 export interface Mode { frequency_Hz: number; crank: "held" | "free"; firing_meets_it_at_rpm: number | null; energy_share: Record<string, number>; shape: Record<string, number> }
 export interface Inertia { name: string; inertia_kg_m2: number | null; assumed: boolean; basis: string }

@@ -1,4 +1,4 @@
-// The view of motion: natural frequencies in the drawing, the map of speed against order, runs in time. A script of its own, that the tab fetches.
+// The view of motion: natural frequencies in the drawing, the map of speed against order, runs in time. A script of its own, that comes when its tab is first opened.
 import "./motion.css";
 import {h, renew} from "./dom";
 import {Stage} from "./motion-draw";
@@ -6,8 +6,7 @@ import {MotionJob, Refusal} from "./motion-job";
 import {OrderMap} from "./motion-map";
 import {Modes} from "./motion-modes";
 import {Runs} from "./motion-run";
-import type {MotionView} from "./motion-tab";
-import type {Host, MotionMap} from "./motion-types";
+import type {Host, MotionMap, MotionView} from "./motion-types";
 import {say, speak, type Word} from "./motion-words";
 
 const SPEEDS = 25, WAIT = 250; // ms after the last change
