@@ -10,7 +10,8 @@
 enum {
     SERVE_JOBS_MOST = 4,
     SERVE_JOBS_RUNNING_MOST = 2,
-    SERVE_JOB_LONELY_SECONDS = 60 /**< work that nobody has asked after for so long is stopped */
+    SERVE_JOB_LONELY_SECONDS = 150 /**< work that nobody has asked after for so long is stopped: a browser lets the
+                                      clock of a tab that is hidden run once a minute */
 };
 
 typedef struct serve_job {

@@ -13,6 +13,7 @@ const drawing: Sign[] = [
   ["slot/slot-ticks", "slot, a tick every 5 mm", LINE], ["ghost", "file as opened", LINE], ["obstacles>", "obstacle", "M8 4L38 7L34 17L6 14Z"], ["obstacles>fail", "something runs too near to it: fail", "M8 4L38 7L34 17L6 14Z"], ["obstacles>marginal", "the same: marginal", "M8 4L38 7L34 17L6 14Z"],
   ["gaps>fail", "where it is: fail", RING], ["gaps>marginal", "the same: marginal", RING], ["marks>pulley fail", "finding on a pulley, bearing or seat: fail", ""], ["marks>pulley marginal", "the same: marginal", ""], ["marks>span fail", "finding on a span: fail", LINE], ["marks>span marginal", "the same: marginal", LINE],
   ["marks>overlap", "pulleys reach into each other", "M16 4L28 16M16 16L28 4"], ["photo-marks>", "marked in the photo", RING], ["photo-marks>rim-seen", "rim as the photo shows it", RING],
+  ["study>room", "where a search may move a part", "M8 4L38 7L34 17L6 14Z"], ["study>room-of", "the part that it may move", RING], ["study>proposed", "where a search proposes a part", RING], ["study>proposed own", "where the proposal that is looked at has it, and from where it moves", "M13 10a9 8 0 1 0 18 0a9 8 0 1 0 -18 0ZM22 10H40"], ["study>proposed belt-then", "its belt", ARC],
 ];
 const strip: Sign[] = [
   ["tension", "tension of a rib", ARC], ["was", "file as opened", ARC], ["contact", "contact with the ribs", "M12 2H32V18H12Z"], ["contact back", "contact with the back", "M12 2H32V18H12Z"], ["contact chosen", "contact of the selected part", "M12 2H32V18H12Z"],

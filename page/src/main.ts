@@ -467,10 +467,10 @@ byId("measure").addEventListener("click", () => void distance.want().then((panel
 const side: Later<SideView, typeof import("./side-view")> = new Later(() => import("./side-view"), ({SideView: View}) => new View({...moves, get take() { const panel = distance.now; return panel?.asking ? (thing: Thing) => panel.take(thing) : null; }, drawn: ({ruler, view}) => distance.now?.line(ruler, view)}));
 const drawing: Drawing = new Drawing({
   ...moves,
-  picking: () => photo.now?.asking || distance.now?.asking || false,
-  pick: (point) => (distance.now?.pick(drawing.current(), point, drawing.view) ?? false) || (photo.now?.pick(point) ?? false),
-  aim: (point) => { if (photo.now?.asking) photo.now.aim(point); },
-  drawn: (picture) => { hand.drawn(picture); distance.now?.line(drawing.ruler, drawing.view); },
+  picking: () => photo.now?.asking || distance.now?.asking || search.now?.asking || false,
+  pick: (point) => (distance.now?.pick(drawing.current(), point, drawing.view) ?? false) || (search.now?.pick(point) ?? false) || (photo.now?.pick(point) ?? false),
+  aim: (point) => { if (photo.now?.asking) photo.now.aim(point); search.now?.aim(point); },
+  drawn: (picture) => { hand.drawn(picture); search.now?.drawn(picture.shape); distance.now?.line(drawing.ruler, drawing.view); },
 });
 /** From the front, or along the crank. */
 async function look(at: "front" | "side"): Promise<void> {
@@ -499,6 +499,9 @@ const hardwareTable = new LaterPanel(h("div"), "Hardware", () => import("./hardw
 const log = new LaterPanel(h("div", {class: "curves log"}), "Log", () => script<typeof import("./log")>("/log.js"), ({LogPanel}, element) => { const panel = new LogPanel({ask: () => ask(), call: (body) => call("POST", "/api/log", body), failure: failureOf, plots: plotLibrary, moved: (rpm) => setSpeed(rpm, false), chosen: (rpm) => setSpeed(rpm), unit, show}); element.append(panel.element); return panel; });
 let language = "en";
 const motion = new LaterPanel(h("div", {class: "motion-view"}), "Motion", async () => (await Promise.all([script<typeof import("./motion")>("/motion.js"), sheet("/motion.css")]))[0], ({open: view}, element): MotionView => view({call, failureOf, ask: () => ask(), shape: () => lay?.geometry ?? null, show, showUnit, setSpeed: (rpm) => setSpeed(Math.round(rpm)), layer: drawing.motion, front: () => { if (fromSide()) void look("front"); }, language: () => language}, element));
+const study = {ask: () => ask(store.now.changes), shape: () => lay?.geometry ?? null, drawing, language: () => language, front: () => { if (fromSide()) void look("front"); }};
+const search = new LaterPanel(h("div", {class: "study-view"}), "Search", () => import("./study"), ({SearchPanel}, element) => new SearchPanel(element, study, moves));
+const kits = new LaterPanel(h("div", {class: "study-view"}), "Kits", () => import("./study"), ({KitsPanel}, element) => new KitsPanel(element, study, moves));
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 bindEdits(() => ask(store.now.changes));
 bindBeltOrder(() => lay?.geometry ?? null);
@@ -517,10 +520,10 @@ const begin = new Later(() => import("./files"), ({Begin}) => new Begin(dialog, 
   setSpeed(store.rpm, false);
   if (fromPhoto) { tabs.show("photo"); await photo.want(); setTimeout(() => photo.element.querySelector("input")?.focus()); }
 }));
-const late: Record<string, Part> = {chart, curves, hardware: hardwareTable, photo, entries, papers, log, motion};
+const late: Record<string, Part> = {chart, curves, hardware: hardwareTable, photo, entries, papers, log, motion, search, kits};
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
-  {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element}, {id: "motion", name: "Motion", element: motion.element},
+  {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element}, {id: "log", name: "Log", element: log.element}, {id: "motion", name: "Motion", element: motion.element}, {id: "search", name: "Search", element: search.element}, {id: "kits", name: "Kits", element: kits.element},
   {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: hardwareTable.element, shown: () => { hardware = null; showHardware(); }}, {id: "photo", name: "Photo", element: photo.element},
   {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
@@ -538,7 +541,7 @@ function opened(id: string): void {
   if (id === "entries") entries.now?.update();
   if (id === "curves") curves.now?.update();
   if (id === "log") log.now?.update();
-  motion.now?.show(id === "motion");
+  for (const [one, {now}] of [["motion", motion], ["search", search], ["kits", kits]] as const) now?.show(id === one);
   if (id === "papers") void papers.now?.show();
   if (id === "chart") chart.now?.follows(true);
   if (id === "text") text.update();
@@ -548,7 +551,7 @@ function opened(id: string): void {
 }
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
-store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); motion.now?.changed(); text.update(); entries.now?.update(); chart.now?.follows(tabs.current === "chart"); showFrame(); });
+store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); motion.now?.changed(); search.now?.changed(); kits.now?.changed(); text.update(); entries.now?.update(); chart.now?.follows(tabs.current === "chart"); showFrame(); });
 store.onSelect(() => { hand.selected(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };

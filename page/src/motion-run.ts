@@ -1,7 +1,7 @@
 // A run in time: what the engine does is chosen, the server computes it, and then it can be watched at any pace.
 import {announce, h, renew} from "./dom";
 import {Film, type Stage} from "./motion-draw";
-import {MotionJob, Refusal} from "./motion-job";
+import {Refusal, ServerJob} from "./server-job";
 import {RunPlot, signs, type Strip} from "./motion-plot";
 import type {Columns, Host, MotionAnswer, MotionRun, RunEvent} from "./motion-types";
 import {say, type Word} from "./motion-words";
@@ -17,7 +17,7 @@ export class Runs {
   private readonly work = h("div");
   private readonly result = h("div");
   private readonly live = h("p", {class: "m-now"});
-  private readonly job: MotionJob;
+  private readonly job: ServerJob;
   private readonly plot: RunPlot;
   private readonly film = new Film((seconds) => this.advance(seconds));
   private scenario: string = "pull";
@@ -39,7 +39,7 @@ export class Runs {
   private button: HTMLButtonElement | null = null;
 
   constructor(private readonly host: Host, private readonly stage: Stage, private readonly taken: () => void) {
-    this.job = new MotionJob(host);
+    this.job = new ServerJob("/api/motion", host.call);
     this.plot = new RunPlot((time) => this.go(time));
     this.element.append(h("h2", {id: "motion-run"}, say("run")), this.form, this.work, this.result);
     new ResizeObserver(() => { if (this.plot.svg.isConnected && this.element.clientWidth) this.drawPlot(); }).observe(this.element);
@@ -89,7 +89,7 @@ export class Runs {
     this.progress(0, 0);
     this.shape = this.host.shape();
     try {
-      const answer = await this.job.ask<MotionRun>(this.wanted(), (done, of) => this.progress(done, of));
+      const answer = await this.job.ask<MotionAnswer<MotionRun>>({...this.host.ask(), motion: this.wanted()}, ({done, of}) => this.progress(done, of));
       if (!answer) return;
       this.endWork();
       this.take(answer);

@@ -2,11 +2,11 @@
 import "./motion.css";
 import {h, renew} from "./dom";
 import {Stage} from "./motion-draw";
-import {MotionJob, Refusal} from "./motion-job";
 import {OrderMap} from "./motion-map";
 import {Modes} from "./motion-modes";
 import {Runs} from "./motion-run";
-import type {Host, MotionMap, MotionView} from "./motion-types";
+import type {Host, MotionAnswer, MotionMap, MotionView} from "./motion-types";
+import {Refusal, ServerJob} from "./server-job";
 import {say, speak, type Word} from "./motion-words";
 
 const SPEEDS = 25, WAIT = 250; // ms after the last change
@@ -14,7 +14,7 @@ const loads = ["steady", "closed-throttle"] as const;
 
 class View implements MotionView {
   private readonly stage: Stage;
-  private readonly job: MotionJob;
+  private readonly job: ServerJob;
   private readonly modes: Modes;
   private readonly map: OrderMap;
   private readonly runs: Runs;
@@ -29,7 +29,7 @@ class View implements MotionView {
   constructor(private readonly host: Host, element: HTMLElement) {
     element.lang = speak(host.language());
     this.stage = new Stage(host.layer);
-    this.job = new MotionJob(host);
+    this.job = new ServerJob("/api/motion", host.call);
     this.modes = new Modes(host, this.stage, () => this.runs.leave());
     this.map = new OrderMap(host);
     this.runs = new Runs(host, this.stage, () => this.modes.leave());
@@ -58,7 +58,7 @@ class View implements MotionView {
     this.file = this.host.ask().file;
     this.headWith(h("span", {role: "status"}, say("calculating")));
     try {
-      const answer = await this.job.ask<MotionMap>({case: this.load, speeds: SPEEDS});
+      const answer = await this.job.ask<MotionAnswer<MotionMap>>({...this.host.ask(), motion: {case: this.load, speeds: SPEEDS}});
       if (!answer) return;
       const shape = this.host.shape();
       if (shape) this.stage.take(shape, answer.places);

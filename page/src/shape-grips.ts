@@ -9,7 +9,7 @@ import {store, withChange} from "./store";
 import type {Change, Obstacle, Shape, Vec} from "./types";
 import {show, tidy} from "./units";
 
-interface Grip { key: string; name: string; at: Vec; move: (to: Vec, step: number) => Change[] }
+export interface Grip { key: string; name: string; at: Vec; move: (to: Vec, step: number) => Change[] }
 export interface Hooks { preview: (changes: Change[]) => void; settle: () => void }
 
 const change = (path: string, value: Change["value"]): Change[] => withChange(store.now.changes, path, value);
@@ -41,6 +41,8 @@ function sideOf(o: {from_mm: Vec; to_mm: Vec; radius_mm: number}): {edge: Vec; o
   return {edge: [x + dx / 2 + n[0] * o.radius_mm, y + dy / 2 + n[1] * o.radius_mm], off: (at) => Math.abs((at[0] - x) * n[0] + (at[1] - y) * n[1])};
 }
 
+function gripsOf(shape: Shape, all: boolean): Grip[] { return [...slotGrips(shape, all), ...(all ? shape.obstacles.flatMap(obstacleGrips) : [])]; }
+
 export class ShapeGrips {
   readonly layer = s("g", {class: "grips"});
   all = false; // of obstacles too
@@ -50,10 +52,10 @@ export class ShapeGrips {
   private hold: {i: number; start: Vec; grab: Vec; moved: boolean; changes: Change[]} | null = null;
   private timer = 0;
 
-  constructor(private readonly drawing: Drawing, private readonly hooks: Hooks) {}
+  constructor(private readonly drawing: Drawing, private readonly hooks: Hooks, private readonly of = gripsOf) {}
 
   draw(shape: Shape): void {
-    this.grips = [...slotGrips(shape, this.all), ...(this.all ? shape.obstacles.flatMap(obstacleGrips) : [])];
+    this.grips = this.of(shape, this.all);
     const keys = this.grips.map((one) => one.key).join("\n");
     if (keys !== this.built) { this.built = keys; this.build(); }
     this.grips.forEach((one, i) => {

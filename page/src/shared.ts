@@ -13,6 +13,7 @@ import "./local";
 import "./panels";
 import "./paths";
 import "./plot-library";
+import "./shape-grips";
 import "./store";
 import "./typed";
 import "./units";

@@ -103,7 +103,7 @@ export interface ChartBuild {
 }
 export interface ChartColumn { key: string; of: string | null; title: string; unit: string; decimals: number }
 export interface Chart { title: string; columns: ChartColumn[]; excluded: {package: string; variants: string[]; options: Record<string, string[]>; reason: string; builds: number}[]; rows_left_out: number; builds: ChartBuild[]; cautions: Caution[]; belts: {designation: string; builds: number}[] }
-export interface Job<T> { job: number; state: "running" | "done" | "failed" | "stopped"; done: number; of: number; result: T | Problem | null }
+export interface Job<T> { job: number; state: "running" | "done" | "failed" | "stopped"; done: number; of: number; so_far?: unknown; result: T | Problem | null }
 export type Value = number | string | boolean | null | Value[] | {[key: string]: Value};
 export interface Change { path: string; value: Value }
 export interface DriveFile { file: string; text: string; etag: string }

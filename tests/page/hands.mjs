@@ -392,7 +392,7 @@ await part("undo", async () => {
 /** Which rules of the page may use a colour: what they are for. */
 const meanings = {
   choice: /chosen|by-hand|\.grip\b|#draw\b|handle:focus|selected|pressed|current|\.mark\b|#shown/, load: /\.load\b/, grip: /\.grip\b/, photo: /photo|cross/, pass: /pass/, fail: /fail|do-not-fit|errors|wrong|invalid|server\.(lost|key)|over\b|overlap|off\b|danger|lost|\.why|conflict/, marginal: /marginal|cautions|warn/,
-  "choice-wash": /chosen|by-hand|#draw\b|current|#shown/, "photo-wash": /photo/, "pass-wash": /pass/, "fail-wash": /fail/, "marginal-wash": /marginal|warn/,
+  room: /\.study|proposed|\.s-proposal/, "room-wash": /\.study/, "choice-wash": /chosen|by-hand|#draw\b|current|#shown/, "photo-wash": /photo/, "pass-wash": /pass/, "fail-wash": /fail/, "marginal-wash": /marginal|warn/,
 };
 await part("legend", async () => {
   const page = await newPage([1440, 900]);
