@@ -148,7 +148,7 @@ snub_status serve_chart_start(const char *word, const serve_folder *folder, cons
     const bool chart = strcmp(word, SERVE_CHART_WORD) == 0, study = strcmp(word, SERVE_STUDY_WORD) == 0;
     link->what = chart ? "The chart" : study ? "The study" : "The run";
     link->instead = chart   ? "use fewer options"
-                    : study ? "ask for fewer candidates or kits"
+                    : study ? "take fewer candidates or kits"
                             : "let it run for a shorter time";
     if (pipe2(body, O_CLOEXEC) != 0 || pipe2(answers, O_CLOEXEC) != 0 || pipe2(on, O_CLOEXEC) != 0)
         reason = errno;

@@ -18,7 +18,7 @@ export class Ghosts {
   constructor(private readonly drawing: Drawing) { this.layer.append(this.lines, this.words); }
 
   show(on: boolean): void { if (on) this.drawing.over.prepend(this.layer); else this.layer.remove(); }
-  /** @param today  the drive that was searched  @param then  of each proposal; null: it could not be laid  @param seen  the chosen one is on the bench: then today is drawn */
+  /** @param today  the drive that was searched  @param then  of each proposal; null: it could not be laid  @param seen  the chosen one is in the drawing: then today is drawn */
   set(today: Shape | null, then: (Shape | null)[], chosen: number, seen: boolean): void { Object.assign(this, {today, then, chosen, seen}); this.drawing.refresh(); }
 
   /** Called with every picture and view. */

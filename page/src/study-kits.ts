@@ -1,4 +1,4 @@
-// Kits within their tolerances: how many fail and by which rules, how their numbers scatter, which tolerance to tighten; a kit that fails on the bench.
+// Kits within their tolerances: how many fail and by which rules, how their numbers scatter, which tolerance to tighten; a kit that fails in the drawing.
 import {call, failureOf} from "./api";
 import {announce, h, renew} from "./dom";
 import {Refusal, ServerJob} from "./server-job";

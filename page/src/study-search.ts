@@ -106,7 +106,7 @@ export class SearchPanel {
     this.rooms.end();
     Object.assign(this, {read: null, section: null, found: null, failure: "", wrong: "", package: ""});
   }
-  /** A proposal on the bench is for looking at it here. */
+  /** A proposal in the drawing is for looking at it here. */
   private leave(): void { if (this.seen) this.see(false); }
 
   // ---- the section ------------------------------------------------------------------------------------------------------
@@ -251,7 +251,7 @@ export class SearchPanel {
   private changes(proposal: Proposal): Change[] { return Object.entries(proposal.changes).map(([path, text]) => ({path, value: written(text)})); }
   private choose(i: number): void { if (this.seen) this.see(false); this.chosen = i; this.shades(); this.drawResult(); }
   private shades(): void { const {found} = this; this.ghosts.set(found?.today ?? null, found?.of === keyOfWork() ? found.then : [], this.chosen, this.seen); }
-  /** The proposal on the bench, with its numbers, or today's drive again. */
+  /** The proposal in the drawing, with its numbers, or today's drive again. */
   private see(on: boolean): void {
     const proposal = this.found?.answer.proposals[this.chosen];
     this.seen = on;

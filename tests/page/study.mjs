@@ -1,5 +1,5 @@
 // A better bracket and kits within their tolerances, as a person works with them: a region drawn by hand, its grips, a search with progress and stop,
-// proposals to look at and to take; kits, a kit that fails on the bench. Numbers are those of the commands. Last line: `N passed, N failed`.
+// proposals to look at and to take; kits, a kit that fails is drawn. Numbers are those of the commands. Last line: `N passed, N failed`.
 import {readFileSync, writeFileSync} from "node:fs";
 import {join} from "node:path";
 import {browse, check, command, folder, kit, killServer, same as equal, save, serve, sum, tidyUp} from "./bench.mjs";
@@ -185,7 +185,7 @@ check("another one is looked at", (await ghost()).some((x) => Math.abs(x - own.p
 const undoes = await page.getAttribute("#undo", "aria-disabled"), at = () => page.locator(".handle[data-pulley='2']").getAttribute("aria-label");
 await page.click("[data-key=proposal-see]");
 await page.waitForFunction((x) => document.querySelector(".handle[data-pulley='2']").getAttribute("aria-label").replaceAll("−", "-").includes(x), `at ${own.proposals[1].moves[0].to[0].toFixed(2)}`);
-check("See it lays it on the bench", true);
+check("See it puts it into the drawing", true);
 same("where today is drawn as the ghost", (await ghost()).some((x) => Math.abs(x + 20) < 0.06), true);
 same("the file stays as it is", [await page.getAttribute("#undo", "aria-disabled"), await text(page, "#save")], [undoes, "Saved"]);
 await page.click("[data-key=proposal-see]");
@@ -273,7 +273,7 @@ const fails = ownKits.rules.find((one) => one.example);
 check("some kits fail", Boolean(fails), ownKits.rules);
 await page.click(`[data-key=kit-${fails.rule}]`);
 await page.waitForFunction((x) => document.querySelector(".handle[data-pulley='2']").getAttribute("aria-label").replaceAll("−", "-").includes(x), `at ${Number(fails.example.set["alternator.at.0"]).toFixed(2)}`);
-same("a kit that fails on the bench", [await text(page, "#panel-kits .warn"), await text(page, "#save")], [`On the bench: kit ${fails.example.kit}, which fails by ${fails.rule}. Its values are not in the file. Back to the drive`, "Saved"]);
+same("a kit that fails is drawn", [await text(page, "#panel-kits .warn"), await text(page, "#save")], [`Drawn: kit ${fails.example.kit}, which fails by ${fails.rule}. Its values are not in the file. Back to the drive`, "Saved"]);
 await judged(page).catch(() => undefined);
 await page.click("[data-key=kit-back]");
 await page.waitForFunction(() => /at −20\.00, 320\.00/.test(document.querySelector(".handle[data-pulley='2']").getAttribute("aria-label")));
