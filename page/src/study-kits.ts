@@ -87,7 +87,7 @@ export class KitsPanel {
       h("button", {type: "button", class: "main", "data-key": "kits-start", onclick: () => void this.start()}, say("judge")));
   }
   private result({kits, words, histograms}: Answer, old: boolean): (HTMLElement | null)[] {
-    return [h("p", {class: "s-said", role: "status"}, words), kits.stopped ? h("p", {}, say("stoppedKits", {n: kits.samples})) : null, h("p", {}, say("asChecked", {verdict: kits.checked_verdict, nominal: kits.nominal.verdict})),
+    return [h("p", {class: "s-said", role: "status", lang: "en"}, words), kits.stopped ? h("p", {}, say("stoppedKits", {n: kits.samples})) : null, h("p", {}, say("asChecked", {verdict: kits.checked_verdict, nominal: kits.nominal.verdict})),
       this.shown ? h("p", {class: "ask warn", role: "status"}, `${say("shows", {n: this.shown.kit, rule: this.shown.rule})} `, h("button", {type: "button", "data-key": "kit-back", onclick: () => this.bench(null)}, say("unshow"))) : null,
       this.rules(kits, old), histograms ? h("img", {class: "s-plot", alt: say("histograms"), src: `data:image/svg+xml,${encodeURIComponent(histograms)}`}) : null, this.numbers(kits), this.tolerances(kits)];
   }

@@ -8,6 +8,7 @@ import {onStep, snapped, snapStep} from "./snap";
 import {store, withChange} from "./store";
 import {nameOf, placeOf, type Move, type Room} from "./study-section";
 import type {Change, Shape, Vec} from "./types";
+import {tidy} from "./units";
 
 const CLOSE = 10, CLOSE_FINGER = 22, DRAGGED = 8; // px
 
@@ -24,7 +25,7 @@ function grips({what, path, room}: Move): Grip[] {
   const one = (key: string, label: string, at: Vec, move: Grip["move"]): Grip => ({key: `${path}.${key}`, name: `${name}, ${label}`, at, move});
   if (room.shape === "circle") return [one("rim", "rim of its region", [room.at[0] + room.diameter / 2, room.at[1]], (to, step) => change("circle.diameter", Math.max(step, onStep(2 * distance(room.at, to), step)))),
     one("at", "middle of its region", room.at, (to, step) => change("circle.at", snapped(to, step)))];
-  return room.corners.map((at, i) => one(String(i), `corner ${i + 1} of its region`, at, (to, step) => room.shape === "rectangle" ? change(`rectangle.${i ? "to" : "from"}`, snapped(to, step)) : change("polygon", room.corners.map((corner, k) => k === i ? snapped(to, step) : corner))));
+  return room.corners.map((at, i) => one(String(i), `corner ${i + 1} of its region`, at, (to, step) => room.shape === "rectangle" ? change(`rectangle.${i ? "to" : "from"}`, snapped(to, step)) : change("polygon", room.corners.map((corner, k) => k === i ? snapped(to, step) : [tidy(corner[0]), tidy(corner[1])]))));
 }
 
 /** What a hand is drawing. */

@@ -13,6 +13,8 @@ const withSearch = (name, text, of = section) => { const path = join(folder, nam
 const asked = withSearch("asked.yaml", plain);
 const kitAsked = withSearch("kit-asked.yaml", readFileSync(kit, "utf8"), "\nsearch: {move: [{what: exit idler.at, within: {circle: {at: [132, 296], diameter: 30}}}], aims: [hub load], hold: today}\n");
 const cures = withSearch("cures.yaml", plain, section.replace("hold: today", "hold: pass"));
+withSearch("v8-asked.yaml", readFileSync(join(folder, "ironbrook-v8.yaml"), "utf8"), "search: {move: [{what: wrap idler.slot.from, within: {rectangle: {from: [-3.5 in, 12.1 in], to: [-2.7 in, 12.9 in]}}}], aims: [worst grip], hold: today}\n");
+withSearch("locked.yaml", readFileSync(join(folder, "sedgemere-locked.yaml"), "utf8"), "search: {move: [{what: exit idler.at, within: {circle: {at: [132, 296], diameter: 40}}}], aims: [worst grip], hold: today}\n");
 const failing = join(folder, "failing.yaml"); // some of its kits fail
 writeFileSync(failing, `${plain.trimEnd()}\nobstacles: [{name: bracket, circle: {at: [60, 320], diameter: 84.6}, z: [-20, 20]}]\n`);
 const server = await serve(0), {address} = server, browser = await browse(), ask = asker(server);
@@ -57,7 +59,7 @@ async function study(wanted, file, {changes = [], stop = Infinity} = {}) {
   for (let far = 0; ;) {
     const look = await ask("GET", `/api/job?id=${job}`);
     if (look.state !== "running") return look;
-    if (look.done >= stop && far++ === 0) await ask("DELETE", `/api/job?id=${job}`);
+    if (look.done >= stop && (far++ === 0 || far === 4000)) await ask("DELETE", `/api/job?id=${job}`);
     await new Promise((done) => setTimeout(done, 5));
   }
 }
@@ -76,6 +78,8 @@ const ended = await study({what: "search", tries: 900000}, asked, {stop: 30});
 check("a search that is stopped answers with the best so far", ended.state === "done" && ended.result.search.stopped && ended.result.search.asked >= 30 && ended.result.search.asked < 900000 && ended.result.search.proposals.length > 0, [ended.state, ended.result]);
 check("and told of it meanwhile", ended.so_far.best.worst_grip <= ended.so_far.today.worst_grip, ended.so_far);
 const half = await study({what: "kits", kits: 100000}, failing, {stop: 20});
+const ends = ended.result.search.proposals;
+same("the best of each aim, at last", ended.so_far.best, {worst_grip: Math.min(ended.so_far.today.worst_grip, ends[0].aims.worst_grip), hub_load_N: Math.min(ended.so_far.today.hub_load_N, ends.at(-1).aims.hub_load_N)});
 check("kits that are done stay", half.state === "done" && half.result.kits.stopped && half.result.kits.samples >= 20 && half.result.kits.samples < 100000 && half.so_far.kits <= half.result.kits.samples, [half.state, half.so_far]);
 const twice = await ask("POST", "/api/study", {file: "x.yaml", text: readFileSync(asked, "utf8"), changes: [], study: {what: "search", tries: 900000}});
 for (let i = 0; i < 2; i++) await ask("DELETE", `/api/job?id=${twice.job}`);
@@ -131,6 +135,14 @@ await shoot(page, "sketch");
 await click(page, [-140, 60]); // the first again
 await page.waitForFunction(() => document.querySelectorAll(".s-moves li").length === 2);
 same("corners, closed by the first", (await texts(page, ".s-moves li"))[1], "tensioner: arm’s pivot 3 cornersDraw again✕");
+await page.click("[data-key=search-again-1]");
+await page.focus("#drawing");
+for (const keys of ["Shift+ArrowLeft", "Enter", "Shift+ArrowUp", "Enter", "Shift+ArrowRight", "Enter", "Backspace", "Shift+ArrowRight", "Enter"]) await page.keyboard.press(keys);
+await page.click("[data-key=search-done]");
+await page.waitForFunction(() => !document.querySelector("#panel-search .ask"));
+await page.waitForTimeout(200);
+const [mine] = await page.locator(".study .rooms .room").evaluateAll((all) => all.map((path) => path.getAttribute("d")).filter((d) => d.endsWith("Z")));
+check("keys draw a region anew, at the snap's steps", (mine?.match(/-?[\d.]+/g) ?? []).length === 6 && mine.match(/-?[\d.]+/g).every((x) => Number.isInteger(Number(x))), mine);
 await page.click("[data-key=search-remove-1]");
 await page.waitForFunction(() => document.querySelectorAll(".s-moves li").length === 1);
 await page.selectOption("#search-what", "tensioner.arm.free");
@@ -248,7 +260,34 @@ await page.click("[data-key=search-draw]");
 await click(page, [0, 254]);
 await click(page, [25.4, 254]);
 await page.waitForSelector(".s-moves li");
-check("a file in inches gets inches", /at: \[0(\.0)? in, 10 in\]/.test(await fileText(page)) && /diameter: 2 in/.test(await fileText(page)), (await fileText(page)).slice(-260));
+await page.focus("[data-key='grip-search.move.0.rim']");
+await page.keyboard.press("ArrowRight");
+await page.waitForTimeout(200);
+check("a file in inches gets inches", /at: \[0(\.0)? in, 10 in\]/.test(await fileText(page)) && /diameter: 2\.\d+ in/.test(await fileText(page)), (await fileText(page)).slice(-260));
+await page.click("#undo");
+const v8 = command("search", join(folder, "v8-asked.yaml"), "--tries", "30", "--json").proposals[0];
+await openFile(page, "v8-asked.yaml");
+await page.waitForFunction(() => /rectangle/.test(document.querySelector(".s-moves")?.textContent ?? ""));
+await page.fill("#search-tries", "30");
+await page.click("[data-key=search-start]");
+await page.waitForSelector("[data-key=proposal-take]", {timeout: 60000});
+await page.click("[data-key=proposal-take]");
+await page.waitForTimeout(300);
+check("a proposal in inches is taken as the command writes it", (await fileText(page)).replaceAll("\"", "").includes(`from: ${v8.changes["wrap idler.slot.from"]}`), [v8.changes, (await fileText(page)).match(/slot: .*/)]);
+await page.click("#undo");
+const locked = command("search", join(folder, "locked.yaml"), "--tries", "30", "--json").proposals[0], settled_ = Object.keys(locked.changes).at(-1);
+same("the locked drive's proposal sets its slot too", settled_, "tensioner.slot.setting");
+await openFile(page, "locked.yaml");
+await page.waitForSelector(".s-moves li");
+await page.fill("#search-tries", "30");
+await page.click("[data-key=search-start]");
+await page.waitForSelector("[data-key=proposal-take]");
+check("and says so", (await texts(page, ".s-proposal.own li")).some((one_) => one_ === `then tensioner.slot.setting: ${Number(locked.changes[settled_]).toFixed(1)} mm`), await texts(page, ".s-proposal.own li"));
+await page.click("[data-key=proposal-take]");
+await page.waitForTimeout(300);
+check("all of it is taken", (await fileText(page)).includes(`setting: ${locked.changes[settled_]}`) && (await fileText(page)).includes(`at: ${locked.changes["exit idler.at"]}`), (await fileText(page)).match(/(slot: |exit idler).*/g));
+await page.click("#undo");
+same("by one step", await text(page, "#save"), "Saved");
 
 // ---- kits ----------------------------------------------------------------------------------------------------------------------
 
