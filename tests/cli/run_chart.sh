@@ -74,7 +74,7 @@ for step in 1 0.4; do
         run check "$three" --set belt.length="$length" --set belt.tolerance=0.1 --json
         serve=$((serve + $(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(int(json.load(sys.stdin)['verdict'] == 'marginal'))")))
     done
-    run chart "$three" --set "belt.stock={from: 960, to: 1020, step: $step}" --set belt.tolerance=0.1 --json
+    run chart "$three" --set "belt.stock=[$(seq -s, 960 $step 1020)]" --set belt.tolerance=0.1 --json
     json "stock in steps of $step: $serve belts serve" "d['builds'][0]['verdict'] == 'marginal' and d['fewest_belts']['exact'] == ($serve <= 48) and $serve > 12"
 done
 run chart "$work/places.yaml"
