@@ -18,7 +18,7 @@
 #include "snub/search_report.h"
 
 /* 200 kits of each drive tell 1 % from 5 %, and cost less than a tenth of the candidates of a default search. */
-enum { TRIES_MOST = 1000000, SEED_MOST = 1000000000, KITS = 200, KITS_MOST = 100000 };
+enum { TRIES_MOST = 1000000, SEED_MOST = 1000000000, KITS_MOST = 100000 };
 
 static const cli_option options[] = {
     {"out", 0, "DIR", "write each proposal as a drive file into this folder; none is replaced", false, false, NULL},
@@ -226,7 +226,7 @@ static int search_drive(cli_run *run, const cli_drive *loaded, snub_search_reque
 
 static int run_search(cli_run *run)
 {
-    long tries = 0, seed = 1, threads = 0, kits = KITS;
+    long tries = 0, seed = 1, threads = 0, kits = SNUB_SEARCH_KITS;
     cli_drive loaded;
     if (!cli_count(run, "tries", 10, TRIES_MOST, &tries) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
         !cli_count(run, "threads", 1, 256, &threads) || !cli_count(run, "kits", 0, KITS_MOST, &kits))

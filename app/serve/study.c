@@ -51,8 +51,12 @@ static void search(serve_reading *read, const serve_request *request, const serv
     snub_search_request asked = wanted->search;
     asked.go_on = go_on;
     asked.context = &w;
-    const snub_status status =
-        made ? snub_search_drive(&read->document, &read->how, &asked, made, &errors) : SNUB_NO_MEMORY;
+    snub_status status = made ? snub_search_drive(&read->document, &read->how, &asked, made, &errors) : SNUB_NO_MEMORY;
+    if (!status) {
+        const snub_search_kits_request judged = {
+            .kits = made->stopped ? 0 : SNUB_SEARCH_KITS, .seed = asked.seed, .go_on = go_on, .context = &w};
+        status = snub_search_kits(&read->document, &read->how, &judged, made, &errors);
+    }
     if (status) {
         serve_answer_errors(answer, request, &errors, status);
     } else {
@@ -79,10 +83,11 @@ static json_t *histograms(const snub_tolerated *made, const snub_locale *locale,
     return status == SNUB_NO_MEMORY ? NULL : json_null();
 }
 
-static json_t *kits_json(const snub_tolerated *made, const char *file, const snub_locale *locale, snub_arena *arena)
+static json_t *kits_json(const snub_tolerated *made, const snub_worst_cases *worst, const char *file,
+                         const snub_locale *locale, snub_arena *arena)
 {
     snub_text words = {0};
-    const snub_tolerate_answer of = {.tolerated = made, .file = file};
+    const snub_tolerate_answer of = {.tolerated = made, .worst = worst, .file = file};
     snub_tolerate_sentence(made, locale, &words);
     return json_pack("{s:o, s:o, s:o}", "kits", snub_json_tolerate(&of, arena), "words", snub_json_grown(&words),
                      "histograms", histograms(made, locale, arena));
@@ -95,22 +100,28 @@ static void kits(serve_reading *read, const serve_request *request, const serve_
     snub_row row;
     snub_build *build = SNUB_NEW(arena, snub_build, 1);
     snub_tolerated *made = SNUB_NEW(arena, snub_tolerated, 1);
+    snub_worst_cases *worst = SNUB_NEW(arena, snub_worst_cases, 1);
     watch w = {.progress = progress, .kits = made};
     snub_tolerate_request asked = wanted->tolerate;
     asked.go_on = go_on;
     asked.context = &w;
     const snub_build_request whole = {0};
-    snub_status status = build && made ? SNUB_OK : SNUB_NO_MEMORY;
+    const snub_worst_case_request ends = {.go_on = go_on, .context = &w};
+    snub_status status = build && made && worst ? SNUB_OK : SNUB_NO_MEMORY;
     if (!status)
         status = snub_row_own(&read->document, &read->how, &wanted->named, &row, &errors);
     if (!status)
         status = snub_build_make(&read->document, &read->how, &row, &whole, build, &errors);
     if (!status)
         status = snub_tolerate_build(&read->document, &read->how, build, &asked, made, &errors);
+    const bool whole_study = !status && !made->stopped;
+    if (whole_study)
+        status = snub_tolerate_worst_cases(&read->document, &read->how, made, &ends, worst);
     if (status)
         serve_answer_errors(answer, request, &errors, status);
     else
-        serve_answer_json(answer, kits_json(made, request->file, &read->locale, arena));
+        serve_answer_json(answer, kits_json(made, whole_study && !worst->stopped ? worst : NULL, request->file,
+                                            &read->locale, arena));
     snub_text_free(&w.said);
     snub_errors_free(&errors);
 }

@@ -95,6 +95,9 @@ typedef struct snub_search {
     char digest[65];         /**< of the drive, what was asked and the seed: `before` must be of the same */
 } snub_search;
 
+/** Kits of each drive where nothing else is asked for: enough to see a share of one or two percent. */
+enum { SNUB_SEARCH_KITS = 200 };
+
 typedef struct snub_search_kits_request {
     int kits; /**< of each drive; 0: none */
     uint64_t seed;
