@@ -79,10 +79,10 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
                 COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} ${wasm_kind} -I${folder} -MD -MT ${object} -MF
                         ${object}.d -c ${source} -o ${object}
                 DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}${kind}" VERBATIM)
-            if(NOT kind AND NOT name MATCHES "^src_(kit_flap_spans|drive_read_search|drive_read_tolerances)\\.c") # app/wasm/core.c
+            if(NOT kind AND NOT name MATCHES "^src_(kit_flap_spans|drive_read_search|drive_read_sample|drive_read_tolerances)\\.c") # app/wasm/core.c
                 list(APPEND wasm_objects ${object})
             endif()
-            if(kind OR NOT kinds)
+            if((kind OR NOT kinds) AND NOT name MATCHES "^src_drive_read_sample\\.c") # app/wasm/core.c
                 list(APPEND wasm_charts_objects ${object})
             endif()
         endforeach()

@@ -47,6 +47,9 @@ static const char *names_file(const snub_node *node)
         const char *found = NULL;
         for (int k = 0; k < 3 && node->kind == SNUB_MAP && found == NULL; k++)
             found = strcmp(node->keys[i]->text, keys[k]) == 0 ? keys[k] : NULL;
+        if (found == NULL && node->kind == SNUB_MAP && strcmp(node->keys[i]->text, "sample") == 0 &&
+            node->items[i]->kind == SNUB_MAP)
+            found = "sample"; /* else it is a list of values */
         found = found != NULL ? found : names_file(node->items[i]);
         if (found != NULL)
             return found;

@@ -83,26 +83,28 @@ static int most_overlays(const cli_run *run)
     return (int)most;
 }
 
-/* ---- maps that the drive names ----------------------------------------------------------------------------------- */
+/* ---- maps and tables that the drive names
+ * ----------------------------------------------------------------------------------- */
 
 /* Each text in what is given for a map: a path, or paths on offer. */
-static bool note_paths(cli_run *run, const snub_document *document, const snub_node *node)
+static bool note_paths(cli_run *run, const snub_document *document, const snub_node *node, const char *role)
 {
     if (node->kind != SNUB_SCALAR) {
         for (int i = 0; i < node->count; i++)
-            if (!note_paths(run, document, node->items[i]))
+            if (!note_paths(run, document, node->items[i], role))
                 return false;
         return true;
     }
     const char *path = cli_map_path(document, node->text, &run->arena);
-    return !path || cli_reads(run, "blower map", path);
+    return !path || cli_reads(run, role, path);
 }
 
-/* "map" itself, or the last word of "blower.map" as options and variants write it. */
-static bool is_map_key(const char *key)
+/* What a key names: "map" itself, or the last word of "blower.map" as options and variants write it; "file" of a
+ * sample. NULL: no file */
+static const char *role_of(const char *key)
 {
-    const char *dot = strrchr(key, '.');
-    return strcmp(dot ? dot + 1 : key, "map") == 0;
+    const char *dot = strrchr(key, '.'), *word = dot ? dot + 1 : key;
+    return strcmp(word, "map") == 0 ? "blower map" : strcmp(word, "file") == 0 ? "table of measured values" : NULL;
 }
 
 /* Every map of the file, also of a variant that is not looked at now: the readers come to them late and in threads. */
@@ -111,8 +113,8 @@ static bool note_maps(cli_run *run, const snub_document *document, const snub_no
     if (node->kind == SNUB_SCALAR)
         return true;
     for (int i = 0; i < node->count; i++) {
-        const bool map = node->kind == SNUB_MAP && is_map_key(node->keys[i]->text);
-        if (!(map ? note_paths : note_maps)(run, document, node->items[i]))
+        const char *role = node->kind == SNUB_MAP ? role_of(node->keys[i]->text) : NULL;
+        if (!(role ? note_paths(run, document, node->items[i], role) : note_maps(run, document, node->items[i])))
             return false;
     }
     return true;
@@ -144,7 +146,8 @@ static bool read_change(cli_run *run, const snub_document *document, const char 
         cli_error(&error, NULL, 0);
         return false;
     }
-    if (!(is_map_key(set.path) ? note_paths : note_maps)(run, document, node))
+    const char *role = role_of(set.path);
+    if (!(role ? note_paths(run, document, node, role) : note_maps(run, document, node)))
         return false;
     return spread(&run->arena, &set, overlays, count) || (cli_usage_error(run, "out of memory"), false);
 }

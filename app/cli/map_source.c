@@ -1,4 +1,4 @@
-/* Blower maps from files beside the drive file. */
+/* Blower maps and tables from files beside the drive file. */
 #include "map_source.h"
 #include "beside.h"
 
@@ -32,4 +32,22 @@ static snub_status read_map(void *context, const snub_document *document, const 
     return status;
 }
 
-const snub_map_source cli_map_source = {read_map, NULL};
+static snub_status read_text(void *context, const snub_document *document, const char *path, snub_arena *arena,
+                             const char **text, size_t *length, snub_errors *errors)
+{
+    (void)context;
+    char *data = NULL, *whole = cli_map_path(document, path, arena);
+    snub_error error;
+    if (!whole)
+        return SNUB_NO_MEMORY;
+    snub_status status = snub_file_read(whole, MAP_BYTES_MOST, &data, length, &error);
+    if (status != SNUB_OK) {
+        snub_errors_add(errors, &error);
+        return status;
+    }
+    *text = snub_copy_text_n(arena, data, *length);
+    free(data);
+    return *text ? SNUB_OK : SNUB_NO_MEMORY;
+}
+
+const snub_map_source cli_map_source = {read_map, NULL, read_text};

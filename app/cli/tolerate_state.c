@@ -23,6 +23,14 @@ void cli_tolerate_digest(const snub_build *build, uint64_t seed, char digest[65]
         snprintf(number, sizeof number, "%a", build->settings[i]);
         snub_digest_text(&all, number);
     }
+    for (int i = 0; i < build->drive->tolerance_count; i++) {
+        const snub_scatter *scatter =
+            &build->drive->tolerances[i].scatter; /* a sample may come from a file of its own */
+        for (int k = 0; scatter->kind == SNUB_SAMPLED && k < scatter->count; k++) {
+            snprintf(number, sizeof number, "%a", scatter->sample[k]);
+            snub_digest_text(&all, number);
+        }
+    }
     snub_digest_end(&all, digest);
 }
 

@@ -47,7 +47,7 @@ void serve_beginnings(serve_worker *worker, const serve_program *program, const 
 
 enum { MAPS_MOST = 64 /* of an example */ };
 
-/* Maps that the reader has asked for. */
+/* Maps and tables that the reader has asked for. */
 typedef struct noted {
     const serve_folder *examples;
     struct {
@@ -57,35 +57,41 @@ typedef struct noted {
     int count;
 } noted;
 
-static snub_status read_and_note(void *context, const snub_document *document, const char *path, snub_units *units,
-                                 snub_arena *arena, snub_blower *blower, snub_errors *errors)
+static snub_status note_text(void *context, const snub_document *document, const char *path, snub_arena *arena,
+                             const char **text, size_t *length, snub_errors *errors)
 {
     noted *n = context;
     char *data = NULL;
-    size_t length = 0;
     snub_error error = {0};
     (void)document; /* stands at the top of the examples */
-    snub_status status = serve_folder_read_map(n->examples, path, &data, &length, &error);
+    const snub_status status = serve_folder_read_map(n->examples, path, &data, length, &error);
     if (status) {
         snub_errors_add(errors, &error);
         return status;
     }
+    char *name = snub_copy_text(arena, path), *kept = snub_copy_text_n(arena, data, *length);
+    free(data);
+    *text = kept;
+    if (!name || !kept)
+        return SNUB_NO_MEMORY;
     bool known = false;
     for (int i = 0; i < n->count; i++)
         known |= strcmp(n->maps[i].name, path) == 0;
-    if (!known && n->count < MAPS_MOST) {
-        n->maps[n->count].name = snub_copy_text(arena, path);
-        n->maps[n->count].data = snub_copy_text_n(arena, data, length);
-        n->maps[n->count].length = length;
-        if (n->maps[n->count].name && n->maps[n->count].data)
-            n->count++;
-        else
-            status = SNUB_NO_MEMORY;
-    }
-    if (!status)
-        status = snub_blower_map_read(path, data, length, units, arena, blower, errors);
-    free(data);
-    return status;
+    if (known || n->count == MAPS_MOST)
+        return SNUB_OK;
+    n->maps[n->count].name = name;
+    n->maps[n->count].data = kept;
+    n->maps[n->count++].length = *length;
+    return SNUB_OK;
+}
+
+static snub_status read_and_note(void *context, const snub_document *document, const char *path, snub_units *units,
+                                 snub_arena *arena, snub_blower *blower, snub_errors *errors)
+{
+    const char *text;
+    size_t length;
+    const snub_status status = note_text(context, document, path, arena, &text, &length, errors);
+    return status ? status : snub_blower_map_read(path, text, length, units, arena, blower, errors);
 }
 
 /* By the reader itself, with all that options, variants and packages lay over the file. */
@@ -94,7 +100,7 @@ static void note_maps(serve_worker *worker, const char *name, const char *data, 
     snub_document document;
     snub_errors errors = {0};
     snub_drive *drive = SNUB_NEW(&worker->arena, snub_drive, 1);
-    const snub_map_source maps = {read_and_note, n};
+    const snub_map_source maps = {read_and_note, n, note_text};
     const snub_reading how = {.units = worker->units, .arena = &worker->arena, .parts = worker->parts, .maps = &maps};
     if (drive && snub_document_parse(name, data, length, &worker->arena, &document, &errors) == SNUB_OK)
         (void)snub_drive_check(&document, &how, drive, &errors); /* its errors are shown once it is open */

@@ -5,14 +5,36 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A blower's map: a name beside the drive file, never a path that leaves the folder. */
+/* A name beside the drive file, never a path that leaves the folder. NULL: memory is out */
+static const char *name_beside(const snub_document *document, const char *path, snub_arena *arena)
+{
+    const char *stroke = strrchr(document->name, '/');
+    return stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path) : path;
+}
+
+/* A table of measured values. */
+static snub_status read_text(void *context, const snub_document *document, const char *path, snub_arena *arena,
+                             const char **text, size_t *length, snub_errors *errors)
+{
+    const serve_worker *worker = context;
+    const char *name = name_beside(document, path, arena);
+    char *data = NULL;
+    snub_error error = {0};
+    if (!name)
+        return SNUB_NO_MEMORY;
+    const snub_status status = serve_folder_read_map(worker->folder, name, &data, length, &error);
+    if (status)
+        snub_errors_add(errors, &error);
+    *text = status ? NULL : snub_copy_text_n(arena, data, *length);
+    free(data);
+    return status || *text ? status : SNUB_NO_MEMORY;
+}
+
 static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
                             snub_arena *arena, snub_blower *blower, snub_errors *errors)
 {
     const serve_worker *worker = context;
-    const char *stroke = strrchr(document->name, '/');
-    const char *name =
-        stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path) : path;
+    const char *name = name_beside(document, path, arena);
     char *data = NULL;
     size_t length = 0;
     snub_error error = {0};
@@ -32,7 +54,7 @@ snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, 
 {
     enum { WAIT_SECONDS = 5 };
     worker->folder = folder;
-    worker->of_folder = (snub_map_source){read_map, worker};
+    worker->of_folder = (snub_map_source){read_map, worker, read_text};
     worker->maps = &worker->of_folder;
     snub_arena_init(&worker->arena, SERVE_MEMORY_MOST);
     snub_status status = snub_units_open(&worker->units, error);

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "drive/read_sample.h"
 #include "drive/sections.h"
 #include "handlers.h"
 #include "json_stand_in.h"
@@ -71,6 +72,15 @@ void snub_read_tolerances(snub_reader *reader, const snub_node *root, snub_drive
     for (const snub_sighting *seen = reader->seen; seen != NULL; seen = seen->next)
         written |= !seen->known; /* without a section only what has a tolerance behind it is seen */
     snapshot.lacks |= written && reader->sights != SNUB_SIGHT_TAKE_OFF;
+}
+#else
+/* Tables of measured values stay with the server. */
+bool snub_read_sample(snub_reader *reader, const snub_node *item, const snub_sighting *seen, int *count,
+                      double **values)
+{
+    (void)reader, (void)item, (void)seen, (void)count, (void)values;
+    snapshot.lacks = true;
+    return false;
 }
 #endif
 

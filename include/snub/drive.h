@@ -649,7 +649,7 @@ const snub_part_sale *snub_drive_sale(const snub_drive *drive, const char *key);
 /** SHA-256 of all that a drive was read from: the file's bytes, every overlay (variant, options, --set), the rows of
  *  the catalogue that it names, the catalogue's belts where they are its stock, the maps of its blowers, the house
  *  file with its logo where there is one, and the pictures of its steps. Two drives
- *  with one digest are one drive. */
+ *  with one digest are one drive. Tables of measured values are not in it: no build hangs on them, only its kits. */
 void snub_drive_digest(const snub_drive *drive, char text[65]);
 
 enum { SNUB_CODE_ROOM = 8 };
@@ -690,8 +690,8 @@ typedef struct snub_part_source {
                            snub_stock_pulley **pulleys, int *count, snub_error *error);
 } snub_part_source;
 
-/** Reads the text of a blower's map for the reader; set by rooms below that may open files. May be called from several
- *  threads, each with units and an arena of its own. */
+/** Reads the files beside the drive file that the reader asks for, maps of blowers and tables of measured values; set
+ * by rooms below that may open files. May be called from several threads, each with units and an arena of its own. */
 typedef struct snub_map_source {
     /** @param[in] path  as the drive file writes it
      *  @param[in,out] blower  kind is set; map and map_lines are filled, in arena memory
@@ -700,6 +700,11 @@ typedef struct snub_map_source {
     snub_status (*read)(void *context, const snub_document *document, const char *path, snub_units *units,
                         snub_arena *arena, snub_blower *blower, snub_errors *errors);
     void *context;
+    /** The text of a table. NULL: there is none to be had, and a `sample` that names one is a mistake.
+     *  @param[out] text  in arena memory
+     *  @return as read */
+    snub_status (*text)(void *context, const snub_document *document, const char *path, snub_arena *arena,
+                        const char **text, size_t *length, snub_errors *errors);
 } snub_map_source;
 
 /** What a reading needs beside the document. */
@@ -709,7 +714,8 @@ typedef struct snub_reading {
     const snub_overlay *overlays;
     int overlay_count;
     const snub_part_source *parts; /**< NULL: `part:` is a mistake that says there is no catalogue */
-    const snub_map_source *maps;   /**< NULL: a blower's map stays unread, and a match says so */
+    const snub_map_source *maps;   /**< NULL: a blower's map stays unread, and a match says so; a table of measured
+                                        values is a mistake */
     const char *house_digest;      /**< of the house file that sheets are printed with (snub/house.h); NULL: none */
     const char *picture_digest;    /**< of the pictures of its steps (snub/pictures.h); NULL: none */
     bool one_kit;                  /**< overlays have the values of one kit: tolerances are taken off, and not read */

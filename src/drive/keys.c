@@ -122,7 +122,8 @@ static const char *const every_section[] = {
     "   {what: carrier.at, within: {polygon: [[-20, 330], [20, 330], [0, 370]]}},\n"
     "   {what: straight.slot.from, within: {rectangle: {from: [-210, 190], to: [-190, 210]}}},\n"
     "   {what: tensioner.arm.free, from: 30, to: 50}, {what: pump.diameter, choose: [80, 90]}]}\n"
-    "tolerances: [{of: crank.diameter, plus_minus: 0.1}]\n",
+    "tolerances: [{of: crank.diameter, plus_minus: 0.1}, {of: pump.diameter, sample: {file: parts.csv, column: "
+    "bore}}]\n",
     "snub: 1\n"
     "engine: {idle: 800, redline: 6000}\n"
     "cooler: {effectiveness: 0.7, density: {pressure: 101, temperature: 20}, inlet_density: {pressure: 101,\n"

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "read_sample.h"
 #include "sections.h"
 #include "snub/units.h"
 #include "tree.h"
@@ -99,7 +100,10 @@ static bool sample_of(snub_reader *reader, const said *told, const snub_sighting
 {
     double *values = NULL;
     int count = 0;
-    if (!snub_read_numbers(reader, told->item, "sample", seen->quantity, seen->least, seen->most, &count, &values))
+    const bool table = told->sample->kind == SNUB_MAP;
+    if (table ? !snub_read_sample(reader, told->item, seen, &count, &values)
+              : !snub_read_numbers(reader, told->item, "sample", seen->quantity, seen->least, seen->most, &count,
+                                   &values))
         return false;
     qsort(values, (size_t)count, sizeof *values, rising);
     if (count < 2 || count > SAMPLE_MOST || !(values[0] < values[count - 1])) {

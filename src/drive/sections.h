@@ -10,7 +10,7 @@ extern const snub_key snub_belt_keys[], snub_pulley_keys[];
 extern const snub_key snub_diameter_keys[], snub_outside_keys[];
 extern const snub_key snub_arm_keys[], snub_slot_keys[], snub_blower_keys[], snub_limit_keys[], snub_content_keys[];
 extern const snub_key snub_steps_keys[], snub_search_keys[], snub_move_keys[], snub_within_keys[], snub_circle_keys[],
-    snub_rectangle_keys[], snub_tolerance_keys[];
+    snub_rectangle_keys[], snub_tolerance_keys[], snub_sample_keys[];
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive);
 void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive);

@@ -155,6 +155,17 @@ static snub_status read_map(void *context, const snub_document *document, const 
     return status != SNUB_OK ? status : note_map(snapshot, path, blower);
 }
 
+/* A table of measured values: tolerances are not read in the browser, so it is not kept. */
+static snub_status read_text(void *context, const snub_document *document, const char *path, snub_arena *arena,
+                             const char **text, size_t *length, snub_errors *errors)
+{
+    const snub_snapshot *snapshot = context;
+    const snub_map_source *ask = snapshot->ask_maps;
+    if (ask == NULL || ask->text == NULL)
+        return lacking_map(context, path, errors);
+    return ask->text(ask->context, document, path, arena, text, length, errors);
+}
+
 /* ---- units ------------------------------------------------------------------------------------------------------- */
 
 static bool unit_known(const snub_snapshot *snapshot, snub_quantity quantity, const char *name)
@@ -200,8 +211,8 @@ void snub_snapshot_begin(snub_snapshot *snapshot, const snub_document *document,
     *snapshot = (snub_snapshot){.arena = arena,
                                 .document = *document,
                                 .catalogue = parts != NULL,
-                                .part_source = {.find = find_part, .belts = list_belts, .context = snapshot},
-                                .map_source = {read_map, snapshot},
+                                 .part_source = {.find = find_part, .belts = list_belts, .context = snapshot},
+                                 .map_source = {read_map, snapshot, read_text},
                                 .ask_parts = parts,
                                 .ask_maps = maps};
 }

@@ -44,7 +44,7 @@ INSIDE = {
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
     "read_obstacle.slot_keys": ("obstacles", HARDWARE), "snub_cut_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
     **{f"snub_{name}_keys": ("search", DRIVE) for name in ("move", "within", "rectangle", "circle")},
-    "snub_steps_keys": ("steps", DRIVE), "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
+    "snub_sample_keys": ("tolerances", DRIVE), "snub_steps_keys": ("steps", DRIVE), "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
     "read_supplier_map.map_keys": ("A supplier's file", PARTS), "read_supplier_map.column_keys": ("A supplier's file", PARTS),
     "read_supplier_map.leave_out_keys": ("A supplier's file", PARTS),
     **{f"read_measured.{name}_keys": ("The file of readings", MEASURE)

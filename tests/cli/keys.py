@@ -56,6 +56,7 @@ search: {{aims: [wrap], pulley: carrier, hold: pass, move: [
 tolerances:
 - {{of: [carrier.at, slider.diameter], plus_minus: 0.1, group: casting, correlation: 0.5, cost: 1}}
 - {{of: screw.diameter, sigma: 0.01, shape: skewed, skew: 0.5}}
+- {{of: wheel.diameter, sample: {{file: castings.csv, column: bore}}}}
 """
 # Numbers that are in the list and not in FULL, with the reason.
 LEFT = {"snub": "the format of the file, which no change may set"}
@@ -259,6 +260,7 @@ def main():
     with tempfile.TemporaryDirectory(prefix="snub-keys-") as folder:
         work = pathlib.Path(folder)
         (work / "k.yaml").write_text(FULL)
+        (work / "castings.csv").write_text("bore\n79.9\n80.1\n")
         server = Server(str(work / "k.yaml"))
         try:
             status, body, _ = server.ask("/api/keys")
