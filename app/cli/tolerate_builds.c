@@ -108,6 +108,8 @@ bool cli_tolerate_builds(cli_run *run, const cli_drive *loaded, const cli_tolera
     *builds = (snub_tolerate_builds){.answers = answers, .number = number, .file = run->operands[0]};
     for (int i = 0; i < rows.count; i++)
         builds->asked += chosen[i];
+    if (builds->asked == 0)
+        return cli_usage_error(run, "the kit has no build: see snub chart"), false;
     one.builds = builds->asked;
     cli_catch_interrupt(&before);
     for (int i = 0; i < rows.count && good && !builds->stopped; i++) {

@@ -82,8 +82,10 @@ static void check_unit(sample_reading *s, int line)
     const char *text = snub_format(s->reader->arena, "1 %s", s->unit);
     if (text == NULL)
         snub_read_no_memory(s->reader);
-    else if (snub_units_parse(s->reader->units, s->seen->quantity, text, &one, &error) != SNUB_OK)
+    else if (snub_units_parse(s->reader->units, s->seen->quantity, text, &one, &error) != SNUB_OK) {
         tell(s, line, error.need[0] != '\0' ? error.need : NULL, error.message);
+        s->at = -1;
+    }
 }
 
 /* ---- values ------------------------------------------------------------------------------------------------------ */
@@ -142,7 +144,7 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
             check_unit(s, row->line);
         return SNUB_OK;
     }
-    if (s->at < 0 || (s->unit[0] != '\0' && s->wrong > 0 && s->count == 0))
+    if (s->at < 0)
         return SNUB_OK; /* without a column, or with a unit that is none, its numbers have no meaning */
     if (row->count != s->fields)
         tell(s, row->line, NULL,

@@ -87,6 +87,7 @@ def wrong(folder):
     for name, table, sample, says in [
             ("no number", "bore\n60\nx\n", None, ["sample.file", "line 3, column bore", '"x" does not begin with a number']),
             ("no number, a unit in the head", "bore [mm]\n60\n61 mm\n", None, ["line 3, column bore", '"61 mm" is not a number']),
+            ("two mistakes below a unit", "bore [mm]\nx\n60\ny\n", None, ["line 2, column bore", "line 4, column bore"]),
             ("out of bounds", "bore\n60\n9999\n", None, ["line 3, column bore", "too large", "8 to 1500 mm"]),
             ("a tolerance", "bore\n60\n60 +- 1\n", None, ["line 3, column bore", "takes no tolerance"]),
             ("too few fields", "part,bore\nA,60\nB\n", None, ["line 3, column bore", "1 fields in the row, 2 in the head"]),

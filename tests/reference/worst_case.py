@@ -159,6 +159,14 @@ def missing():
         path.write_text(two.text_of(two.Drive()))
         text = run(path, "tolerate", "--kits", 1000)
     check("in words", text.count("not known          not known\n") == 2 and "the rest nominal, this fails the kit: belt.length capability" in " ".join(text.split()), text)
+    with tempfile.TemporaryDirectory() as work:  # its work range does not fit into the travel at the low end
+        path = pathlib.Path(work) / "travel.yaml"
+        path.write_text(THREE.read_text().replace("travel: 32", "travel: 21.5 +- 1"))
+        worst = json.loads(run(path, "tolerate", "--kits", 2, "--seed", 3, "--json"))["worst_case"]
+    travel = next(e for e in worst["ends"] if e["path"] == "tensioner.arm.travel")
+    check("an end that does not go with the rest", travel["verdict_at_low"] == "fail" and not any(n["known"] for n in worst["numbers"]), travel)
+    parts = {p["path"]: p for p in worst["numbers"][0]["parts"]}
+    check("and what is known beside it", parts["tensioner.arm.travel"]["at_low"] is None and parts["crank.diameter"]["at_low"] is not None, parts)
 
 
 # ---- the other door -----------------------------------------------------------------------------------------------------------
