@@ -7,6 +7,8 @@
 
 #include "optimise.h"
 #include "ranks_share.h"
+#include "search_front.h"
+#include "search_known.h"
 #include "search_measure.h"
 #include "search_parts.h"
 #include "snub/units.h"
@@ -36,6 +38,7 @@ typedef struct search_run {
     snub_space space;
     snub_measuring measuring;
     snub_tried *tried; /* malloc'd */
+    snub_known known;
     int count, room, replayed;
     double best;   /* merit of this run's best that was judged as a whole */
     int best_at;   /* its place among those tried */
@@ -94,15 +97,6 @@ static bool same_values(const search_run *run, const double *a, const double *b)
     return memcmp(a, b, sizeof *a * (size_t)run->space.count) == 0;
 }
 
-/* The latest is the one that knows most. */
-static const snub_tried *known(const search_run *run, const double *value)
-{
-    for (int i = run->count - 1; i >= 0; i--)
-        if (same_values(run, run->tried[i].value, value))
-            return &run->tried[i];
-    return NULL;
-}
-
 static snub_tried *add_tried(search_run *run)
 {
     if (run->count == run->room) {
@@ -140,7 +134,10 @@ static const snub_tried *judge(search_run *run, const double *value, bool whole)
     }
     memcpy(t->value, value, sizeof *value * (size_t)run->space.count);
     t->came_to = came_to;
-    return t;
+    if (snub_known_note(&run->known, run->tried, run->count - 1, run->space.count))
+        return t;
+    run->status = SNUB_NO_MEMORY;
+    return NULL;
 }
 
 static void keep_best(search_run *run, const snub_measured *came_to)
@@ -158,9 +155,9 @@ static void keep_best(search_run *run, const snub_measured *came_to)
 /* A few builds give a bound; one that is over the best already can win no more. */
 static const snub_tried *look_at(search_run *run, const double *value)
 {
-    const snub_tried *t = known(run, value);
-    if (t == NULL)
-        t = judge(run, value, false);
+    /* the latest is the one that knows most */
+    const int place = snub_known_find(&run->known, run->tried, value, run->space.count);
+    const snub_tried *t = place >= 0 ? &run->tried[place] : judge(run, value, false);
     if (t != NULL && !t->came_to.whole && !(merit(run, &t->came_to) > run->best))
         t = judge(run, value, true);
     return t;
@@ -311,27 +308,9 @@ static double on_front(const search_run *run, const snub_measured *c, snub_aim a
 {
     if (run->space.section->aim_count == 2 && aim == SNUB_AIM_PASSES)
         return -c->of[aim];
-    return run->space.section->aim_count == 2 && aim == SNUB_AIM_BELTS ? c->of[aim] : merit_of(c, aim);
-}
-
-/* Better in one aim and worse in none. */
-static bool dominates(const search_run *run, const snub_measured *a, const snub_measured *b)
-{
-    const snub_search_section *s = run->space.section;
-    bool better = false;
-    for (int i = 0; i < s->aim_count; i++) {
-        const double more = on_front(run, a, s->aims[i]) - on_front(run, b, s->aims[i]);
-        if (more > GAIN)
-            return false;
-        better = better || more < -GAIN;
-    }
-    return better;
-}
-
-static bool equals(const search_run *run, const snub_measured *a, const snub_measured *b)
-{
-    return !dominates(run, a, b) && !dominates(run, b, a) &&
-           fabs(on_front(run, a, run->space.section->aims[0]) - on_front(run, b, run->space.section->aims[0])) <= GAIN;
+    if (run->space.section->aim_count == 2 && aim == SNUB_AIM_BELTS && !isnan(c->of[aim]))
+        return c->of[aim];
+    return merit_of(c, aim);
 }
 
 /* In one aim at least. */
@@ -344,30 +323,34 @@ static bool improves(const search_run *run, const snub_measured *now, const snub
     return false;
 }
 
-/* Worth proposing: it holds, moves something, and neither today's drive nor another candidate is better or the same. */
-static bool stands_out(const search_run *run, int index)
+/* Worth proposing: it holds, moves something, and neither today's drive nor another candidate is better or the same.
+ * @param[out] front  room for all that were tried. @return how many; -1: memory is out */
+static int find_front(search_run *run, const snub_tried **front)
 {
-    const snub_tried *t = &run->tried[index];
     const snub_measured *today = &run->search->today;
-    if (!holds(t) || !moved_at_all(run, t))
-        return false;
-    if (today->over == 0.0 && !improves(run, &t->came_to, today))
-        return false;
+    const snub_search_section *s = run->space.section;
+    snub_front_point *points = malloc(sizeof *points * (size_t)(run->count + 1));
+    int held = 0, count = 0;
+    if (points == NULL)
+        return -1;
     for (int i = 0; i < run->count; i++) {
-        const snub_tried *other = &run->tried[i];
-        if (i == index || !holds(other) || !moved_at_all(run, other))
+        const snub_tried *t = &run->tried[i];
+        run->search->found = run->search->found || holds(t);
+        if (!holds(t) || !moved_at_all(run, t))
             continue;
-        if (dominates(run, &other->came_to, &t->came_to) || (i < index && equals(run, &other->came_to, &t->came_to)))
-            return false;
+        points[held++] = (snub_front_point){
+            {on_front(run, &t->came_to, s->aims[0]), s->aim_count == 2 ? on_front(run, &t->came_to, s->aims[1]) : 0.0},
+            i,
+            false};
     }
-    return true;
-}
-
-static int by_first_aim(const search_run *run, const snub_tried *a, const snub_tried *b)
-{
-    const double ma = on_front(run, &a->came_to, run->space.section->aims[0]);
-    const double mb = on_front(run, &b->came_to, run->space.section->aims[0]);
-    return ma < mb ? -1 : ma > mb ? 1 : 0;
+    snub_front_thin(points, held, GAIN);
+    for (int k = 0; k < held; k++) {
+        const snub_tried *t = &run->tried[points[k].number];
+        if (points[k].stays && (today->over > 0.0 || improves(run, &t->came_to, today)))
+            front[count++] = t;
+    }
+    free(points);
+    return count;
 }
 
 /* Along a front from end to end both aims change by their ranges: steps of a quarter of one leave nine at most. */
@@ -384,16 +367,10 @@ static bool far_enough(const search_run *run, const snub_tried *from, const snub
     return sum >= APART;
 }
 
+/* @param[in,out] front  in the order of the first aim */
 static int choose_front(search_run *run, const snub_tried **front, int count)
 {
     int kept = 0;
-    for (int i = 1; i < count; i++) { /* few: insertion */
-        const snub_tried *t = front[i];
-        int j = i;
-        for (; j > 0 && by_first_aim(run, t, front[j - 1]) < 0; j--)
-            front[j] = front[j - 1];
-        front[j] = t;
-    }
     for (int i = 0; i < count; i++) {
         const bool last = i == count - 1;
         if (kept > 0 && !far_enough(run, front[kept - 1], front[i])) {
@@ -502,15 +479,8 @@ static snub_status propose(search_run *run, const snub_tried *t)
 static snub_status propose_all(search_run *run)
 {
     const snub_tried **front = malloc(sizeof *front * (size_t)(run->count + 1));
-    snub_status status = SNUB_OK;
-    int count = 0;
-    if (front == NULL)
-        return SNUB_NO_MEMORY;
-    for (int i = 0; i < run->count; i++) {
-        run->search->found = run->search->found || holds(&run->tried[i]);
-        if (stands_out(run, i))
-            front[count++] = &run->tried[i];
-    }
+    int count = front != NULL ? find_front(run, front) : -1;
+    snub_status status = count < 0 ? SNUB_NO_MEMORY : SNUB_OK;
     count = choose_front(run, front, count);
     for (int i = 0; i < count && status == SNUB_OK; i++)
         status = propose(run, front[i]);
@@ -677,6 +647,7 @@ snub_status snub_search_drive(const snub_document *document, const snub_reading 
     if (status == SNUB_OK)
         status = end_search(&run);
     snub_measuring_close(&run.measuring);
+    snub_known_free(&run.known);
     free(run.tried);
     free(run.trace);
     return status;

@@ -2,7 +2,7 @@
 """snub search: a bad bracket is made as good as the example's own; proposals lie in their regions and on their grids; what a
 chart says of a proposal is what the search said, and snub tolerate of its kits; two aims; what cannot be had; a search that is interrupted and goes on; files.
 
-Needs SNUB_BIN and SNUB_SOURCE_DIR. The last line is `N passed, N failed`."""
+Usage: search.py GROUP ... Needs SNUB_BIN and SNUB_SOURCE_DIR. The last line is `N passed, N failed`."""
 import json
 import math
 import os
@@ -482,21 +482,15 @@ def killed(work):
     check("it goes on to the same bytes", (after.returncode, after.stdout) == (whole.returncode, out) and out, after.stdout[:300] + err)
 
 
+GROUPS = {"brackets": (bad_bracket, not_to_be_had, bad_input, two_aims, every_aim, other_drives, interrupted),
+          "kits": (beats_the_example, same_kits, without_kits, parts, killed)}
+
+
 def main():
-    with tempfile.TemporaryDirectory(prefix="snub-search-") as folder:
-        work = pathlib.Path(folder)
-        bad_bracket(work)
-        beats_the_example(work)
-        same_kits(work)
-        without_kits(work)
-        parts(work)
-        not_to_be_had()
-        bad_input(work)
-        two_aims()
-        every_aim()
-        other_drives(work)
-        interrupted(work)
-        killed(work)
+    for group in sys.argv[1:]:
+        for case in GROUPS[group]:
+            with tempfile.TemporaryDirectory(prefix="snub-search-") as folder:
+                case(*[pathlib.Path(folder)][:case.__code__.co_argcount])
     return end()
 
 
