@@ -54,7 +54,7 @@ static json_t *moves_of(const snub_search *search, const snub_proposal *p)
         json_t *object = json_object();
         snub_json_put(object, "path", snub_json_words(p->changes[i].path));
         if (move != NULL && move->from_catalogue)
-            snub_json_put(object, "part", snub_json_words(p->changes[i].text));
+            snub_json_put(object, "part", snub_json_words(snub_move_part(move, p->value[first])));
         if (move != NULL) {
             snub_json_put(object, "unit", snub_json_words(move->quantity == SNUB_Q_ANGLE ? "deg" : "mm"));
             snub_json_put(object, "from", value_of(move, move->now));

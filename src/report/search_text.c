@@ -35,10 +35,11 @@ static void add_value(const page *p, const snub_move *move, const double *value)
         snub_text_printf(p->out, "[%s, %s]", x, snub_value_string(p->look->locale, value[1], unit, places, y));
 }
 
-static void add_part(const page *p, const snub_move *move, const char *part, const double *value)
+static void add_part(const page *p, const snub_move *move, const double *value)
 {
     const char *dot = strrchr(move->path, '.');
-    snub_text_printf(p->out, "  take part %s as %.*s: diameter ", part, (int)(dot - move->path), move->path);
+    snub_text_printf(p->out, "  take part %s as %.*s: diameter ", snub_move_part(move, value[0]),
+                     (int)(dot - move->path), move->path);
     add_value(p, move, value);
     snub_text_puts(p->out, ", today ");
     add_value(p, move, move->now);
@@ -173,7 +174,7 @@ static void add_proposal(const page *p, int number)
     for (int i = 0; i < proposal->move_count; i++) {
         const snub_move *move = snub_change_move(p->search, proposal->changes[i].path, &first);
         if (move != NULL && move->from_catalogue)
-            add_part(p, move, proposal->changes[i].text, &proposal->value[first]);
+            add_part(p, move, &proposal->value[first]);
         else if (move != NULL)
             add_move(p, move, &proposal->value[first]);
     }
@@ -239,13 +240,15 @@ static bool add_last_tenth(const page *p)
         if (!t->gained)
             continue;
         any = true;
-        snub_value_string(p->look->locale, t->after, shown->unit, shown->decimals, after);
-        snub_text_printf(p->out, "The last tenth of the candidates still gained: %s %s, ", shown->words, after);
-        if (isnan(t->before))
-            snub_text_puts(p->out, "before that none held\n");
-        else
-            snub_text_printf(p->out, "before that %s\n",
-                             snub_value_string(p->look->locale, t->before, shown->unit, shown->decimals, before));
+        snub_text words = {0};
+        snub_text_printf(&words, "The last tenth of the candidates still gained: %s %s, before that %s.", shown->words,
+                         snub_value_string(p->look->locale, t->after, shown->unit, shown->decimals, after),
+                         isnan(t->before)
+                             ? "none held"
+                             : snub_value_string(p->look->locale, t->before, shown->unit, shown->decimals, before));
+        snub_wrap(words.data != NULL ? words.data : "", 0, 0, p->look->width, p->out);
+        p->out->failed = p->out->failed || words.failed;
+        snub_text_free(&words);
     }
     return any;
 }

@@ -35,3 +35,11 @@ const snub_move *snub_change_move(const snub_search *search, const char *path, i
     }
     return NULL;
 }
+
+const char *snub_move_part(const snub_move *move, double diameter)
+{
+    for (int i = 0; i < move->choice_count && move->from_catalogue; i++)
+        if (move->choices[i] == diameter)
+            return move->parts[i];
+    return NULL;
+}

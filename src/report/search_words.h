@@ -17,4 +17,7 @@ snub_level snub_measured_level(const snub_measured *measured);
 /** The move that a change of a proposal is, with the place of its numbers. NULL: it is none */
 const snub_move *snub_change_move(const snub_search *search, const char *path, int *first);
 
+/** Key of the part that a move takes from the catalogue. @param[in] diameter  that it chose. @return NULL: no part */
+const char *snub_move_part(const snub_move *move, double diameter);
+
 #endif

@@ -104,7 +104,7 @@ static void whether_it_settled(void **state)
     const snub_last_tenth gained = {12, 0.95, 0.91, true}, first = {12, NAN, 0.91, true},
                           none = {12, 0.91, 0.91, false}, few = {0, NAN, NAN, false}, holds_not = {12, NAN, NAN, false};
     settles(gained, false,
-            "The last tenth of the candidates still gained: worst grip 0.910, before that 0.950 The search did", NULL);
+            "The last tenth of the candidates still gained: worst grip 0.910, before that 0.950. The search did", NULL);
     settles(gained, true, settle, nothing);
     settles(first, false, "worst grip 0.910, before that none held", nothing);
     settles(none, false, nothing, settle);
