@@ -7,7 +7,7 @@ import {lengthInFile, parse, show, showUnit, tidy} from "./units";
 
 export type Room = {shape: "circle"; at: Vec; diameter: number} | {shape: "polygon" | "rectangle"; corners: Vec[]};
 /** `range`: of a number, as the file writes it. */
-export interface Move { what: string; path: string; room: Room | null; range: string[]; choose: string[] }
+export interface Move { what: string; path: string; room: Room | null; range: string[]; choose: string[]; step: string }
 export interface Section { moves: Move[]; aims: string[]; hold: string; pulley: string }
 
 /** Its last words that mean what moves; the rest is the pulley's name. */
@@ -51,12 +51,13 @@ export function sectionOf({entries}: Entries, over: Change[]): Section | null {
   const found = entries.find((one) => one.path === "search")?.value, changed = new Map(over.map((one) => [one.path, one.value]));
   if (!isMap(found)) return null;
   const moves = (Array.isArray(found.move) ? found.move : []).filter(isMap).map((one, i): Move => ({what: typeof one.what === "string" ? one.what : "", path: `search.move.${i}`,
-    room: roomOf(one.within, (below) => changed.get(`search.move.${i}.within.${below}`)), range: texts(one.from).concat(texts(one.to)), choose: texts(one.choose)}));
+    room: roomOf(one.within, (below) => changed.get(`search.move.${i}.within.${below}`)), range: texts(one.from).concat(texts(one.to)), choose: texts(one.choose), step: typeof one.step === "string" ? one.step : ""}));
   return {moves, aims: texts(found.aims), hold: typeof found.hold === "string" ? found.hold : "marginal", pulley: typeof found.pulley === "string" ? found.pulley : ""};
 }
 
 /** Where it may go, in words. */
-export function whereWords({room, range, choose}: Move): string {
+export function whereWords(move: Move): string { return regionWords(move) + (move.step && say("step", {step: /[a-z"]/i.test(move.step) || isAngle(move.what) ? move.step : `${move.step} mm`})); }
+function regionWords({room, range, choose}: Move): string {
   const at = (p: Vec): string => `${show("length", p[0], 1)}, ${show("length", p[1], 1)}`;
   if (choose.length) return say("choose", {list: choose.join(", ")});
   if (range.length) return say("range", {a: range[0], b: range[1] ?? "?"});

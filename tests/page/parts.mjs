@@ -24,7 +24,7 @@ console.log(`sent when the page opens: ${(bytes / 1000).toFixed(1)} kB`);
 
 // ---- each part comes once, when it is wanted -------------------------------------------------------------------------------
 
-for (const [tab, part, there] of [["entries", "/entries.js", "[data-section]"], ["hardware", "/hardware.js", "table.hardware"], ["papers", "/files.js", "[data-key^='paper-']"], ["chart", "/chart.js", ".cell"], ["curves", "/curves.js", "canvas"]]) {
+for (const [tab, part, there] of [["entries", "/entries.js", "[data-section]"], ["hardware", "/hardware.js", "table.hardware"], ["search", "/study.js", "#search-what"], ["papers", "/files.js", "[data-key^='paper-']"], ["chart", "/chart.js", ".cell"], ["curves", "/curves.js", "canvas"]]) {
   check(`${tab}: not sent before`, !names().includes(part), names());
   await page.click(`#tab-${tab}`);
   if (tab === "chart") await page.click("#panel-chart [data-key='start']");
