@@ -173,8 +173,9 @@ export class SearchPanel {
       move.room ? h("button", {type: "button", "data-key": `search-again-${i}`, "aria-label": `${say("again")}: ${nameOf(move.what)}`, onclick: () => this.begin(move.what.replace(/^pulleys\./, ""))}, say("again")) : null,
       h("button", {type: "button", "data-key": `search-remove-${i}`, "aria-label": `${say("remove")}: ${nameOf(move.what)}`, onclick: () => void this.edit(removeEdits(section, move), `${say("remove")}: ${nameOf(move.what)}`)}, "✕")))));
   }
-  private adding(): HTMLElement {
+  private adding(): HTMLElement | null {
     const things = this.things();
+    if (!things.length) return null; // there is no drawing yet
     if (!things.includes(this.what)) this.what = things.find((one) => pulleyOfMove(one) === store.selected) ?? things[0] ?? "";
     const pulleys = [...new Set(things.map(pulleyOfMove))], what = h("label", {}, h("span", {}, say("what")), h("select", {id: "search-what", "data-key": "search-what", onchange: (event: Event) => { this.what = (event.target as HTMLSelectElement).value; this.draw(); }},
       ...pulleys.map((name) => h("optgroup", {label: name}, ...things.filter((one) => pulleyOfMove(one) === name).map((one) => h("option", {value: one, selected: one === this.what}, `${name}: ${partOf(one)}`))))));
@@ -271,7 +272,7 @@ export class SearchPanel {
 
   // ---- proposals ------------------------------------------------------------------------------------------------------------
 
-  private count(): string { const n = this.found?.answer.proposals.length ?? 0; return n === 1 ? say("found1") : n ? say("found", {n}) : say("noBetter"); }
+  private count(): string { const n = this.found?.answer.proposals.length ?? 0; return n === 1 ? say("found1") : n ? say("found", {n}) : say("noProposal"); }
   private drawResult(): void {
     const {found} = this;
     this.shades();
@@ -279,7 +280,7 @@ export class SearchPanel {
     const {answer} = found, fresh = found.of === keyOfWork(), none = !answer.found && answer.broken;
     renew(this.result, h("h3", {}, this.count()), fresh ? null : h("p", {class: "ask warn", role: "status"}, say("changed")),
       answer.stopped ? h("p", {}, say("stopped", {asked: answer.asked, of: answer.of})) : answer.converged ? null : h("p", {class: "hint"}, say("unsettled")),
-      none ? h("p", {}, say("noneHolds", {why: `${none.rule}: ${none.text}`})) : null, none ? h("p", {}, say("cure")) : null,
+      none || answer.proposals.length ? null : h("p", {}, say("noBetter")), none ? h("p", {}, say("noneHolds", {why: `${none.rule}: ${none.text}`})) : null, none ? h("p", {}, say("cure")) : null,
       ...answer.proposals.map((one, i) => this.proposal(one, i, fresh)), answer.proposals.length ? h("p", {class: "hint"}, say("check")) : null);
   }
   private proposal(one: Proposal, i: number, fresh: boolean): HTMLElement {
