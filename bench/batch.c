@@ -66,18 +66,26 @@ static void read_drive(bench *b, const char *path)
         bench_stop("a drive with an arm is wanted", &error);
 }
 
+static snub_batch_answers make_answers(void)
+{
+    const snub_batch_answers a = {.status = calloc(KITS, sizeof(snub_status)),
+                                  .arm = calloc(KITS, sizeof(snub_arm_state)),
+                                  .wind = calloc(KITS, sizeof(double)),
+                                  .tension = calloc(KITS, sizeof(double)),
+                                  .equilibria = calloc(KITS, sizeof(int)),
+                                  .past_dead_point = calloc(KITS, sizeof(bool))};
+    if (a.status == NULL || a.arm == NULL || a.wind == NULL || a.tension == NULL || a.equilibria == NULL ||
+        a.past_dead_point == NULL)
+        exit(1);
+    return a;
+}
+
 static void make_kits(bench *b)
 {
     const snub_rig *rig = &b->rig;
     b->column = calloc(COLUMNS, sizeof *b->column);
-    b->answers = (snub_batch_answers){.status = calloc(KITS, sizeof(snub_status)),
-                                      .arm = calloc(KITS, sizeof(snub_arm_state)),
-                                      .wind = calloc(KITS, sizeof(double)),
-                                      .tension = calloc(KITS, sizeof(double)),
-                                      .equilibria = calloc(KITS, sizeof(int)),
-                                      .past_dead_point = calloc(KITS, sizeof(bool))};
-    if (b->column == NULL || b->answers.status == NULL || b->answers.arm == NULL || b->answers.wind == NULL ||
-        b->answers.tension == NULL || b->answers.equilibria == NULL || b->answers.past_dead_point == NULL)
+    b->answers = make_answers();
+    if (b->column == NULL)
         exit(1);
     b->batch = (snub_batch){.rig = rig, .wanted = &b->wanted, .count = KITS};
     for (int i = 0; i < rig->n; i++) {
@@ -268,6 +276,47 @@ static void run_peer(const bench *b, double ours)
     }
 }
 
+/* ---- a study ---------------------------------------------------------------------------------------------------- */
+
+enum { STUDY_KITS = 1000000, STUDY_SPEEDS = 20 };
+
+/* A million kits over the rev range: of each kit arm and tension at every speed, on all cores. The loads are those of
+ * the nominal kit; no rule is judged. */
+static void run_study(bench *b)
+{
+    static snub_case wanted[STUDY_SPEEDS];
+    const int blocks = (STUDY_KITS + KITS - 1) / KITS;
+    double sum = 0.0;
+    for (int k = 0; k < STUDY_SPEEDS; k++) {
+        const double share = (k + 1.0) / STUDY_SPEEDS;
+        snub_loads loads;
+        snub_error error = {0};
+        if (snub_loads_at(&b->drive, share * b->drive.engine.redline, SNUB_STEADY, 0.0, &b->arena, &loads, &error) !=
+            SNUB_OK)
+            bench_stop("loads", &error);
+        snub_loads_case(&b->drive, &loads, 1, SNUB_STEADY, 0, b->drive.belt.length, b->drive.belt.stretch, false,
+                        &wanted[k]);
+    }
+    const double start = bench_wall();
+#pragma omp parallel reduction(+ : sum)
+    {
+        snub_batch_answers answers = make_answers();
+#pragma omp for schedule(dynamic, 1)
+        for (int block = 0; block < blocks; block++) {
+            for (int k = 0; k < STUDY_SPEEDS; k++) {
+                snub_batch batch = b->batch;
+                batch.wanted = &wanted[k];
+                (void)snub_batch_solve(&batch, SNUB_BATCH_WIDEST, &answers);
+                sum += answers.wind[block % KITS];
+            }
+        }
+    }
+    const double took = bench_wall() - start;
+    b->sum += sum;
+    printf("  %d kits at %d speeds, all cores: %.1f s, %.0f equilibria/s\n", blocks * KITS, STUDY_SPEEDS, took,
+           (double)blocks * KITS * STUDY_SPEEDS / took);
+}
+
 /* ---- all of it -------------------------------------------------------------------------------------------------- */
 
 static void show(const char *what, double took, double plain)
@@ -303,6 +352,7 @@ int main(int argc, char **argv)
         snprintf(what, sizeof what, "cases of one kit, vectors of %d", (int)b.width);
         show(what, cases, plain_cases);
     }
+    run_study(&b);
     run_peer(&b, best);
     snub_units_free(b.units);
     snub_arena_free(&b.arena);

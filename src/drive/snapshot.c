@@ -211,8 +211,8 @@ void snub_snapshot_begin(snub_snapshot *snapshot, const snub_document *document,
     *snapshot = (snub_snapshot){.arena = arena,
                                 .document = *document,
                                 .catalogue = parts != NULL,
-                                 .part_source = {.find = find_part, .belts = list_belts, .context = snapshot},
-                                 .map_source = {read_map, snapshot, read_text},
+                                .part_source = {.find = find_part, .belts = list_belts, .context = snapshot},
+                                .map_source = {read_map, snapshot, read_text},
                                 .ask_parts = parts,
                                 .ask_maps = maps};
 }
