@@ -149,7 +149,7 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
     if (row->count != s->fields)
         tell(s, row->line, NULL,
              snub_format(s->reader->arena, "%d fields in the row, %d in the head", row->count, s->fields));
-    else if (s->count == VALUES_MOST)
+    else if (row->lengths[s->at] > 0 && s->count == VALUES_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "line %d: more than %d values", row->line, VALUES_MOST);
     else if (row->lengths[s->at] > 0)
         take_value(s, row->line, row->fields[s->at]);

@@ -74,8 +74,8 @@ static snub_status work(uint64_t block, int thread, void *made, void *context)
     const snub_status status = snub_judge_kit(s->document, s->reading, s->of, s->value[block], &r->kit, &dropped);
     snub_errors_free(&dropped);
     r->judged = status == SNUB_OK;
-    return status == SNUB_BAD_INPUT ? SNUB_OK
-                                    : status; /* such a kit cannot be built, and what is asked of it is not known */
+    /* such a kit cannot be built, and what is asked of it is not known */
+    return status == SNUB_BAD_INPUT ? SNUB_OK : status;
 }
 
 static bool take(uint64_t block, const void *made, void *context)
