@@ -16,7 +16,8 @@ import {lengthInFile, parse, show, showIn, showUnit, tidy, unit, unitSystem} fro
 
 export interface StudyHost { ask: () => Ask; shape: () => Shape | null; drawing: Drawing; language: () => string; front: () => void }
 
-interface Came { pass: number; marginal: number; fail: number; [aim: string]: number | string | null | unknown }
+interface KitCount { samples: number; fail: number; low: number | null; high: number | null; why_not: string | null }
+interface Came { pass: number; marginal: number; fail: number; kits: KitCount | null; [aim: string]: number | string | null | unknown }
 interface Proposal extends Came { moves: {path: string; unit: string; from: number | Vec; to: number | Vec}[]; changes: Record<string, string>; aims: Record<string, number | null> }
 export interface Found { builds: number; asked: number; of: number; converged: boolean; stopped: boolean; found: boolean; today: Came; proposals: Proposal[]; broken: {rule: string; text: string} | null }
 interface SoFar { today: Record<string, number | null>; best: Record<string, number | null> | null }
@@ -298,12 +299,17 @@ export class SearchPanel {
     return say("moves", {name: nameOf(path), a: words(from), b: words(to)}) + by;
   }
   private compared(one: Proposal): HTMLElement {
-    const today = this.found?.answer.today as Came, rows = MEASURES.filter(([key]) => typeof one[key] === "number" && typeof today[key] === "number").map(([key, , , more]) => {
+    const today = this.found?.answer.today as Came, rows: HTMLElement[] = MEASURES.filter(([key]) => typeof one[key] === "number" && typeof today[key] === "number").map(([key, , , more]) => {
       const a = measured(key, today[key] as number), b = measured(key, one[key] as number), up = (one[key] as number) > (today[key] as number);
       return h("tr", {}, h("th", {scope: "row"}, say(key)), h("td", {}, a), h("td", {}, b), h("td", {}, a === b || key === "change_mm" ? "" : say(up === more ? "better" : "worse")));
     });
+    const share = (value: number | null): string => value === null ? "–" : (100 * value).toFixed(1);
+    const count = ({kits}: Came): string => !kits || kits.why_not ? "–" : say("kitsCount", {n: kits.fail, all: kits.samples});
+    const range = ({kits}: Came): string => !kits || kits.why_not ? "–" : `${share(kits.low)}–${share(kits.high)} %`;
+    const two = (head: Word, of: (one: Came) => string): HTMLElement => h("tr", {}, h("th", {scope: "row"}, say(head)), h("td", {}, of(today)), h("td", {}, of(one)), h("td", {}));
+    if (today.kits ?? one.kits) rows.push(two("kitsFailing", count), two("interval", range));
     const verdicts = ({pass, marginal, fail}: Came): string => `${pass}, ${marginal}, ${fail}`;
     return h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, h("td", {}), h("th", {scope: "col"}, say("now")), h("th", {scope: "col"}, say("then")), h("td", {}))),
-      h("tbody", {}, ...rows, h("tr", {}, h("th", {scope: "row"}, say("verdicts")), h("td", {}, verdicts(today)), h("td", {}, verdicts(one)), h("td", {}))));
+      h("tbody", {}, ...rows, two("verdicts", verdicts)));
   }
 }
