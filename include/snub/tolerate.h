@@ -18,6 +18,7 @@ enum { SNUB_NOMINAL_KIT = -1 };
 typedef enum snub_followed {
     SNUB_FOLLOWED_GRIP,         /**< worst of all cases, share of design friction */
     SNUB_FOLLOWED_BLOWER_GRIP,  /**< of the first blower */
+    SNUB_FOLLOWED_WRAP,         /**< of the first blower with the engine stopped, rad */
     SNUB_FOLLOWED_WIND_STOPPED, /**< of the arm with the engine stopped, rad */
     SNUB_FOLLOWED_WIND_REDLINE, /**< rad */
     SNUB_FOLLOWED_GAP,          /**< tightest, m */

@@ -101,7 +101,7 @@ export class KitsPanel {
       one.example ? h("button", {type: "button", "data-key": `kit-${one.rule}`, disabled: old, "aria-label": `${say("show")}: ${one.rule}`, onclick: () => this.bench(one.example, one.rule)}, say("show")) : ""]));
   }
   private numbers({numbers}: Kits): HTMLElement {
-    const known: [string, Word, string, number][] = [["worst_grip", "grip", "", 3], ["blower_grip", "blower_grip", "", 3], ["arm_wind_stopped_deg", "arm_stopped", "deg", 2], ["arm_wind_redline_deg", "arm_redline", "deg", 2], ["tightest_gap_mm", "gap", "mm", 2], ["boost_kPa", "boost", "kPa", 2]];
+    const known: [string, Word, string, number][] = [["worst_grip", "grip", "", 3], ["blower_grip", "blower_grip", "", 3], ["blower_wrap_deg", "blower_wrap", "deg", 2], ["arm_wind_stopped_deg", "arm_stopped", "deg", 2], ["arm_wind_redline_deg", "arm_redline", "deg", 2], ["tightest_gap_mm", "gap", "mm", 2], ["boost_kPa", "boost", "kPa", 2]];
     const row = ([key, word, unit, decimals]: (typeof known)[number]): string[] => { const of = numbers[key], cell = (value: number | null): string => value === null ? "–" : showIn(unit, value, decimals); return [say(word), cell(of.nominal), cell(of.mean), cell(of.standard_deviation), cell(of.least), cell(of.greatest)]; };
     return this.table(say("noNumbers"), [say("number"), say("nominal"), say("mean"), say("sd"), say("least"), say("most")], known.filter(([key]) => numbers[key]?.kits).map(row));
   }

@@ -6,6 +6,7 @@ const snub_followed_shown *snub_followed_describe(snub_followed followed)
     static const snub_followed_shown shown[SNUB_FOLLOWED_] = {
         [SNUB_FOLLOWED_GRIP] = {SNUB_MESSAGE("worst grip"), "worst_grip", SNUB_UNIT_NONE, 3},
         [SNUB_FOLLOWED_BLOWER_GRIP] = {SNUB_MESSAGE("grip of the blower"), "blower_grip", SNUB_UNIT_NONE, 3},
+        [SNUB_FOLLOWED_WRAP] = {SNUB_MESSAGE("wrap of the blower"), "blower_wrap_deg", SNUB_UNIT_DEG, 2},
         [SNUB_FOLLOWED_WIND_STOPPED] = {SNUB_MESSAGE("arm, engine stopped"), "arm_wind_stopped_deg", SNUB_UNIT_DEG, 2},
         [SNUB_FOLLOWED_WIND_REDLINE] = {SNUB_MESSAGE("arm at redline"), "arm_wind_redline_deg", SNUB_UNIT_DEG, 2},
         [SNUB_FOLLOWED_GAP] = {SNUB_MESSAGE("tightest gap"), "tightest_gap_mm", SNUB_UNIT_MM, 2},

@@ -16,6 +16,8 @@ static void keep(const snub_build *build, snub_kit *kit)
     }
     kit->of[SNUB_FOLLOWED_GRIP] = build->worst_grip;
     kit->of[SNUB_FOLLOWED_BLOWER_GRIP] = build->blower_grip;
+    const int blower = build->laid ? snub_first_blower(build->drive) : -1;
+    kit->of[SNUB_FOLLOWED_WRAP] = blower >= 0 ? build->rest.path.wrap[blower] : (double)NAN;
     kit->of[SNUB_FOLLOWED_WIND_STOPPED] = build->wind_rest;
     kit->of[SNUB_FOLLOWED_WIND_REDLINE] = build->wind_redline;
     kit->of[SNUB_FOLLOWED_GAP] = isfinite(build->tightest_gap) ? build->tightest_gap : (double)NAN;

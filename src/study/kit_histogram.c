@@ -28,6 +28,7 @@ static void limits_of(const snub_drive *drive, snub_followed followed, snub_kit_
         }
         break;
     case SNUB_FOLLOWED_GAP: h->low_limit = drive->limits[SNUB_LIMIT_CLEARANCE]; break;
+    case SNUB_FOLLOWED_WRAP:
     case SNUB_FOLLOWED_BOOST:
     case SNUB_FOLLOWED_: break;
     }

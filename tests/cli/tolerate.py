@@ -51,18 +51,23 @@ def sets(values):
     return [word for path, text in values.items() for word in ("--set", f"{path}={text}")]
 
 
+def blower_wrap(check):
+    """With the engine stopped, degrees; None without a blower."""
+    return next((p["wrap_deg"] for p in check["pulleys"] if check.get("blower") and p["name"] == check["blower"]["name"]), None)
+
+
 def checked(path, values, *more):
-    """Verdict and rules by level, by the other door."""
-    code, out, err = run("check", path, *more, *sets(values), "--json")
+    """Verdict and rules by level, and the blower's wrap, by the other door."""
+    code, out, err = run("check", path, *more, *sets(values), "--rpm", "0", "--json")
     if code == 2:
-        return {"error": err}
+        return {"error": err}, None
     got = json.loads(out)
     worst = {}
     order = ["pass", "note", "marginal", "fail"]
     for f in got["findings"]:
         worst[f["rule"]] = max(worst.get(f["rule"], "pass"), f["level"], key=order.index)
     return {"verdict": got["verdict"], "fail": {r for r, level in worst.items() if level == "fail"},
-            "marginal": {r for r, level in worst.items() if level == "marginal"}}
+            "marginal": {r for r, level in worst.items() if level == "marginal"}}, blower_wrap(got)
 
 
 def values_of(row):
@@ -75,9 +80,10 @@ def values_of(row):
 
 def compare(name, path, rows, *more):
     def one(row):
-        got = checked(path, values_of(row), *more)
+        got, wrap = checked(path, values_of(row), *more)
         want = {"verdict": row["verdict"], "fail": set(row["rules that fail"].split()), "marginal": set(row["rules that are marginal"].split())}
-        return got == want, (row["kit"], got, want)
+        same = (wrap is None and row["wrap of the blower [deg]"] == "") or abs(wrap - float(row["wrap of the blower [deg]"] or "nan")) < 1e-6
+        return got == want and same, (row["kit"], got, want, wrap)
     with concurrent.futures.ThreadPoolExecutor(2) as pool:
         wrong = [why for good, why in pool.map(one, rows) if not good]
     check(f"{name}: check says of each kit what the study says", not wrong, wrong[:1])
@@ -108,7 +114,7 @@ def two_doors(work):
         compare(name, path, rows, *more)
         count(name, got, rows)
         nominal = got["nominal"]
-        want = checked(path, nominal["set"], *more)
+        want, _ = checked(path, nominal["set"], *more)
         check(f"{name}: the nominal kit", nominal["verdict"] == want.get("verdict"), (nominal["verdict"], want))
         check(f"{name}: the belt's length scatters", "belt.length" in [t["path"] for t in got["tolerances"]], got["tolerances"])
         if name == "three pulleys":
@@ -162,7 +168,7 @@ def closed_form(work):
     low, high = 140.0, 160.0
     for _ in range(40):
         middle = 0.5 * (low + high)
-        fires = "belt_speed" in checked(PLAIN, {"crank.diameter": repr(middle)}, *limit)["marginal"]
+        fires = "belt_speed" in checked(PLAIN, {"crank.diameter": repr(middle)}, *limit)[0]["marginal"]
         low, high = (low, middle) if fires else (middle, high)
     path = pathlib.Path(work) / "uniform.yaml"
     path.write_text(PLAIN.read_text() + "\ntolerances:\n  - {of: crank.diameter, plus: 1.5, minus: 0.5, shape: uniform}\n")

@@ -18,7 +18,7 @@ from tally import check, end
 
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
 SCATTER = TOP / "examples/three-pulleys-scatter.yaml"
-HEADS = {"worst_grip": "worst grip", "blower_grip": "grip of the blower", "arm_wind_stopped_deg": "arm, engine stopped",
+HEADS = {"worst_grip": "worst grip", "blower_grip": "grip of the blower", "blower_wrap_deg": "wrap of the blower", "arm_wind_stopped_deg": "arm, engine stopped",
          "arm_wind_redline_deg": "arm at redline", "tightest_gap_mm": "tightest gap", "boost_kPa": "boost at redline"}
 CHANCES = [0.1, 1, 5, 25, 50, 75, 95, 99, 99.9]
 

@@ -25,7 +25,7 @@ SNUB, TOP = os.path.abspath(os.environ["SNUB_BIN"]), pathlib.Path(os.environ["SN
 KITS = 40
 # key of the JSON: words, decimals, the same in inches, what one unit of the JSON is in them
 SHOWN = {"worst_grip": ("worst grip", 3, 3, 1, ""), "blower_grip": ("grip of the blower", 3, 3, 1, ""),
-         "arm_wind_stopped_deg": ("arm, engine stopped", 2, 2, 1, ""), "arm_wind_redline_deg": ("arm at redline", 2, 2, 1, ""),
+         "blower_wrap_deg": ("wrap of the blower", 2, 2, 1, ""), "arm_wind_stopped_deg": ("arm, engine stopped", 2, 2, 1, ""), "arm_wind_redline_deg": ("arm at redline", 2, 2, 1, ""),
          "tightest_gap_mm": ("tightest gap", 2, None, 1 / 25.4, "in"), "boost_kPa": ("boost at redline", 2, None, 1 / 6.894757293168361, "psi")}
 
 
