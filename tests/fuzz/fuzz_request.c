@@ -8,6 +8,7 @@
 
 #include "access.h"
 #include "request.h"
+#include "study.h"
 
 static void must(bool good)
 {
@@ -87,6 +88,22 @@ static void ask_body(const char *body, size_t length)
     snub_arena_free(&arena);
 }
 
+static void ask_study(const char *body, size_t length)
+{
+    snub_arena arena;
+    serve_study_request wanted;
+    snub_error error = {0};
+    snub_arena_init(&arena, 64 << 20);
+    if (serve_study_read(body, length, &arena, &wanted, &error) != SNUB_OK) {
+        must(error.message[0] != '\0');
+    } else {
+        must(wanted.tolerate.kits >= 1 && wanted.tolerate.kits <= SERVE_STUDY_KITS_MOST);
+        must(wanted.search.tries == 0 || wanted.search.tries >= SERVE_STUDY_TRIES_LEAST);
+        must(wanted.search.tries <= SERVE_STUDY_TRIES_MOST);
+    }
+    snub_arena_free(&arena);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
@@ -96,10 +113,12 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     must(text != NULL);
     memcpy(text, data + 1, size - 1);
     text[size - 1] = '\0';
-    if (data[0] == '{')
+    if (data[0] == '{') {
         ask_body((const char *)data, size);
-    else
+        ask_study((const char *)data, size);
+    } else {
         ask_gate(text);
+    }
     free(text);
     return 0;
 }
