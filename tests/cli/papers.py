@@ -236,7 +236,7 @@ def ends(server):
     slow["etag"] = etag_of(server, "kit.yaml")
     started = [server.ask("/api/paper", slow) for _ in range(3)]
     check("two at once", [one[0] for one in started] == [202, 202, 503], started)
-    check("and why no third", "Two charts, runs or papers" in started[2][1]["detail"], started[2])
+    check("and why no third", "Two charts, runs, studies or papers" in started[2][1]["detail"], started[2])
     limits = {}
     end = time.monotonic() + 20
     while time.monotonic() < end and not (len(limits) == 2 and all(one.isdigit() or "asan" in SNUB for one in limits.values())):

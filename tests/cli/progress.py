@@ -69,12 +69,13 @@ def run(*arguments, together=False, act=None, stop=None, columns=COLUMNS):
 
 
 def slow_drive(path):
-    """Seconds for one build: far more belts than anybody sells."""
+    """Seconds for one build: far more belts than anybody sells, and two idlers to be set for each."""
     with open(os.path.join(SOURCE, "examples", "ironbrook-v8.yaml")) as file:
         text = file.read()
     lengths = ", ".join(f"{1890 + 0.016 * i:.3f} mm" for i in range(9400))
     text, found = re.subn(r"stock: \{from: 1890 mm[^}]*\}", f"stock: [{lengths}]", text)
-    assert found == 1, "the example's stock is not where it was"
+    text, slots = re.subn(r"at: \[5\.2 in, 11\.65 in\]", "slot: {from: [5.2 in, 11.65 in], to: [5.5 in, 12.1 in]}", text)
+    assert found == slots == 1, "the example's stock or its exit idler is not where it was"
     with open(path, "w") as file:
         file.write(text)
 
@@ -104,7 +105,7 @@ def seen(name, said, command, doing):
 def main():
     with tempfile.TemporaryDirectory() as work:
         kit, slow = os.path.join(work, "kit.yaml"), os.path.join(work, "slow.yaml")
-        many_builds(kit, range(74, 80))
+        many_builds(kit, range(74, 88))
         slow_drive(slow)
 
         quiet = subprocess.run([SNUB, "chart", kit, "--json"], capture_output=True)
