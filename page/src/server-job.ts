@@ -2,7 +2,7 @@
 import type {Answer} from "./api";
 import type {Job, Problem} from "./types";
 
-const TRIES = 6, BUSY = 503;
+const TRIES = 20, BUSY = 503;
 
 export class Refusal extends Error {}
 
