@@ -459,7 +459,7 @@ def interrupted(work):
 
 def killed(work):
     """What was judged is saved while it runs; a run without the break goes on beside it."""
-    state, long = work / "killed.json", ["--set", "search.aims=[bearing life, least change]", "--set", "search.hold=today", "--tries", "1500"]
+    state, long = work / "killed.json", ["--set", "search.aims=[bearing life, least change]", "--set", "search.hold=today", "--tries", "1000"]
     words = [SNUB, "search", str(BAD), *long, "--seed", "4", "--threads", "1", "--kits", "0", "--json"]
     whole = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     part = subprocess.Popen([*words, "--state", str(state)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
