@@ -213,7 +213,7 @@ const cli_command cli_tolerate = {
     .example = "snub tolerate examples/three-pulleys-scatter.yaml\n"
                "snub tolerate examples/three-pulleys-scatter.yaml --kits 5000 --precision 1\n"
                "snub tolerate examples/sedgemere.yaml --build 3 --json\n"
-               "snub tolerate examples/sedgemere.yaml --builds all --kits 200\n"
+               "snub tolerate examples/sedgemere.yaml --builds 1,5-6 --kits 200\n"
                "snub tolerate examples/three-pulleys-scatter.yaml --csv kits.csv --seed 7\n"
                "snub tolerate examples/sedgemere.yaml --kits 200 --output kits.svg",
     .options = options,
