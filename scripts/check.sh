@@ -98,7 +98,7 @@ check_sources "public functions" scripts/public-check.py "$top/release"
 say "address and undefined behaviour sanitizers: unit, published and command line suites"
 wait
 build asan
-run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words|outputs|many_builds|packages|mutated|ranges|defaults|renames|units|progress|languages|papers|fit|search|share|own_numbers|keys|step_pictures|parts_faults|same_size|travel)$' # slow, and alike to other commands; or they measure memory
+run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words|outputs|many_builds|packages|mutated|ranges|defaults|renames|units|progress|languages|papers|fit|search|search_kits|share|tolerate_builds|own_numbers|keys|step_pictures|parts_faults|same_size|travel)$' # slow, and alike to other commands; or they measure memory
 
 say "clang, warnings are errors; a short soak"
 output=$(/usr/bin/python3 scripts/soak.py --self-test)
