@@ -94,6 +94,34 @@ static void solve_example(void *context)
     }
 }
 
+/* The same cases, side by side. */
+static void solve_together(void *context)
+{
+    enum { CASES = 42 * SNUB_WAYS * 3 };
+    static snub_case wanted[CASES];
+    static snub_equilibrium e[CASES];
+    const snub_case *asked[CASES] = {0};
+    snub_equilibrium *answers[CASES] = {0};
+    snub_status status[CASES];
+    example *x = context;
+    int count = 0;
+    for (int k = 0; k < x->loads.speeds; k++) {
+        for (int way = 0; way < SNUB_WAYS; way++) {
+            for (int side = -1; x->loads.runs[way] && side <= 1; side++) {
+                snub_loads_case(&x->drive, &x->loads, k, (snub_way)way, side, x->drive.belt.length, 0, false,
+                                &wanted[count]);
+                asked[count] = &wanted[count];
+                answers[count] = &e[count];
+                count++;
+            }
+        }
+    }
+    snub_solve_many(&x->rig, count, asked, answers, status);
+    x->solved = 0;
+    for (int i = 0; i < count; i++)
+        x->solved += status[i] == SNUB_OK;
+}
+
 static void prepare_rig(void *context)
 {
     example *x = context;
@@ -318,6 +346,8 @@ int main(int argc, char **argv)
     printf("%s, %d pulleys, one core\n", x.drive.title, x.drive.pulley_count);
     took t = time_of(solve_example, &x, ROUNDS);
     const double each = show_rate("equilibrium: wind and tensions", t, x.solved);
+    t = time_of(solve_together, &x, ROUNDS);
+    show_rate("the same side by side in vectors", t, x.solved);
     x.expand = true;
     t = time_of(solve_example, &x, ROUNDS);
     show_rate("with grip, hub loads, frequencies", t, x.solved);

@@ -119,6 +119,13 @@ typedef struct snub_equilibrium {
  *  lost on the way); SNUB_NO_CONVERGENCE */
 snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium, snub_error *error);
 
+/** Solve many cases of one rig: each as snub_solve does, to the bit, but side by side in the lanes of the processor's
+ *  vectors where it has them.
+ *  @param[in] wanted, equilibrium  `count` pointers each
+ *  @param[out] status  of each, as of snub_solve */
+void snub_solve_many(const snub_rig *rig, int count, const snub_case *const *wanted,
+                     snub_equilibrium *const *equilibrium, snub_status *status);
+
 /** A moment of the same case at other torques: the arm stays where it is, as its friction and inertia hold it while a
  *  load peaks, and the belt takes up the change by its stretch.
  *  @param[in] wanted  as solved, but for the torques
@@ -169,6 +176,10 @@ typedef struct snub_balance {
 /** Everything about an equilibrium. */
 void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
                  const snub_equilibrium *equilibrium, snub_balance *balance);
+
+/** Of the same, the pulleys alone, to the bit. @param[out] pulley  one of each; the span behind has its exit tension */
+void snub_expand_pulleys(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
+                         const snub_equilibrium *equilibrium, snub_pulley_state *pulley);
 
 /** Of the same, grip_design of each pulley alone, to the bit. @param[out] grip  one of each pulley */
 void snub_design_grips(const snub_drive *drive, const snub_rig *rig, const snub_equilibrium *equilibrium, double *grip);

@@ -85,37 +85,63 @@ static void lay_out(const snub_drive *drive, const snub_rig *rig, const snub_equ
     path->turns = e->geometry.valid ? 1 : 0;
 }
 
+/* A pulley that the belt enters along `u_in` and leaves along `u_out`. */
+static void expand_pulley(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
+                          const snub_equilibrium *e, int i, const double u_in[2], const double u_out[2],
+                          snub_pulley_state *state)
+{
+    const snub_belt *belt = &drive->belt;
+    const int before = i > 0 ? i - 1 : rig->n - 1, last = rig->crank > 0 ? rig->crank - 1 : rig->n - 1;
+    const bool rib = drive->pulleys[i].side == SNUB_RIB;
+    const double radius = rig->path.radius[i];
+    state->entry = e->tension + e->rise[before];
+    state->exit = e->tension + e->rise[i];
+    state->torque = i == rig->crank ? -e->rise[last] * fabs(radius) : wanted->torque[i];
+    state->speed = e->belt_speed / radius;
+    state->creep = snub_creep(e->tension + e->rise[last], state->entry, belt->stiffness);
+    const double in = state->entry - e->centrifugal, out = state->exit - e->centrifugal;
+    const double ratio = log_ratio(in, out), limit = rib ? belt->limit.rib : belt->limit.back;
+    state->grip_design = share_of_grip(ratio, rib ? belt->design.rib : belt->design.back, state->wrap);
+    state->grip_limit = share_of_grip(ratio, limit, state->wrap);
+    state->grip_wet = share_of_grip(ratio, limit * (1.0 - belt->wet), state->wrap);
+    state->slack = (in < out ? in : out) <= 0.0;
+    for (int k = 0; k < 2; k++)
+        state->hub[k] = out * u_out[k] - in * u_in[k];
+}
+
+void snub_expand_pulleys(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
+                         const snub_equilibrium *equilibrium, snub_pulley_state *pulley)
+{
+    const int n = rig->n, before = rig->arm >= 0 ? rig->before : -1, arm = rig->arm;
+    const double(*u)[2] = rig->path.u;
+    for (int i = 0; i < n; i++)
+        pulley[i].wrap = rig->path.wrap[i];
+    if (arm >= 0) {
+        pulley[rig->before].wrap = equilibrium->geometry.wrap[0];
+        pulley[arm].wrap = equilibrium->geometry.wrap[1];
+        pulley[rig->after].wrap = equilibrium->geometry.wrap[2];
+    }
+    for (int i = 0; i < n; i++) {
+        const int into = i > 0 ? i - 1 : n - 1;
+        const double *enters = into == before ? equilibrium->geometry.u[0]
+                               : into == arm  ? equilibrium->geometry.u[1]
+                                              : u[into];
+        const double *leaves = i == before ? equilibrium->geometry.u[0] : i == arm ? equilibrium->geometry.u[1] : u[i];
+        expand_pulley(drive, rig, wanted, equilibrium, i, enters, leaves, &pulley[i]);
+    }
+}
+
 void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
                  const snub_equilibrium *equilibrium, snub_balance *balance)
 {
     const snub_belt *belt = &drive->belt;
-    const double centrifugal = equilibrium->centrifugal;
     balance->equilibrium = *equilibrium;
     lay_out(drive, rig, equilibrium, &balance->path);
     balance->spring_moment = rig->arm >= 0 ? rig->preload + rig->rate * equilibrium->wind : 0.0;
-    const int last = (rig->crank + rig->n - 1) % rig->n;
-    const double crank_entry = equilibrium->tension + equilibrium->rise[last];
+    snub_expand_pulleys(drive, rig, wanted, equilibrium, balance->pulley);
     for (int i = 0; i < rig->n; i++) {
-        const int before = i > 0 ? i - 1 : rig->n - 1;
-        snub_pulley_state *state = &balance->pulley[i];
-        const bool rib = drive->pulleys[i].side == SNUB_RIB;
-        const double radius = balance->path.radius[i];
-        state->wrap = balance->path.wrap[i];
-        state->entry = equilibrium->tension + equilibrium->rise[before];
-        state->exit = equilibrium->tension + equilibrium->rise[i];
-        state->torque = i == rig->crank ? -equilibrium->rise[last] * fabs(radius) : wanted->torque[i];
-        state->speed = equilibrium->belt_speed / radius;
-        state->creep = snub_creep(crank_entry, state->entry, belt->stiffness);
-        const double in = state->entry - centrifugal, out = state->exit - centrifugal;
-        const double ratio = log_ratio(in, out), limit = rib ? belt->limit.rib : belt->limit.back;
-        state->grip_design = share_of_grip(ratio, rib ? belt->design.rib : belt->design.back, state->wrap);
-        state->grip_limit = share_of_grip(ratio, limit, state->wrap);
-        state->grip_wet = share_of_grip(ratio, limit * (1.0 - belt->wet), state->wrap);
-        state->slack = (in < out ? in : out) <= 0.0;
-        for (int k = 0; k < 2; k++)
-            state->hub[k] = out * balance->path.u[i][k] - in * balance->path.u[before][k];
-        balance->span_tension[i] = state->exit;
-        const snub_free_span span = {state->exit, belt->mass, belt->bending, equilibrium->belt_speed,
+        balance->span_tension[i] = balance->pulley[i].exit;
+        const snub_free_span span = {balance->span_tension[i], belt->mass, belt->bending, equilibrium->belt_speed,
                                      balance->path.span[i]};
         balance->span_frequency[i] = snub_span_frequency(&span, 1);
     }

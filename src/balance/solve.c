@@ -4,128 +4,55 @@
 #include <string.h>
 
 #define IN_PLACE static inline __attribute__((always_inline))
+#define LANES 1
+typedef double lanes;
+typedef int marks; /* 1 or 0 */
+typedef snub_arm_geometry laid;
 
-/* Step of wind below which Newton has arrived, rad: 1e-13 rad at a 0.1 m arm is 1e-14 m, a force of some 1e-10 N at
- * the stiffness of a belt. Risk when larger: tension errors; when smaller: rounding never lets it end. */
-static const double WIND_STEP_RAD = 1e-13;
-/* Newton or bisection steps: bisection alone needs 50 from a cell of a wind table to WIND_STEP_RAD. */
-enum { STEPS_MOST = 100 };
+IN_PLACE double pick(marks which, double yes, double no)
+{
+    return which ? yes : no;
+}
+
+IN_PLACE bool any(marks mark)
+{
+    return mark != 0;
+}
+
+IN_PLACE marks lane_not(marks mark)
+{
+    return !mark;
+}
+
+IN_PLACE double lane_sqrt(double x)
+{
+    return sqrt(x);
+}
+
+IN_PLACE double size_of(double x)
+{
+    return fabs(x);
+}
+
+IN_PLACE double all_of(double x)
+{
+    return x;
+}
+
+#include "solve_lanes.h"
 
 double snub_belt_pitch_length(const snub_belt *belt, double effective, double stretch, bool warm)
 {
     return (effective + 2.0 * SNUB_PI * belt->be) * (1.0 + stretch) * (1.0 + (warm ? belt->growth : 0.0));
 }
 
-/* The sums that do not depend on the wind. */
-typedef struct sums {
-    double fixed;       /* sum of rise x length over all that the arm does not move, N m */
-    double span[2];     /* rise of the arm's spans, N */
-    double arc[3];      /* mean rise of the three arcs, N */
-    double centrifugal; /* N */
-    double factor;      /* (1 + side damping) */
-    double target;      /* m */
-    double most_rise;   /* greatest of all spans, N */
-} sums;
-
-static double mean_rise(const snub_rig *rig, const double *rise, int pulley)
+/* The rises of a case and its sums. */
+static void sum_up(const snub_rig *rig, const snub_case *wanted, double centrifugal, double *rise, sums *out)
 {
-    return 0.5 * (rise[pulley > 0 ? pulley - 1 : rig->n - 1] + rise[pulley]);
+    memcpy(rise, wanted->torque, sizeof *rise * (size_t)rig->n);
+    find_rises(rig, rise);
+    add_up(rig, wanted->side, wanted->belt_length, rise, centrifugal, out);
 }
-
-/* Rise of each span over the one that leaves the crank: tension grows by M/|r| as the belt passes a pulley. */
-static void find_rises(const snub_rig *rig, const double *torque, double *rise)
-{
-    rise[rig->crank] = 0.0;
-    for (int k = 1, last = rig->crank; k < rig->n; k++) {
-        const int i = last + 1 < rig->n ? last + 1 : 0;
-        rise[i] = rise[last] + torque[i] / fabs(rig->path.radius[i]);
-        last = i;
-    }
-}
-
-static void add_up(const snub_rig *rig, const snub_case *wanted, const double *rise, double centrifugal, sums *out)
-{
-    const snub_path *path = &rig->path;
-    out->centrifugal = centrifugal;
-    out->factor = 1.0 + wanted->side * rig->damping;
-    out->target = wanted->belt_length;
-    out->fixed = 0.0;
-    out->most_rise = 0.0; /* the crank's */
-    for (int i = 0; i < rig->n; i++) {
-        out->most_rise = fmax(out->most_rise, rise[i]);
-        const bool moves = rig->arm >= 0 && (i == rig->before || i == rig->arm);
-        if (!moves)
-            out->fixed += rise[i] * path->span[i];
-        if (rig->arm >= 0 && (moves || i == rig->after))
-            continue;
-        out->fixed += mean_rise(rig, rise, i) * fabs(path->radius[i]) * path->wrap[i];
-    }
-    if (rig->arm < 0)
-        return;
-    out->span[0] = rise[rig->before];
-    out->span[1] = rise[rig->arm];
-    out->arc[0] = mean_rise(rig, rise, rig->before) * fabs(path->radius[rig->before]);
-    out->arc[1] = mean_rise(rig, rise, rig->arm) * fabs(path->radius[rig->arm]);
-    out->arc[2] = rig->before == rig->after ? 0.0 : mean_rise(rig, rise, rig->after) * fabs(path->radius[rig->after]);
-}
-
-static double weighted_rise(const sums *s, const snub_arm_geometry *g)
-{
-    return s->fixed + s->span[0] * g->span[0] + s->span[1] * g->span[1] + s->arc[0] * g->wrap[0] +
-           s->arc[1] * g->wrap[1] + s->arc[2] * g->wrap[2];
-}
-
-/* Length condition: G - [(T0 - Tm) G + W]/EA = target. */
-static double tension_from_length(const snub_rig *rig, double length, double target, double weighted)
-{
-    return rig->measuring_tension + (rig->stiffness * (length - target) - weighted) / length;
-}
-
-/* R = spring with friction - moment of the belt's force. */
-static double unbalance(const snub_rig *rig, const sums *s, const snub_arm_geometry *g, double wind, double *tension)
-{
-    *tension = tension_from_length(rig, g->length, s->target, weighted_rise(s, g));
-    const double in = *tension + s->span[0] - s->centrifugal, out = *tension + s->span[1] - s->centrifugal;
-    return (rig->preload + rig->rate * wind) * s->factor - (out * g->lever_out - in * g->lever_in);
-}
-
-/* A wrap grows by as much as its leaving span turns ahead of its entering one, in the pulley's own sense. */
-static double wrap_growth(const snub_rig *rig, int pulley, double enter, double leave)
-{
-    return rig->path.radius[pulley] > 0.0 ? enter - leave : leave - enter;
-}
-
-/* dR/dwind. The centre moves by dc = winds x reach; dG = (u_in - u_out).dc; u turns by (n.dc)/L at its moving end;
- * each wrap grows by what its spans turn. */
-static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry *g, double tension)
-{
-    const double x = g->reach[0], y = g->reach[1];
-    const double dx = -rig->winds * y, dy = rig->winds * x;
-    const double *in = g->u[0], *out = g->u[1];
-    const double turn_in = (-in[1] * dx + in[0] * dy) / g->span[0];
-    const double turn_out = -(-out[1] * dx + out[0] * dy) / g->span[1];
-    const double d_in = rig->winds * (dx * in[1] - dy * in[0] + turn_in * (x * in[0] + y * in[1]));
-    const double d_out = rig->winds * (dx * out[1] - dy * out[0] + turn_out * (x * out[0] + y * out[1]));
-    const double d_span_in = in[0] * dx + in[1] * dy, d_span_out = -(out[0] * dx + out[1] * dy);
-    const double d_length = d_span_in + d_span_out;
-    double d_weighted =
-        s->span[0] * d_span_in + s->span[1] * d_span_out + s->arc[1] * wrap_growth(rig, rig->arm, turn_in, turn_out);
-    if (rig->before == rig->after)
-        d_weighted += s->arc[0] * wrap_growth(rig, rig->before, turn_out, turn_in);
-    else
-        d_weighted += s->arc[0] * wrap_growth(rig, rig->before, 0.0, turn_in) +
-                      s->arc[2] * wrap_growth(rig, rig->after, turn_out, 0.0);
-    const double d_tension =
-        ((rig->stiffness - (tension - rig->measuring_tension)) * d_length - d_weighted) / g->length;
-    const double t_in = tension + s->span[0] - s->centrifugal, t_out = tension + s->span[1] - s->centrifugal;
-    return rig->rate * s->factor - (t_out * d_out - t_in * d_in + d_tension * (g->lever_out - g->lever_in));
-}
-
-/* Where R goes from - to + between two winds. */
-typedef struct crossing {
-    double low, high, r_low, r_high;
-    double bend, twist; /* second and third difference of R over steps of the table, N m; 0 where not known */
-} crossing;
 
 /* One end of a cell: R there, and whether the belt pulls at all. */
 typedef struct cell_end {
@@ -215,15 +142,22 @@ static cell_end end_of_table(const snub_rig *rig, const table_values *v, int k)
                       .taut = rig->table.valid[k] && v->tight[k] > 0.0};
 }
 
+/* The last crossing, and the place of the table from which it is laid; -1: its cell has lost the belt at one end. */
+typedef struct found {
+    crossing at;
+    int place;
+} found;
+
 /* Does R go from - to + in this cell? A cell of whose ends one has lost the belt is looked at as far as the belt lies
  * well. */
-static bool crosses(const snub_rig *rig, const sums *s, int cell, cell_end low, cell_end high, crossing *found)
+static bool crosses(const snub_rig *rig, const sums *s, int cell, cell_end low, cell_end high, found *last)
 {
-    if (low.valid != high.valid)
+    const bool whole = low.valid == high.valid;
+    if (!whole)
         *(low.valid ? &high : &low) = edge_of(rig, s, cell);
     if (!(low.taut && low.r < 0.0 && high.r >= 0.0))
         return false;
-    *found = (crossing){low.wind, high.wind, low.r, high.r, 0.0, 0.0};
+    *last = (found){{low.wind, high.wind, low.r, high.r, 0.0, 0.0}, whole ? cell : -1};
     return true;
 }
 
@@ -246,7 +180,7 @@ static int next_cell(const table_values *v, int from)
 }
 
 /* Scan the wind table; the last crossing is what the arm meets when let go from its stop. */
-static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end ends[2])
+static int scan(const snub_rig *rig, const sums *s, found *last, cell_end ends[2])
 {
     table_values v;
     int crossings = 0;
@@ -260,51 +194,34 @@ static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end end
         crossings++;
         if (k == 0 || k + 2 > SNUB_WIND_GRID || !(valid[k - 1] && valid[k] && valid[k + 1] && valid[k + 2]))
             continue;
-        last->bend = v.r[k - 1] - 2.0 * v.r[k] + v.r[k + 1];
-        last->twist = v.r[k] - 2.0 * v.r[k + 1] + v.r[k + 2] - last->bend;
+        last->at.bend = v.r[k - 1] - 2.0 * v.r[k] + v.r[k + 1];
+        last->at.twist = v.r[k] - 2.0 * v.r[k + 1] + v.r[k + 2] - last->at.bend;
     }
     return crossings;
 }
 
-/* Root of the cubic through R at both ends and at their neighbours, as a share of the cell: so near to the root that
- * Newton has one step left. Rarely it lies outside of the cell, or is no number: refine() looks after that. */
-static double first_guess(const crossing *c)
+/* Root of R in the cell that was found. */
+static snub_status refine_in(const snub_rig *rig, const sums *s, const found *in, snub_equilibrium *e,
+                             snub_error *error)
 {
-    const double rise = c->r_high - c->r_low, chord = -c->r_low / rise, bend = c->bend / 2.0, twist = c->twist / 6.0;
-    double t = chord;
-    for (int k = 0; k < 3; k++) {
-        const double r = c->r_low + t * (rise + (t - 1.0) * (bend + (t + 1.0) * twist));
-        t -= r / (rise + (2.0 * t - 1.0) * bend + (3.0 * t * t - 1.0) * twist);
+    balanced b = {.far = true};
+    if (in->place >= 0)
+        refine(rig, s, &in->at, &rig->grid[in->place], rig->travel * in->place / SNUB_WIND_GRID, true, &b);
+    if (b.far)
+        refine(rig, s, &in->at, NULL, 0.0, true, &b);
+    if (b.lost) {
+        return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
+                         "the belt comes off a pulley with the arm at %.2f deg from free, "
+                         "between two positions where it stays on",
+                         b.wind / SNUB_DEG);
     }
-    return t;
-}
-
-/* Root of R in a cell where it goes from - to +. */
-static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in, snub_equilibrium *e,
-                          snub_error *error)
-{
-    double low = in->low, high = in->high;
-    double next = low + first_guess(in) * (high - low);
-    for (int step = 0; step < STEPS_MOST; step++) {
-        const double wind = next >= low && next <= high ? next : 0.5 * (low + high);
-        double tension;
-        if (!snub_arm_lay(rig, wind, &e->geometry)) {
-            return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
-                             "the belt comes off a pulley with the arm at %.2f deg from free, "
-                             "between two positions where it stays on",
-                             wind / SNUB_DEG);
-        }
-        const double r = unbalance(rig, s, &e->geometry, wind, &tension);
-        *(r < 0.0 ? &low : &high) = wind;
-        next = wind - r / slope(rig, s, &e->geometry, tension);
-        if (fabs(next - wind) <= WIND_STEP_RAD || r == 0.0) {
-            e->wind = wind;
-            e->tension = tension;
-            e->steps = step + 1;
-            return SNUB_OK;
-        }
-    }
-    return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "arm position not found in %d steps", STEPS_MOST);
+    if (!b.there)
+        return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "arm position not found in %d steps", STEPS_MOST);
+    e->geometry = b.geometry;
+    e->wind = b.wind;
+    e->tension = b.tension;
+    e->steps = (int)b.steps;
+    return SNUB_OK;
 }
 
 static bool slack_all_round(const snub_rig *rig, const snub_equilibrium *e)
@@ -328,12 +245,12 @@ static snub_status hold_at_end(const snub_rig *rig, const sums *s, bool stop, sn
 
 static snub_status solve_arm(const snub_rig *rig, const sums *s, snub_equilibrium *e, snub_error *error)
 {
-    crossing last;
+    found last;
     cell_end ends[2];
     e->equilibria = scan(rig, s, &last, ends);
     if (e->equilibria > 0) {
         e->arm = SNUB_ARM_FREE;
-        return refine(rig, s, &last, e, error);
+        return refine_in(rig, s, &last, e, error);
     }
     if (ends[1].valid && ends[1].taut && ends[1].r < 0.0)
         return hold_at_end(rig, s, true, e);
@@ -387,8 +304,7 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
     e->past_dead_point = false;
     e->equilibria = 1;
     e->steps = 0;
-    find_rises(rig, wanted->torque, e->rise);
-    add_up(rig, wanted, e->rise, e->centrifugal, &s);
+    sum_up(rig, wanted, e->centrifugal, e->rise, &s);
     if (rig->arm < 0) {
         e->arm = SNUB_ARM_NONE;
         e->wind = 0.0;
@@ -406,8 +322,7 @@ void snub_solve_held(const snub_rig *rig, const snub_case *wanted, const snub_eq
 {
     sums s;
     *held = *at;
-    find_rises(rig, wanted->torque, held->rise);
-    add_up(rig, wanted, held->rise, held->centrifugal, &s);
+    sum_up(rig, wanted, held->centrifugal, held->rise, &s);
     held->tension = rig->arm < 0
                         ? tension_from_length(rig, rig->path.length, s.target, s.fixed)
                         : tension_from_length(rig, held->geometry.length, s.target, weighted_rise(&s, &held->geometry));
@@ -428,8 +343,7 @@ bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double w
     if (!(lever > 0.0))
         return false;
     const double speed = wanted->engine_speed * fabs(rig->path.radius[rig->crank]);
-    find_rises(rig, wanted->torque, rise);
-    add_up(rig, wanted, rise, rig->mass * speed * speed, &s);
+    sum_up(rig, wanted, rig->mass * speed * speed, rise, &s);
     const double moment = (rig->preload + rig->rate * wind) * s.factor;
     const double balancing = s.centrifugal + (moment - (s.span[1] * g.lever_out - s.span[0] * g.lever_in)) / lever;
     const double tension = fmin(balancing, STRAIN_MOST * rig->stiffness);
@@ -448,8 +362,7 @@ snub_failure snub_solve_failure(const snub_rig *rig, const snub_case *wanted, sn
         return SNUB_FAILS_NO_ANSWER;
     if (rig->arm >= 0) {
         const double speed = wanted->engine_speed * fabs(rig->path.radius[rig->crank]);
-        find_rises(rig, wanted->torque, e.rise);
-        add_up(rig, wanted, e.rise, rig->mass * speed * speed, &s);
+        sum_up(rig, wanted, rig->mass * speed * speed, e.rise, &s);
         if (solve_arm(rig, &s, &e, NULL) != SNUB_OK)
             return SNUB_FAILS_ARM_LOST;
     }
