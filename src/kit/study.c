@@ -42,37 +42,36 @@ static bool keep(snub_worst *worst, double value, bool greater, const snub_worst
     return true;
 }
 
-static void note_hub_loads(snub_study *study, const snub_balance *balance, const snub_worst *now)
+static void note_hub_loads(snub_study *study, const snub_pulley_state *pulley, const snub_worst *now)
 {
     for (int i = 0; i < study->drive->pulley_count; i++) {
-        const double *hub = balance->pulley[i].hub;
+        const double *hub = pulley[i].hub;
         const double most = study->hub[i].value; /* hypot takes its time, and few are worse */
         if (study->hub[i].set && hub[0] * hub[0] + hub[1] * hub[1] <= most * most)
             continue;
         if (keep(&study->hub[i], hypot(hub[0], hub[1]), true, now))
             memcpy(study->hub_force[i], hub, sizeof study->hub_force[i]);
     }
-    keep(&study->nose, fabs(balance->pulley[study->drive->crank].torque), true, now);
+    keep(&study->nose, fabs(pulley[study->drive->crank].torque), true, now);
 }
 
-static void note_pulleys(snub_study *study, const snub_balance *balance, const snub_worst *now)
+static void note_pulleys(snub_study *study, const snub_pulley_state *pulley, double centrifugal, const snub_worst *now)
 {
-    const double centrifugal = balance->equilibrium.centrifugal;
     for (int i = 0; i < study->drive->pulley_count; i++) {
-        const snub_pulley_state *state = &balance->pulley[i];
+        const snub_pulley_state *state = &pulley[i];
         keep(&study->grip[i], state->grip_design, true, now);
         keep(&study->limit_grip[i], state->grip_limit, true, now);
         if ((now->way == SNUB_STEADY || now->way == SNUB_RISING) &&
             state->grip_limit > study->drive->limits[SNUB_LIMIT_GRIP_SLIP])
             keep(&study->onset, study->loads->speed[now->speed], false, now);
         keep(&study->wet_grip[i], state->grip_wet, true, now);
-        keep(&study->slack[i], balance->span_tension[i] - centrifugal, false, now);
+        keep(&study->slack[i], state->exit - centrifugal, false, now);
         keep(&study->wrap[i], state->wrap, false, now);
         keep(&study->pulley_speed[i], fabs(state->speed), true, now);
-        if (keep(&study->tension, balance->span_tension[i], true, now))
+        if (keep(&study->tension, state->exit, true, now))
             study->tension_span = i;
     }
-    const snub_pulley_state *crank = &balance->pulley[study->drive->crank];
+    const snub_pulley_state *crank = &pulley[study->drive->crank];
     if (now->peak == NULL) /* power is a mean: belt life goes by it */
         keep(&study->power, -crank->torque * fabs(crank->speed), true, now);
 }
@@ -99,7 +98,7 @@ static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_wo
 }
 
 /* Hub forces: what the hardware is judged by. */
-static bool note_hubs(snub_study *study, const snub_balance *balance, const snub_worst *now)
+static bool note_hubs(snub_study *study, const snub_pulley_state *pulley, const snub_worst *now)
 {
     const int n = study->drive->pulley_count;
     snub_hub_sample *sample = &study->samples[study->sample_count];
@@ -114,11 +113,11 @@ static bool note_hubs(snub_study *study, const snub_balance *balance, const snub
     sample->steady = now->way == SNUB_STEADY && now->side == 0 && now->peak == NULL &&
                      now->warm == snub_study_shown_warm(study, now->speed);
     for (int i = 0; i < n; i++) {
-        memcpy(sample->force[i], balance->pulley[i].hub, sizeof sample->force[i]);
-        sample->speed[i] = fabs(balance->pulley[i].speed);
+        memcpy(sample->force[i], pulley[i].hub, sizeof sample->force[i]);
+        sample->speed[i] = fabs(pulley[i].speed);
         /* the shaft drags the housing along the way that it turns; speeds are positive clockwise */
         const double absorbed = snub_loads_absorbed(study->drive, study->loads, now->speed, now->way, now->peak, i);
-        sample->reaction[i] = balance->pulley[i].speed > 0.0 ? -absorbed : absorbed;
+        sample->reaction[i] = pulley[i].speed > 0.0 ? -absorbed : absorbed;
     }
     return true;
 }
@@ -138,11 +137,14 @@ static void note_none(snub_study *study, snub_failure failure, double amount, co
 
 /* ---- the cases --------------------------------------------------------------------------------------------------- */
 
-static bool note_balance(snub_study *study, const snub_balance *balance, const snub_worst *now)
+static bool note_balance(snub_study *study, const snub_rig *rig, const snub_case *wanted, const snub_equilibrium *e,
+                         const snub_worst *now)
 {
-    note_pulleys(study, balance, now);
-    note_hub_loads(study, balance, now);
-    return study->samples == NULL || note_hubs(study, balance, now);
+    snub_pulley_state pulley[SNUB_PULLEYS_MOST];
+    snub_expand_pulleys(study->drive, rig, wanted, e, pulley);
+    note_pulleys(study, pulley, e->centrifugal, now);
+    note_hub_loads(study, pulley, now);
+    return study->samples == NULL || note_hubs(study, pulley, now);
 }
 
 /* The moments in which loads are at their peaks, the arm where the mean torque puts it. */
@@ -154,43 +156,94 @@ static bool run_peaks(snub_study *study, const snub_rig *rig, const snub_case *m
         snub_worst peak = *now;
         snub_case wanted = *mean;
         snub_equilibrium held;
-        snub_balance balance;
         peak.peak = snub_loads_peak(study->drive, study->loads, now->speed, now->way, k, &wanted);
         snub_solve_held(rig, &wanted, at, &held);
-        snub_expand(study->drive, rig, &wanted, &held, &balance);
-        if (!note_balance(study, &balance, &peak))
+        if (!note_balance(study, rig, &wanted, &held, &peak))
             return false;
     }
     return true;
 }
 
-static bool run_case(snub_study *study, const snub_worst *now)
+/* Cases that wait to be solved together: enough for the lanes of each rig to be full, and no more than a processor has
+ * at hand. */
+enum { WAITING_MOST = 216 };
+
+typedef struct waiting {
+    int count;
+    snub_worst now[WAITING_MOST];
+    const snub_rig *rig[WAITING_MOST];
+    snub_case wanted[WAITING_MOST];
+    snub_equilibrium e[WAITING_MOST];
+    snub_status status[WAITING_MOST];
+} waiting;
+
+static bool note_case(snub_study *study, const snub_worst *now, const snub_rig *rig, const snub_case *wanted,
+                      const snub_equilibrium *e, snub_status status)
 {
-    double stretch, amount;
-    snub_case wanted;
-    snub_equilibrium e;
-    snub_balance balance;
-    const double length = snub_corner_length(study, now->corner, &stretch);
-    const snub_rig *rig = snub_study_rig(study, now->corner, now->warm);
-    snub_loads_case(study->drive, study->loads, now->speed, now->way, now->side, length, stretch, now->warm, &wanted);
-    const snub_status status = snub_solve(rig, &wanted, &e, NULL);
+    double amount;
     if (status != SNUB_OK) {
-        const snub_failure failure = snub_solve_failure(rig, &wanted, status, &amount);
+        const snub_failure failure = snub_solve_failure(rig, wanted, status, &amount);
         note_none(study, failure, amount, now);
         study->lost++;
         return true;
     }
-    snub_expand(study->drive, rig, &wanted, &e, &balance);
     snub_worst met = *now;
-    met.arm = e.arm;
-    note_arm(study, &e, &met);
-    return note_balance(study, &balance, &met) && run_peaks(study, rig, &wanted, &e, &met);
+    met.arm = e->arm;
+    note_arm(study, e, &met);
+    return note_balance(study, rig, wanted, e, &met) && run_peaks(study, rig, wanted, e, &met);
+}
+
+/* All that wait for one rig. */
+static void solve_of_rig(waiting *w, const snub_rig *rig)
+{
+    const snub_case *wanted[WAITING_MOST];
+    snub_equilibrium *e[WAITING_MOST];
+    snub_status status[WAITING_MOST];
+    int count = 0, told = 0;
+    for (int i = 0; i < w->count; i++) {
+        if (w->rig[i] != rig)
+            continue;
+        wanted[count] = &w->wanted[i];
+        e[count++] = &w->e[i];
+    }
+    snub_solve_many(rig, count, wanted, e, status);
+    for (int i = 0; i < w->count; i++) {
+        if (w->rig[i] == rig)
+            w->status[i] = status[told++];
+    }
+}
+
+/* Solve what waits, and note it in the order in which it came. */
+static bool run_waiting(snub_study *study, waiting *w)
+{
+    for (int warm = 0; warm < 2; warm++) {
+        for (int corner = 0; corner < SNUB_CORNERS; corner++)
+            solve_of_rig(w, &study->rig[warm][corner]);
+    }
+    for (int i = 0; i < w->count; i++) {
+        if (!note_case(study, &w->now[i], w->rig[i], &w->wanted[i], &w->e[i], w->status[i]))
+            return false;
+    }
+    w->count = 0;
+    return true;
+}
+
+static bool run_case(snub_study *study, waiting *w, const snub_worst *now)
+{
+    double stretch;
+    const int i = w->count++;
+    const double length = snub_corner_length(study, now->corner, &stretch);
+    w->now[i] = *now;
+    w->rig[i] = snub_study_rig(study, now->corner, now->warm);
+    snub_loads_case(study->drive, study->loads, now->speed, now->way, now->side, length, stretch, now->warm,
+                    &w->wanted[i]);
+    return w->count < WAITING_MOST || run_waiting(study, w);
 }
 
 /* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at first for the
  * nominal belt, so that it is the one that is told where others are no worse; for the other belts only where hardware
  * has a duty. */
-static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner corner, bool warm)
+static bool run_corner(snub_study *study, waiting *w, int speed, snub_way way, snub_corner corner, bool warm)
 {
     static const int nominal[] = {0, -1, 1}, other[] = {-1, 1, 0}, no_arm[] = {0};
     const bool arm = study->drive->arm >= 0, duty = study->samples != NULL && way == SNUB_STEADY;
@@ -198,20 +251,20 @@ static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner c
     const int count = !arm ? 1 : corner == SNUB_NOMINAL || duty ? 3 : 2;
     for (int k = 0; k < count; k++) {
         const snub_worst now = {0.0, speed, way, corner, sides[k], true, warm, NULL, SNUB_ARM_NONE};
-        if (!run_case(study, &now))
+        if (!run_case(study, w, &now))
             return false;
     }
     return true;
 }
 
 /* Every belt, cold and warm; first as it is shown, so that of cases that are alike that one is named. */
-static bool run_corners(snub_study *study, int speed, snub_way way)
+static bool run_corners(snub_study *study, waiting *w, int speed, snub_way way)
 {
     const bool shown = snub_study_shown_warm(study, speed);
     for (int k = 0; k < (study->grows ? 2 : 1); k++) {
         const bool warm = k == 0 ? shown : !shown;
         for (int corner = 0; corner < SNUB_CORNERS; corner++) {
-            if (study->has_rig[warm][corner] && !run_corner(study, speed, way, (snub_corner)corner, warm))
+            if (study->has_rig[warm][corner] && !run_corner(study, w, speed, way, (snub_corner)corner, warm))
                 return false;
         }
     }
@@ -225,16 +278,20 @@ bool snub_study_run(snub_study *study)
     const int last = study->loads->speeds - 1;
     const bool hubs = study->drive->hardware != NULL && !study->ends_only;
     study->samples = hubs ? SNUB_NEW(study->scratch, snub_hub_sample, cases) : NULL;
-    if (hubs && study->samples == NULL)
+    waiting *w = snub_alloc(study->scratch, 1, sizeof *w);
+    if (w == NULL || (hubs && study->samples == NULL))
         return false;
+    w->count = 0;
     for (int speed = 0; speed <= last; speed += study->ends_only && last > 1 ? last : 1) {
         for (int way = 0; way < (speed == 0 ? 1 : SNUB_WAYS); way++) {
             if (!study->loads->runs[way])
                 continue;
-            if (!run_corners(study, speed, (snub_way)way))
+            if (!run_corners(study, w, speed, (snub_way)way))
                 return false;
         }
     }
+    if (!run_waiting(study, w))
+        return false;
     study->steady_count = study->sample_count;
     return true;
 }
