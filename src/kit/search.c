@@ -378,28 +378,54 @@ static void note_peaks(const snub_search *s, const snub_rig *rig, const search_c
     }
 }
 
+/* Cases of a setting that are solved together. */
+enum { TOGETHER_MOST = 32 };
+
+typedef struct together {
+    int count, k[TOGETHER_MOST]; /* indices into the search's cases */
+    snub_case wanted[TOGETHER_MOST];
+    snub_equilibrium e[TOGETHER_MOST];
+    snub_status status[TOGETHER_MOST];
+} together;
+
+static void solve_together(const snub_search *s, const snub_rig *rig, double side, double length, double stretch,
+                           together *t)
+{
+    const snub_case *wanted[TOGETHER_MOST];
+    snub_equilibrium *e[TOGETHER_MOST];
+    for (int i = 0; i < t->count; i++) {
+        const search_case *c = &s->cases[t->k[i]];
+        set_case(s, rig, c->speed, c->way, side, length, stretch, c->warm, &t->wanted[i]);
+        wanted[i] = &t->wanted[i];
+        e[i] = &t->e[i];
+    }
+    snub_solve_many(rig, t->count, wanted, e, t->status);
+}
+
 /* Grip with the longest, worn belt and the arm's friction against the tension: the least tension there is. A locked
- * belt is set to its tension whatever its length, and wears afterwards.
- * @return false: the belt has no place */
-static bool note_case(const snub_search *s, const snub_rig *rig, const search_case *c, outcome *o)
+ * belt is set to its tension whatever its length, and wears afterwards. */
+static void solve_for_grip(const snub_search *s, const snub_rig *rig, together *t)
 {
     const bool locked = s->drive->locked >= 0;
     const double stretch =
         locked && s->drive->pulleys[s->drive->locked].retension ? s->drive->belt.stretch : s->drive->belt.worn;
-    snub_case wanted;
-    snub_equilibrium e;
-    set_case(s, rig, c->speed, c->way, -1.0, locked ? s->length : s->length + s->tolerance, stretch, c->warm, &wanted);
-    const snub_status status = snub_solve(rig, &wanted, &e, NULL);
-    if (status == SNUB_NO_EQUILIBRIUM) { /* slack all round: no grip, the judgement says so */
+    solve_together(s, rig, -1.0, locked ? s->length : s->length + s->tolerance, stretch, t);
+}
+
+/* @return false: the belt has no place */
+static bool note_case(const snub_search *s, const snub_rig *rig, const together *t, int i, outcome *o)
+{
+    const snub_equilibrium *e = &t->e[i];
+    if (t->status[i] == SNUB_NO_EQUILIBRIUM) { /* slack all round: no grip, the judgement says so */
         o->choice.grip = INFINITY;
         return true;
     }
-    if (status != SNUB_OK)
+    if (t->status[i] != SNUB_OK)
         return false;
-    note_grip(s, rig, &e, &o->choice);
-    note_peaks(s, rig, c, &wanted, &e, &o->choice);
-    o->winds[0] = fmin(o->winds[0], e.wind);
-    o->winds[1] = fmax(o->winds[1], e.wind);
+    note_grip(s, rig, e, &o->choice);
+    note_peaks(s, rig, &s->cases[t->k[i]], &t->wanted[i], e, &o->choice);
+    o->winds[0] = fmin(o->winds[0], e->wind);
+    o->winds[1] = fmax(o->winds[1], e->wind);
     return true;
 }
 
@@ -487,13 +513,17 @@ static double rib_tension(const snub_search *s, const snub_rig *rig)
     const bool locked = s->drive->locked >= 0;
     const double length = locked ? s->length : s->length - s->tolerance, stretch = locked ? belt->stretch : 0.0;
     double greatest = 0.0;
-    for (int k = 0; k < s->case_count; k++) {
-        const search_case *c = &s->cases[k];
-        snub_case wanted;
-        snub_equilibrium e;
-        set_case(s, rig, c->speed, c->way, 1.0, length, stretch, c->warm, &wanted);
-        if (snub_solve(rig, &wanted, &e, NULL) == SNUB_OK)
-            greatest = fmax(greatest, most_tension(s, rig, c->speed, c->way, &wanted, &e));
+    for (int first = 0; first < s->case_count; first += TOGETHER_MOST) {
+        together t;
+        t.count = 0;
+        for (int k = first; k < s->case_count && t.count < TOGETHER_MOST; k++)
+            t.k[t.count++] = k;
+        solve_together(s, rig, 1.0, length, stretch, &t);
+        for (int i = 0; i < t.count; i++) {
+            const search_case *c = &s->cases[t.k[i]];
+            if (t.status[i] == SNUB_OK)
+                greatest = fmax(greatest, most_tension(s, rig, c->speed, c->way, &t.wanted[i], &t.e[i]));
+        }
     }
     return greatest / belt->ribs;
 }
@@ -533,14 +563,35 @@ static double merit_of(const snub_search *s, const outcome *o)
 }
 
 /* The case that was the hardest comes first: mostly it is so at the next setting too. */
-static int next_case(const snub_search *s, const outcome *o)
+static int next_case(const snub_search *s, const bool *looked)
 {
     int k = isinf(s->grip_cap) ? s->hardest[0] : s->hardest[1];
-    if (o->looked[k])
+    if (looked[k])
         k = s->hardest[0];
-    for (int i = 0; o->looked[k] && i < s->case_count; i++)
+    for (int i = 0; looked[k] && i < s->case_count; i++)
         k = i;
     return k;
+}
+
+/* The cases that are looked at next: all, where all will be; else the hardest one by one, as mostly they decide, then
+ * as many as are solved side by side. */
+static void list_next(const snub_search *s, const outcome *o, bool to_the_end, together *t)
+{
+    enum { ONE_BY_ONE = 2, SOME = 8 };
+    bool looked[SEARCH_CASES_MOST];
+    const int most = to_the_end ? TOGETHER_MOST : o->cases < ONE_BY_ONE ? 1 : SOME;
+    const int left = s->case_count - o->cases;
+    memcpy(looked, o->looked, sizeof looked);
+    for (t->count = 0; t->count < most && t->count < left; t->count++) {
+        const int k = next_case(s, looked);
+        t->k[t->count] = k;
+        looked[k] = true;
+    }
+}
+
+static bool looks_on(const snub_search *s, const outcome *o, bool to_the_end, double needed)
+{
+    return o->fits && o->cases < s->case_count && (to_the_end || o->cases == 0 || !(merit_of(s, o) < needed));
 }
 
 /* Case by case, one at least, until the merit is known or less than `needed`. A lock is set for the belt once. */
@@ -548,16 +599,21 @@ static void look_on(snub_search *s, const point *p, double needed, outcome *o)
 {
     snub_rig own;
     const snub_rig *rig = rig_for(s, p, o->choice.settings, &own);
-    const bool to_the_end = s->drive->locked >= 0;
+    const bool to_the_end = s->drive->locked >= 0 || needed == -INFINITY;
     o->fits = rig != NULL;
-    while (o->fits && o->cases < s->case_count && (to_the_end || o->cases == 0 || !(merit_of(s, o) < needed))) {
-        const int k = next_case(s, o);
-        const double grip = o->choice.grip, served = o->choice.grip_served;
-        o->fits = note_case(s, rig, &s->cases[k], o);
-        s->hardest[0] = o->choice.grip > grip ? k : s->hardest[0];
-        s->hardest[1] = o->choice.grip_served > served ? k : s->hardest[1];
-        o->looked[k] = true;
-        o->cases++;
+    while (looks_on(s, o, to_the_end, needed)) {
+        together t;
+        list_next(s, o, to_the_end, &t);
+        solve_for_grip(s, rig, &t);
+        for (int i = 0; i < t.count && looks_on(s, o, to_the_end, needed); i++) {
+            const double grip = o->choice.grip, served = o->choice.grip_served;
+            const int k = t.k[i];
+            o->fits = note_case(s, rig, &t, i, o);
+            s->hardest[0] = o->choice.grip > grip ? k : s->hardest[0];
+            s->hardest[1] = o->choice.grip_served > served ? k : s->hardest[1];
+            o->looked[k] = true;
+            o->cases++;
+        }
     }
     if (!o->fits || o->cases < s->case_count)
         return;
