@@ -147,8 +147,13 @@ typedef enum snub_failure {
  *  @param[out] amount  NAN where there is none */
 snub_failure snub_solve_failure(const snub_rig *rig, const snub_case *wanted, snub_status status, double *amount);
 
+/** Strain of a belt beyond which no tension is believed, a plain number (rule of thumb, no published source: cords
+ * break at some 3 %). */
+#define SNUB_STRAIN_MOST 0.02
+
 /** Pitch length of the belt with which a case would balance at a given wind; the inverse of snub_solve.
- *  Where the arm has so little lever that the belt would be strained by more than 2 %, the length for that strain.
+ *  Where the arm has so little lever that the belt would be strained by more than SNUB_STRAIN_MOST, the length for that
+ *  strain.
  *  @return false where the geometry is no good there or the arm has no lever */
 bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length);
 

@@ -328,10 +328,6 @@ void snub_solve_held(const snub_rig *rig, const snub_case *wanted, const snub_eq
                         : tension_from_length(rig, held->geometry.length, s.target, weighted_rise(&s, &held->geometry));
 }
 
-/* Strain of a belt beyond which no tension is believed, a plain number (rule of thumb, no published source: cords break
- * at some 3 %). With hardly any lever left the spring would ask for more. */
-static const double STRAIN_MOST = 0.02;
-
 bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length)
 {
     double rise[SNUB_PULLEYS_MOST];
@@ -346,7 +342,7 @@ bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double w
     sum_up(rig, wanted, rig->mass * speed * speed, rise, &s);
     const double moment = (rig->preload + rig->rate * wind) * s.factor;
     const double balancing = s.centrifugal + (moment - (s.span[1] * g.lever_out - s.span[0] * g.lever_in)) / lever;
-    const double tension = fmin(balancing, STRAIN_MOST * rig->stiffness);
+    const double tension = fmin(balancing, SNUB_STRAIN_MOST * rig->stiffness);
     *belt_length = g.length - ((tension - rig->measuring_tension) * g.length + weighted_rise(&s, &g)) / rig->stiffness;
     return true;
 }

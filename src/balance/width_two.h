@@ -1,4 +1,5 @@
-/** Vectors of two, which the compiler makes for any processor: of WebAssembly's 128 bits too. Private to src/balance. */
+/** Vectors of two, which the compiler makes for any processor: of WebAssembly's 128 bits too. Private to src/balance.
+ */
 #ifndef SNUB_BALANCE_WIDTH_TWO_H
 #define SNUB_BALANCE_WIDTH_TWO_H
 

@@ -101,17 +101,32 @@ static void judge_speeds(const snub_study *s, int i)
                     pulley->blower.max_rotor_speed);
 }
 
+/* Of a span that is pulled beyond its cords, that; else whether it costs the belt's life. A belt that is soft by design
+ * may be stretched by more, and one with stiff cords carry more, than either bound alone. */
+static void judge_tension(const snub_study *s)
+{
+    const snub_belt *belt = &s->drive->belt;
+    const double most = s->drive->limits[SNUB_LIMIT_RIB_TENSION], per_rib = s->tension.value / belt->ribs;
+    const double breaks = fmax(2.0 * most, SNUB_STRAIN_MOST * belt->stiffness / belt->ribs);
+    if (!(s->tension.set && per_rib > most))
+        return;
+    const bool may_break = per_rib > breaks;
+    snub_finding f =
+        snub_study_finding(s, may_break ? SNUB_SAYS_RIB_MAY_BREAK : SNUB_SAYS_RIB_TENSION_HIGH, -1, &s->tension);
+    f.value = per_rib;
+    snub_finding_span(s, &f, s->tension_span);
+    snub_finding_words(&f, "less", snub_less_tension(s->drive, &s->tension));
+    if (may_break) {
+        f.limit = breaks;
+        snub_finding_number(&f, "strain", s->tension.value / belt->stiffness, SNUB_UNIT_PERCENT, 1);
+    }
+    snub_study_tell(s, &f);
+}
+
 static void judge_ribs(const snub_study *s)
 {
     const int ribs = s->drive->belt.ribs;
-    if (s->tension.set) {
-        snub_finding f = snub_study_finding(s, SNUB_SAYS_RIB_TENSION_HIGH, -1, &s->tension);
-        f.value /= ribs;
-        snub_finding_span(s, &f, s->tension_span);
-        snub_finding_words(&f, "less", snub_less_tension(s->drive, &s->tension));
-        if (f.value > f.limit)
-            snub_study_tell(s, &f);
-    }
+    judge_tension(s);
     if (s->power.set) {
         snub_finding f = snub_study_finding(s, SNUB_SAYS_RIB_POWER_HIGH, -1, &s->power);
         f.value /= ribs;

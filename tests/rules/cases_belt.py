@@ -5,7 +5,7 @@ from scipy.optimize import brentq
 
 from drives import ARM, FIXED, LOCKED, on, same, text
 from harness import DEG, KW, MM, RPM, Case, Sample, judge, most, reference, shown
-from mechanics import AT_REDLINE, AT_REST, BE, REDLINE, taut
+from mechanics import AT_REDLINE, AT_REST, BE, MEASURED, REDLINE, open_path, taut
 
 def three(side, p):
     """FIXED with an idler of 80 mm at the span that leaves the crank, p mm to the left of the line of centres."""
@@ -222,6 +222,26 @@ def stretched(p):
     return text(FIXED, {"belt": {"ribs": 6, "length": taut(p), "tolerance": 0.5, "stretch": 0.001, "worn": 0.001}})
 
 
+def soft(p):
+    """`tight`, of a belt with 16 kN a rib: at 2 % it carries 320 N."""
+    return text(FIXED, {"belt": {"ribs": 6, "stiffness": 16000,
+                                 "length": open_path(150, 110, 350) * (1 - (p - MEASURED) / 16000) - 4 * math.pi}})
+
+
+def allowed(p):
+    """`tight`, where the file allows 300 N on a rib."""
+    return text(FIXED, {"belt.length": taut(p), "limits": {"rib_tension": 300}})
+
+
+def may_break(drive, fires, quiet, stiffness, limit, less="a longer belt", **more):
+    """Over both bounds: twice the limit on a rib, and 2 % of stretch; `limit` is the one that is met last."""
+    def tension(p):
+        return Sample(drive(p)).value("tension")
+    return Case("RIB_MAY_BREAK", "fail", drive, fires, quiet, value=lambda p: tension(p) / 6, limit=limit, threshold=limit,
+                at=lambda p: Sample(drive(p)).at("tension"), source="no published source",
+                places=lambda p: {"less": less, "strain": shown(tension(p) / stiffness, "PERCENT", 1)}, **more)
+
+
 def fast_crank(p):
     return text(FIXED, {"pump.diameter": 100, "belt.length": taut(200, p, 100), "crank.diameter": p})
 
@@ -260,6 +280,11 @@ SPEEDS = [
     Case("RIB_TENSION_HIGH", "marginal", on(ARM, {"tensioner.arm.preload": same}), 90, 40, limit=250.0, threshold=250.0,
          value=lambda p: Sample(SPRUNG(p)).value("tension") / 6, at=lambda p: Sample(SPRUNG(p)).at("tension"),
          places=lambda _: {"less": "less arm moment"}),
+    may_break(tight, 580, 440, 6 * 28000, 560.0, subject={"span": ["pump", "crank"]}),
+    may_break(soft, 540, 380, 6 * 16000, 500.0, subject={"span": ["pump", "crank"]}),
+    may_break(allowed, 620, 480, 6 * 28000, 600.0, subject={"span": ["pump", "crank"]}),
+    may_break(on(LOCKED, {"idler.fixed_tension": same, "belt.length": 1260}), 4000, 2500, 6 * 28000, 560.0, "a lower set tension"),
+    may_break(SPRUNG, 300, 150, 6 * 28000, 560.0, "less arm moment"),
     Case("RIB_POWER_HIGH", "marginal", power_text, 60, 20, value=lambda p: Sample(power_text(p)).value("power") / 6, limit=8 * KW,
          threshold=8 * KW, at=lambda p: Sample(power_text(p)).at("power"), limit_key=("rib_power", "KW"), default=8 * KW,
          places=lambda p: {"power": shown(Sample(power_text(p)).value("power"), "KW", 1), "ribs": 6}, source="rule of thumb"),
