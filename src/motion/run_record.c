@@ -177,6 +177,8 @@ bool run_record_sample(run_record *record, double time, const double *y, const r
     for (size_t i = 0; i < n; i++) {
         const int at = (int)i;
         s->tension[i] = run_total(view, at);
+        widen(&record->result->tension[at], s->tension[i], time); /* no row is beyond what is told of all */
+        widen(&record->result->hub[at], pull_at_hub(r, view, at), time);
         s->low[i] = fmin(record->low[i], s->tension[i]);
         s->high[i] = fmax(record->high[i], s->tension[i]);
         s->speed[i] = at == r->crank ? view->crank.now : y[r->shaft[i]];
@@ -186,6 +188,7 @@ bool run_record_sample(run_record *record, double time, const double *y, const r
     }
     if (r->model->rig->arm >= 0) {
         s->wind = y[run_single(r->n, RUN_WIND)];
+        widen(&record->result->wind, s->wind, time);
         s->arm_speed = y[run_single(r->n, RUN_WIND_SPEED)];
     }
     s->wind_low = fmin(record->wind[0], s->wind);
