@@ -18,27 +18,42 @@ static uint32_t turned(uint32_t value, int by)
     return value >> by | value << (32 - by);
 }
 
+/* One round: what stands at h becomes a, what stands at d becomes e; the others keep their places, so that eight rounds
+ * go around without a move. */
+static inline void turn_round(uint32_t a, uint32_t b, uint32_t c, uint32_t *d, uint32_t e, uint32_t f, uint32_t g,
+                              uint32_t *h, uint32_t add)
+{
+    const uint32_t one = *h + (turned(e, 6) ^ turned(e, 11) ^ turned(e, 25)) + ((e & f) ^ (~e & g)) + add;
+    const uint32_t two = (turned(a, 2) ^ turned(a, 13) ^ turned(a, 22)) + ((a & b) ^ (a & c) ^ (b & c));
+    *d += one;
+    *h = one + two;
+}
+
 static void take_block(uint32_t state[8], const unsigned char block[64])
 {
-    uint32_t w[64], s[8];
+    uint32_t w[64];
+    uint32_t a = state[0], b = state[1], c = state[2], d = state[3];
+    uint32_t e = state[4], f = state[5], g = state[6], h = state[7];
     for (int i = 0; i < 16; i++)
         w[i] = (uint32_t)block[4 * i] << 24 | (uint32_t)block[4 * i + 1] << 16 | (uint32_t)block[4 * i + 2] << 8 |
                block[4 * i + 3];
     for (int i = 16; i < 64; i++) {
-        uint32_t a = turned(w[i - 15], 7) ^ turned(w[i - 15], 18) ^ w[i - 15] >> 3;
-        uint32_t b = turned(w[i - 2], 17) ^ turned(w[i - 2], 19) ^ w[i - 2] >> 10;
-        w[i] = w[i - 16] + a + w[i - 7] + b;
+        const uint32_t x = turned(w[i - 15], 7) ^ turned(w[i - 15], 18) ^ w[i - 15] >> 3;
+        const uint32_t y = turned(w[i - 2], 17) ^ turned(w[i - 2], 19) ^ w[i - 2] >> 10;
+        w[i] = w[i - 16] + x + w[i - 7] + y;
     }
-    memcpy(s, state, sizeof s);
-    for (int i = 0; i < 64; i++) {
-        uint32_t e = turned(s[4], 6) ^ turned(s[4], 11) ^ turned(s[4], 25);
-        uint32_t one = s[7] + e + ((s[4] & s[5]) ^ (~s[4] & s[6])) + constants[i] + w[i];
-        uint32_t a = turned(s[0], 2) ^ turned(s[0], 13) ^ turned(s[0], 22);
-        uint32_t two = a + ((s[0] & s[1]) ^ (s[0] & s[2]) ^ (s[1] & s[2]));
-        memmove(s + 1, s, 7 * sizeof *s);
-        s[4] += one;
-        s[0] = one + two;
+    for (int i = 0; i < 64; i += 8) {
+        const uint32_t *k = constants + i, *v = w + i;
+        turn_round(a, b, c, &d, e, f, g, &h, k[0] + v[0]);
+        turn_round(h, a, b, &c, d, e, f, &g, k[1] + v[1]);
+        turn_round(g, h, a, &b, c, d, e, &f, k[2] + v[2]);
+        turn_round(f, g, h, &a, b, c, d, &e, k[3] + v[3]);
+        turn_round(e, f, g, &h, a, b, c, &d, k[4] + v[4]);
+        turn_round(d, e, f, &g, h, a, b, &c, k[5] + v[5]);
+        turn_round(c, d, e, &f, g, h, a, &b, k[6] + v[6]);
+        turn_round(b, c, d, &e, f, g, h, &a, k[7] + v[7]);
     }
+    const uint32_t s[8] = {a, b, c, d, e, f, g, h};
     for (int i = 0; i < 8; i++)
         state[i] += s[i];
 }

@@ -13,11 +13,24 @@ enum {
 
 /* ---- options ----------------------------------------------------------------------------------------------------- */
 
+/* The same for values that are the same: most then need no look at each other. */
+static unsigned sum_of(const snub_node *node)
+{
+    unsigned sum = (unsigned)node->kind;
+    if (node->kind != SNUB_SCALAR) /* keys may stand in another order */
+        return sum;
+    for (const char *c = node->text; *c != '\0'; c++)
+        sum = sum * 31U + (unsigned char)*c;
+    return sum;
+}
+
 static void check_twice(snub_reader *reader, const snub_node *list)
 {
-    for (int i = 1; i < list->count && list->count <= TWICE_MOST; i++) {
+    unsigned sums[TWICE_MOST];
+    for (int i = 0; i < list->count && list->count <= TWICE_MOST; i++) {
+        sums[i] = sum_of(list->items[i]);
         for (int j = 0; j < i; j++) {
-            if (!snub_tree_same(list->items[i], list->items[j]))
+            if (sums[i] != sums[j] || !snub_tree_same(list->items[i], list->items[j]))
                 continue;
             snub_enter_item(reader, i);
             snub_read_wrong(reader, list->items[i], "each value once", "is repeated in options");
