@@ -3,6 +3,7 @@
 #include "loads.h"
 #include "snub/locale.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 double snub_corner_length(const snub_study *study, snub_corner corner, double *stretch)
@@ -271,29 +272,33 @@ static bool run_corners(snub_study *study, waiting *w, int speed, snub_way way)
     return true;
 }
 
+static bool run_ways(snub_study *study, waiting *w)
+{
+    const int last = study->loads->speeds - 1;
+    for (int speed = 0; speed <= last; speed += study->ends_only && last > 1 ? last : 1) {
+        for (int way = 0; way < (speed == 0 ? 1 : SNUB_WAYS); way++) {
+            if (study->loads->runs[way] && !run_corners(study, w, speed, (snub_way)way))
+                return false;
+        }
+    }
+    return run_waiting(study, w);
+}
+
 bool snub_study_run(snub_study *study)
 {
     const int cases = (study->grows ? 2 : 1) * 3 * SNUB_CORNERS * SNUB_WAYS * study->loads->speeds *
                       (1 + snub_peak_states(study->loads));
-    const int last = study->loads->speeds - 1;
     const bool hubs = study->drive->hardware != NULL && !study->ends_only;
+    waiting *w = malloc(sizeof *w); /* large, and written before it is read */
     study->samples = hubs ? SNUB_NEW(study->scratch, snub_hub_sample, cases) : NULL;
-    waiting *w = snub_alloc(study->scratch, 1, sizeof *w);
-    if (w == NULL || (hubs && study->samples == NULL))
-        return false;
-    w->count = 0;
-    for (int speed = 0; speed <= last; speed += study->ends_only && last > 1 ? last : 1) {
-        for (int way = 0; way < (speed == 0 ? 1 : SNUB_WAYS); way++) {
-            if (!study->loads->runs[way])
-                continue;
-            if (!run_corners(study, w, speed, (snub_way)way))
-                return false;
-        }
+    bool good = w != NULL && (!hubs || study->samples != NULL);
+    if (good) {
+        w->count = 0;
+        good = run_ways(study, w);
     }
-    if (!run_waiting(study, w))
-        return false;
+    free(w);
     study->steady_count = study->sample_count;
-    return true;
+    return good;
 }
 
 /* ---- findings ---------------------------------------------------------------------------------------------------- */

@@ -147,10 +147,10 @@ def crowded(server, kind, count, quiet=0.0):
 
 
 def slow_drive(server):
-    """Seconds of work for one answer: a list of belts every tenth of a mm."""
+    """Seconds of work for one answer: a list of belts every fiftieth of a mm."""
     with open(os.path.join(HERE, "..", "..", "examples", "ironbrook-v8.yaml")) as file:
         text = file.read()
-    lengths = ", ".join(f"{1890 + 0.1 * i:.1f} mm" for i in range(1501))
+    lengths = ", ".join(f"{1890 + 0.02 * i:.2f} mm" for i in range(7501))
     text, found = re.subn(r"stock: \{from: 1890 mm[^}]*\}", f"stock: [{lengths}]", text)
     assert found == 1, "the example's stock is not where it was"
     return json.dumps({"file": "slow.yaml", "text": text, "changes": [], "rpm": 3000, "whole": True}).encode()
