@@ -66,7 +66,11 @@ static int lengths_for(const chart_run *run, int ribs, double *lengths)
 typedef struct bench {
     snub_arena arena;
     snub_build build;
+    double *lengths; /* room for the belts of the answer */
+    bool *serves;
 } bench;
+
+typedef snub_status work(chart_run *run, int i, bench *b);
 
 /* Of the first build, whose limits and bare numbers stand for the file. */
 static bool keep_first(chart_run *run, const snub_drive *drive)
@@ -95,21 +99,17 @@ static snub_status make_build(chart_run *run, int i, bench *b)
     snub_errors errors = {0};
     snub_reading own = *run->reading;
     snub_build_request request = {.afresh = true};
-    double *lengths = NULL;
     own.arena = &b->arena;
     if (run->only != NULL) {
-        lengths = malloc(sizeof *lengths * (size_t)(run->only_count > 0 ? run->only_count : 1));
-        if (lengths == NULL)
-            return SNUB_NO_MEMORY;
-        request.only_lengths = lengths;
-        request.only_count = lengths_for(run, chart->builds[i].ribs, lengths);
+        request.only_lengths = b->lengths;
+        request.only_count = lengths_for(run, chart->builds[i].ribs, b->lengths);
     }
     snub_status status = snub_build_make(run->document, &own, &chart->rows.items[i], &request, &b->build, &errors);
     if (status == SNUB_OK)
         status = keep_build(run, i, &b->build);
     snub_errors_free(&errors); /* every row was read before: what is left is memory */
-    free(lengths);
     snub_arena_free(&b->arena);
+    advance(run);
     return status;
 }
 
@@ -121,7 +121,28 @@ static void note_status(snub_status status, snub_status *worst)
     *worst = status;
 }
 
-static snub_status make_all(chart_run *run)
+static bool open_bench(const chart_run *run, bench *b)
+{
+    const size_t belts = (size_t)run->chart->fewest_count + 1;
+    if (b == NULL)
+        return false;
+    snub_arena_init(&b->arena, run->reading->arena->limit);
+    b->lengths = malloc(belts * sizeof *b->lengths);
+    b->serves = malloc(belts * sizeof *b->serves);
+    return b->lengths != NULL && b->serves != NULL;
+}
+
+static void close_bench(bench *b)
+{
+    if (b != NULL) {
+        free(b->lengths);
+        free(b->serves);
+    }
+    free(b);
+}
+
+/* One work on each build, each thread at a bench of its own. */
+static snub_status for_all(chart_run *run, work *do_work)
 {
     const int threads = thread_count(run->request);
     snub_status worst = SNUB_OK;
@@ -129,16 +150,13 @@ static snub_status make_all(chart_run *run)
 #pragma omp parallel num_threads(threads)
     {
         bench *b = calloc(1, sizeof *b); /* large */
-        if (b != NULL)
-            snub_arena_init(&b->arena, run->reading->arena->limit);
+        const bool good = open_bench(run, b);
 #pragma omp for schedule(dynamic, 1)
         for (int i = 0; i < run->chart->build_count; i++) {
-            if (stopped(run))
-                continue;
-            note_status(b != NULL ? make_build(run, i, b) : SNUB_NO_MEMORY, &worst);
-            advance(run);
+            if (!stopped(run))
+                note_status(good ? do_work(run, i, b) : SNUB_NO_MEMORY, &worst);
         }
-        free(b);
+        close_bench(b);
     }
     return run->stop ? SNUB_STOPPED : worst;
 }
@@ -176,49 +194,23 @@ static void close_lengths(snub_charted *build, const double *lengths, const bool
     }
 }
 
-static snub_status ask_build(chart_run *run, int i, bench *b, double *lengths, bool *serves)
+/* Of the belts of the answer, which serve a build of which that is not known. */
+static snub_status ask_build(chart_run *run, int i, bench *b)
 {
     snub_charted *build = &run->chart->builds[i];
-    const int count = open_lengths(run->chart, build, lengths);
+    const int count = open_lengths(run->chart, build, b->lengths);
     snub_reading own = *run->reading;
     snub_errors errors = {0};
     if (count == 0)
         return SNUB_OK;
     own.arena = &b->arena;
     const snub_status status =
-        snub_build_serves(run->document, &own, build->row, lengths, count, build->verdict, serves, &errors);
+        snub_build_serves(run->document, &own, build->row, b->lengths, count, build->verdict, b->serves, &errors);
     if (status == SNUB_OK)
-        close_lengths(build, lengths, serves, count);
+        close_lengths(build, b->lengths, b->serves, count);
     snub_errors_free(&errors);
     snub_arena_free(&b->arena);
     return status;
-}
-
-/* Of the belts of the answer, which serve the builds of which that is not known. */
-static snub_status ask_all(chart_run *run)
-{
-    const int threads = thread_count(run->request);
-    const size_t most = (size_t)run->chart->fewest_count + 1;
-    snub_status worst = SNUB_OK;
-    (void)threads;
-#pragma omp parallel num_threads(threads)
-    {
-        bench *b = calloc(1, sizeof *b); /* large */
-        double *lengths = malloc(most * sizeof *lengths);
-        bool *serves = malloc(most * sizeof *serves);
-        const bool good = b != NULL && lengths != NULL && serves != NULL;
-        if (b != NULL)
-            snub_arena_init(&b->arena, run->reading->arena->limit);
-#pragma omp for schedule(dynamic, 1)
-        for (int i = 0; i < run->chart->build_count; i++) {
-            if (!stopped(run))
-                note_status(good ? ask_build(run, i, b, lengths, serves) : SNUB_NO_MEMORY, &worst);
-        }
-        free(b);
-        free(lengths);
-        free(serves);
-    }
-    return run->stop ? SNUB_STOPPED : worst;
 }
 
 static bool has_open(const snub_chart *chart, double *lengths)
@@ -241,7 +233,7 @@ static snub_status cover(chart_run *run)
             return status != SNUB_OK ? status : SNUB_NO_MEMORY;
         if (!fewest || !has_open(run->chart, lengths))
             return SNUB_OK;
-        status = ask_all(run);
+        status = for_all(run, ask_build);
         if (status != SNUB_OK)
             return status;
     }
@@ -257,13 +249,13 @@ static snub_status make_on_fewest(chart_run *run)
     snub_shared_texts_close(&run->texts);
     snub_arena_free(&chart->kept);
     snub_shared_texts_open(&run->texts, &chart->kept);
-    const snub_status status = make_all(run);
+    const snub_status status = for_all(run, make_build);
     return status == SNUB_OK ? cover(run) : status;
 }
 
 static snub_status make_chart(chart_run *run)
 {
-    snub_status status = make_all(run);
+    snub_status status = for_all(run, make_build);
     if (status == SNUB_OK)
         status = cover(run);
     return status == SNUB_OK && run->request->fewest ? make_on_fewest(run) : status;
