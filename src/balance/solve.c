@@ -205,10 +205,11 @@ static snub_status refine_in(const snub_rig *rig, const sums *s, const found *in
                              snub_error *error)
 {
     balanced b = {.far = true};
-    if (in->place >= 0)
-        refine(rig, s, &in->at, &rig->grid[in->place], rig->travel * in->place / SNUB_WIND_GRID, true, &b);
-    if (b.far)
-        refine(rig, s, &in->at, NULL, 0.0, true, &b);
+    for (int place = in->place; b.far; place = -1) { /* too far from its place: from none */
+        const bool near = place >= 0;
+        refine(rig, s, &in->at, near ? &rig->grid[place] : NULL, near ? rig->travel * place / SNUB_WIND_GRID : 0.0,
+               true, &b);
+    }
     if (b.lost) {
         return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
                          "the belt comes off a pulley with the arm at %.2f deg from free, "

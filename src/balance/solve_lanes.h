@@ -260,7 +260,8 @@ static inline void refine(const snub_rig *rig, const sums *s, const crossing *in
         marks far;
         lanes tension;
         /* lanes that are done stay, and are laid again to the same bits */
-        b->wind = pick(busy, pick((next >= low) & (next <= high), next, 0.5 * (low + high)), b->wind);
+        const marks inside = step == 0 ? (next >= low) & (next <= high) : (next > low) & (next < high);
+        b->wind = pick(busy, pick(inside, next, 0.5 * (low + high)), b->wind);
         const marks valid = lay(rig, b->wind, near, near_wind, &b->geometry, &far);
         b->far |= busy & far;
         b->lost |= busy & lane_not(far) & lane_not(valid);
@@ -271,7 +272,9 @@ static inline void refine(const snub_rig *rig, const sums *s, const crossing *in
         next = b->wind - r / slope(rig, s, &b->geometry, tension);
         b->steps += pick(busy, all_of(1.0), all_of(0.0));
         b->tension = tension;
-        const marks there = busy & ((size_of(next - b->wind) <= WIND_STEP_RAD) | (r == 0.0));
+        /* where R hardly rises, rounding moves the next step by more than that: then what is left of the cell tells */
+        const marks there =
+            busy & ((size_of(next - b->wind) <= WIND_STEP_RAD) | (r == 0.0) | (high - low <= WIND_STEP_RAD));
         b->there |= there;
         busy &= lane_not(there);
     }
