@@ -47,8 +47,9 @@ typedef struct snub_batch_answers {
 bool snub_batch_has(snub_batch_width width);
 
 /** Solve all.
- *  A case is decided in its lane unless it may balance in a cell of the wind table in which the belt is lost, or is at
- *  an end of a cell so near to balance, or to slack, that rounding would decide: then by snub_solve.
+ *  Cases that differ in speed, torque, belt length and side alone go to snub_solve_many, to the bits of snub_solve.
+ * Else a case is decided in its lane unless it may balance in a cell of the wind table in which the belt is lost, or is
+ * at an end of a cell so near to balance, or to slack, that rounding would decide: then by snub_solve.
  *  @param[in] width  one that snub_batch_has, or SNUB_BATCH_WIDEST
  *  @return SNUB_BAD_INPUT: no such width here, and nothing is solved; SNUB_OK; each case has its own status: SNUB_OK;
  * as snub_solve; or as snub_rig_prepare, where its pulleys do not let a belt lie */

@@ -5,9 +5,8 @@
 #include "snub/batch.h"
 
 /** Solve all cases of a batch in lanes.
- *  @param[in] own  cases have geometry of their own
  *  @param[out] answers  status is SNUB_NO_CONVERGENCE where the lanes cannot decide */
-typedef void snub_batch_kernel(const snub_batch *batch, bool own, snub_batch_answers *answers);
+typedef void snub_batch_kernel(const snub_batch *batch, snub_batch_answers *answers);
 
 snub_batch_kernel snub_batch_one;
 #ifdef SNUB_BATCH_X86
