@@ -45,7 +45,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
     # A chart spends half its time in these rooms, and a frame a third: they are made for speed, with two numbers at a time where a
     # table is filled. What else takes time is made for size as far as that costs little, the rest for size alone.
     set(wasm_fast "^src/(num/(curve|root|surface)|layout/(pass|lie|reach)|balance/(solve|span))" -O2 -msimd128)
-    set(wasm_even "^src/(balance/(expand|rig)|layout/(path|bodies|clearance2d)|kit/(slip|loads))" -Os)
+    set(wasm_even "^src/(balance/(expand|rig)|layout/path|kit/loads)" -Os)
     set(wasm_small "" -Oz)
     # The core with charts and curves, which nobody waits for with the page, is made for speed throughout, and its rooms into one
     # another where that is faster.
