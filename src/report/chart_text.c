@@ -315,8 +315,9 @@ static void add_counts(const snub_chart *chart, snub_text *out)
     int counts[SNUB_FAIL + 1] = {0};
     for (int i = 0; i < chart->build_count; i++)
         counts[chart->builds[i].verdict]++;
-    snub_text_printf(out, "\n%d builds: %d pass, %d marginal, %d fail\n", chart->build_count,
-                     counts[SNUB_PASS] + counts[SNUB_NOTE], counts[SNUB_MARGINAL], counts[SNUB_FAIL]);
+    snub_text_printf(out, "\n%d build%s: %d pass, %d marginal, %d fail\n", chart->build_count,
+                     chart->build_count == 1 ? "" : "s", counts[SNUB_PASS] + counts[SNUB_NOTE], counts[SNUB_MARGINAL],
+                     counts[SNUB_FAIL]);
     if (chart->rows.same > 0)
         snub_text_printf(out, "%d rows are left out: each is the same drive as another row under another name\n",
                          chart->rows.same);
