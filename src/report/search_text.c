@@ -298,8 +298,9 @@ snub_status snub_text_search(const snub_search_answer *answer, const snub_look *
 {
     const page p = {answer, answer->search, look, out};
     const snub_search *search = answer->search;
-    snub_text_printf(out, "%d builds, %d candidates, aim: %s%s%s; what must hold: %s\n", search->build_count,
-                     search->asked, snub_aim_text(search->section->aims[0]),
+    snub_text_printf(out, "%d %s, %d %s, aim: %s%s%s; what must hold: %s\n", search->build_count,
+                     search->build_count == 1 ? "build" : "builds", search->asked,
+                     search->asked == 1 ? "candidate" : "candidates", snub_aim_text(search->section->aims[0]),
                      search->section->aim_count == 2 ? " and " : "",
                      search->section->aim_count == 2 ? snub_aim_text(search->section->aims[1]) : "",
                      snub_hold_text(search->section->hold));

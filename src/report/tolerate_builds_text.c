@@ -69,7 +69,8 @@ static void add_head(const snub_tolerate_builds *of, const snub_look *look, snub
         failing += of->answers[b].tolerated->by_level[SNUB_FAIL] > 0;
         beltless += !of->answers[b].tolerated->build->settled;
     }
-    snub_text_printf(&words, "Kits fail in %d of %d builds", failing, of->count - beltless);
+    snub_text_printf(&words, "Kits fail in %d of %d %s", failing, of->count - beltless,
+                     of->count - beltless == 1 ? "build" : "builds");
     if (worst >= 0)
         snub_text_printf(&words, ", most in build %d: %.1f %%", of->number[worst],
                          100.0 * share_of(of->answers[worst].tolerated));
@@ -96,8 +97,8 @@ snub_status snub_text_tolerate_builds(const snub_tolerate_builds *of, const snub
     for (int b = 0; b < of->count && good; b++)
         good = add_build(of->answers[b].tolerated, of->number[b], look, out);
     if (of->stopped)
-        snub_text_printf(out, "\nStopped in build %d, after %d of %d builds.\n", of->number[of->count - 1],
-                         of->count - 1, of->asked);
+        snub_text_printf(out, "\nStopped in build %d, after %d of %d %s.\n", of->number[of->count - 1], of->count - 1,
+                         of->asked, of->asked == 1 ? "build" : "builds");
     if (worst >= 0) {
         snub_text_puts(out, "\nRules, numbers and a kit that fails, of one build:\n  snub tolerate ");
         snub_text_shell(out, of->file);

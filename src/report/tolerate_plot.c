@@ -38,8 +38,10 @@ static void add_beyond(const plotter *p, const char *words, int kits, double lim
 static const char *note_of(const plotter *p, const snub_kit_histogram *h, const snub_followed_shown *as)
 {
     snub_text words = {0};
-    add_beyond(p, SNUB_MESSAGE("below %s: %d kits (%s %%)"), h->below, h->low_limit, as, &words);
-    add_beyond(p, SNUB_MESSAGE("above %s: %d kits (%s %%)"), h->above, h->high_limit, as, &words);
+    add_beyond(p, h->below == 1 ? SNUB_MESSAGE("below %s: %d kit (%s %%)") : SNUB_MESSAGE("below %s: %d kits (%s %%)"),
+               h->below, h->low_limit, as, &words);
+    add_beyond(p, h->above == 1 ? SNUB_MESSAGE("above %s: %d kit (%s %%)") : SNUB_MESSAGE("above %s: %d kits (%s %%)"),
+               h->above, h->high_limit, as, &words);
     if (words.length == 0)
         snub_text_puts(&words, snub_say(p->locale, SNUB_MESSAGE("no limit")));
     if (h->count < p->of->kit_count)
@@ -76,11 +78,17 @@ static const char *summary(const plotter *p)
     snub_text words = {0};
     char share[32];
     const snub_tolerated *of = p->of;
+    const int failing = of->by_level[SNUB_FAIL];
     snub_text_printf(&words,
-                     snub_say(p->locale, SNUB_MESSAGE("%d kits of the build with belt %s, seed %ld. By all rules %d "
-                                                      "kits fail (%s %%).")),
-                     of->kit_count, of->build->designation, (long)of->seed, of->by_level[SNUB_FAIL],
-                     snub_number_text(p->locale, 100.0 * of->by_level[SNUB_FAIL] / fmax(of->kit_count, 1.0), 1, share));
+                     snub_say(p->locale, of->kit_count == 1
+                                             ? SNUB_MESSAGE("%d kit of the build with belt %s, seed %ld.")
+                                             : SNUB_MESSAGE("%d kits of the build with belt %s, seed %ld.")),
+                     of->kit_count, of->build->designation, (long)of->seed);
+    snub_text_puts(&words, " ");
+    snub_text_printf(&words,
+                     snub_say(p->locale, failing == 1 ? SNUB_MESSAGE("By all rules %d kit fails (%s %%).")
+                                                      : SNUB_MESSAGE("By all rules %d kits fail (%s %%).")),
+                     failing, snub_number_text(p->locale, 100.0 * failing / fmax(of->kit_count, 1.0), 1, share));
     return snub_words_copy(&words, p->arena);
 }
 

@@ -17,8 +17,9 @@ void snub_tolerate_sentence(const snub_tolerated *of, const snub_locale *locale,
     snub_text row = {0};
     const double n = of->kit_count;
     snub_row_words(&of->build->row, false, locale, &row);
-    snub_text_printf(words, "Of %d kits of this build (%s%s%s), %d fail", of->kit_count, of->build->designation,
-                     row.length > 0 ? "; " : "", row.length > 0 ? row.data : "", of->by_level[SNUB_FAIL]);
+    snub_text_printf(words, "Of %d %s of this build (%s%s%s), %d fail", of->kit_count,
+                     of->kit_count == 1 ? "kit" : "kits", of->build->designation, row.length > 0 ? "; " : "",
+                     row.length > 0 ? row.data : "", of->by_level[SNUB_FAIL]);
     if (of->kit_count > 0)
         snub_text_printf(words, ": %.1f %%, with 95 %% confidence %.1f to %.1f %%", 100.0 * of->by_level[SNUB_FAIL] / n,
                          100.0 * of->failing.low, 100.0 * of->failing.high);
@@ -37,7 +38,8 @@ static void add_head(const page *p)
     snub_text_free(&words);
     snub_text_printf(p->out, "The build as snub check judges it: %s; its nominal kit: %s\n",
                      snub_level_text(of->build->verdict), snub_level_text((snub_level)of->nominal.level));
-    snub_text_printf(p->out, "%d values scatter; seed %ld\n", of->scatter_count, (long)of->seed);
+    snub_text_printf(p->out, "%d %s; seed %ld\n", of->scatter_count,
+                     of->scatter_count == 1 ? "value scatters" : "values scatter", (long)of->seed);
     if (of->range_count > 0)
         snub_wrap("Values given as a range are not known: each kit is judged at both ends of each, as in a check.", 0,
                   0, p->look->width, p->out);
@@ -110,6 +112,6 @@ snub_status snub_text_tolerate(const snub_tolerate_answer *answer, const snub_lo
         (answer->contributions == NULL || snub_text_contributions(answer->contributions, look, arena, out)) &&
         add_example(&p, arena);
     if (p.of->stopped)
-        snub_text_printf(out, "\nStopped after %d kits.\n", p.of->kit_count);
+        snub_text_printf(out, "\nStopped after %d %s.\n", p.of->kit_count, p.of->kit_count == 1 ? "kit" : "kits");
     return out->failed || !good ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }

@@ -141,7 +141,8 @@ bool snub_text_worst_cases(const snub_tolerated *of, const snub_worst_cases *wor
     for (int i = 0; i < of->scatter_count; i++)
         open += worst->ends[i].basis == SNUB_END_QUANTILE;
     if (open > 0)
-        snub_text_printf(out, "%d values have no end: the worst case takes three sigma of them.\n", open);
+        snub_text_printf(out, "%d %s no end: the worst case takes three sigma of %s.\n", open,
+                         open == 1 ? "value has" : "values have", open == 1 ? "it" : "them");
     add_verdicts(worst, out);
     add_alone(of, worst, look, out);
     return true;

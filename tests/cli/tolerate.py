@@ -254,6 +254,14 @@ def same_again():
     text = run("tolerate", SCATTER, "--kits", 150)[1]
     got = json.loads(first)
     check("the sentence", f"Of 150 kits of this build ({got['build']['designation']}), {got['failing']['kits']} fail" in " ".join(text.split()), text)
+    one = " ".join(run("tolerate", PLAIN, "--kits", 1)[1].split())
+    check("one kit, one value", "Of 1 kit of this build" in one and " 1 value scatters; seed" in one, one)
+    check("many values", re.search(r" \d+ values scatter; seed", " ".join(text.split())), text)
+    endless = SCATTER.read_text()
+    for cut, words in (("sigma: 2 %}", " 1 value has no end: the worst case takes three sigma of it."), ("sigma: 2 %}\n  - {of: crank.diameter, sigma: 0.1 mm}", " 2 values have no end: the worst case takes three sigma of them.")):
+        said = subprocess.run([SNUB, "tolerate", "-", "--kits", "8"], input=endless.replace("sigma: 2 %, cut: 5 %}", cut).replace("150 +- 0.1", "150"),
+                              capture_output=True, text=True, timeout=200)
+        check(f"values without an end: {words}", words in " " + " ".join(said.stdout.split()), said.stdout[-900:] + said.stderr)
 
 
 def example_in_text():

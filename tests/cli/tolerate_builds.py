@@ -96,6 +96,8 @@ def no_belt(work):
     check("a build without a belt has no kits, and fails as it is checked", none == [4] and all(b["checked_verdict"] == "fail" for b in got["builds"] if b["number"] in none), none)
     code, text, _ = run(three, "--kits", 16, "--builds", "all")
     check("in words", "of 3 builds" in text and "Builds without a belt: 1." in text and len(re.findall(r"^ +4 no belt +fail", text, re.M)) == 1, text)
+    for which, words in (("1", "in 0 of 1 build."), ("1,2", "in 0 of 2 builds.")):
+        check(f"{which}: one build or more", words in run(three, "--kits", 16, "--builds", which)[1], text)
     check("exit code: as the chart's", (code, run(three, "--kits", 16, "--builds", "1,2")[0]) == (1, 0))
 
 

@@ -197,6 +197,12 @@ def histograms(work):
     failing = (f"24 kits of the build with belt {of['build']['designation']}, seed 3. By all rules {of['failing']['kits']} kits fail "
                f"({100 * of['failing']['share']:.1f} %).")
     check("how many fail in all", 0 < of["failing"]["kits"] < 24 and failing in foot, (failing, foot))
+    for language, sayings in (("en", ("1 kit of the build", "By all rules 1 kit fails", "above 21.00 deg: 1 kit (", "below 3.00 deg: 0 kits (")),
+                               ("de", ("1 Satz des Aufbaus", "versagt 1 Satz", "1 Satz (", "0 Sätze ("))):
+        one = " ".join(texts(run(SCATTER, "--kits", 1, "--set", "belt.length=978", "--format", "svg", "--language", language).stdout))
+        check(f"one kit: {language}", all(words in one for words in sayings), one)
+    one = " ".join(texts(run(SCATTER, "--kits", 1, "--set", "belt.length=998", "--set", "tensioner.arm.work=[12, 21]", "--format", "svg").stdout))
+    check("one kit below", "below 12.00 deg: 1 kit (" in one, one)
     check("threads", run(SCATTER, *tight, "--format", "svg", "--threads", 1).stdout == svg)
     german = texts(run(SCATTER, *tight, "--format", "svg", "--language", "de").stdout)
     check("German", "Nennwert" in german and "ungünstigster Reibschluss" in german and [k[2] for k in beyond(german, "unter", "über")] == [k[2] for k in said], german)

@@ -114,6 +114,17 @@ static void whether_it_settled(void **state)
     settles(holds_not, false, settle, nothing);
 }
 
+static void one_and_many(void **state)
+{
+    char said[4000];
+    snub_search one = {.build_count = 1, .asked = 1}, many = {.build_count = 2, .asked = 40};
+    (void)state;
+    text_of_search(&one, said);
+    assert_non_null(strstr(said, "1 build, 1 candidate, aim"));
+    text_of_search(&many, said);
+    assert_non_null(strstr(said, "2 builds, 40 candidates, aim"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -121,6 +132,7 @@ int main(void)
         cmocka_unit_test(more_fail),
         cmocka_unit_test(no_kits),
         cmocka_unit_test(whether_it_settled),
+        cmocka_unit_test(one_and_many),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
