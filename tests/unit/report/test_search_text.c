@@ -128,10 +128,8 @@ static void one_and_many(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(shares),
-        cmocka_unit_test(more_fail),
-        cmocka_unit_test(no_kits),
-        cmocka_unit_test(whether_it_settled),
+        cmocka_unit_test(shares),       cmocka_unit_test(more_fail),
+        cmocka_unit_test(no_kits),      cmocka_unit_test(whether_it_settled),
         cmocka_unit_test(one_and_many),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
