@@ -16,9 +16,7 @@
 #include "snub/json.h"
 #include "snub/ranks.h"
 #include "snub/search_report.h"
-
-/* 200 kits of each drive tell 1 % from 5 %, and cost less than a tenth of the candidates of a default search. */
-enum { TRIES_MOST = 1000000, SEED_MOST = 1000000000, KITS_MOST = 100000 };
+#include "snub/tolerate.h"
 
 static const cli_option options[] = {
     {"out", 0, "DIR", "write each proposal as a drive file into this folder; none is replaced", false, false, NULL},
@@ -229,10 +227,11 @@ static int search_drive(cli_run *run, const cli_drive *loaded, snub_search_reque
 
 static int run_search(cli_run *run)
 {
-    long tries = 0, seed = 1, threads = 0, kits = SNUB_SEARCH_KITS;
+    long tries = 0, seed = SNUB_STUDY_SEED, threads = 0, kits = SNUB_SEARCH_KITS;
     cli_drive loaded;
-    if (!cli_count(run, "tries", 10, TRIES_MOST, &tries) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
-        !cli_count(run, "threads", 1, 256, &threads) || !cli_count(run, "kits", 0, KITS_MOST, &kits))
+    if (!cli_count(run, "tries", SNUB_SEARCH_TRIES_LEAST, SNUB_SEARCH_TRIES_MOST, &tries) ||
+        !cli_count(run, "seed", 0, SNUB_STUDY_SEED_MOST, &seed) || !cli_count(run, "threads", 1, 256, &threads) ||
+        !cli_count(run, "kits", 0, SNUB_TOLERATE_KITS_MOST, &kits))
         return CLI_BAD;
     if (cli_is_standard_output(cli_value(run, "state")) && cli_has(run, "state"))
         return cli_usage_error(run, "--state takes the name of a file that is read again");

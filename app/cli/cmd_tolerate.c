@@ -10,7 +10,7 @@
 #include "snub/tolerate_plot.h"
 #include "tolerate_builds.h"
 
-enum { KITS = 1000, KITS_MOST = 100000, SEED_MOST = 1000000000, PAIRS_LEAST = 64, PAIRS_MOST = 10000 };
+enum { PAIRS_LEAST = 64, PAIRS_MOST = 10000 };
 
 static const char *const formats[] = {"text", "json", "svg", "pdf", "png", NULL};
 static const cli_option options[] = {
@@ -163,13 +163,13 @@ static int tolerate_many(cli_run *run, const cli_drive *loaded, const cli_tolera
 
 static int run_tolerate(cli_run *run)
 {
-    long kits = KITS, seed = 1, threads = 0, pairs = 0;
+    long kits = SNUB_TOLERATE_KITS, seed = SNUB_STUDY_SEED, threads = 0, pairs = 0;
     cli_drive loaded;
     cli_tolerate_wish wish = {0};
     if (!cli_count(run, "contributions", PAIRS_LEAST, PAIRS_MOST, &pairs) ||
-        !cli_count(run, "kits", 1, KITS_MOST, &kits) || !cli_count(run, "seed", 0, SEED_MOST, &seed) ||
-        !cli_count(run, "threads", 1, 256, &threads) || !precision_of(run, &wish.precision) || !cli_builds_fit(run) ||
-        !format_fits(run))
+        !cli_count(run, "kits", 1, SNUB_TOLERATE_KITS_MOST, &kits) ||
+        !cli_count(run, "seed", 0, SNUB_STUDY_SEED_MOST, &seed) || !cli_count(run, "threads", 1, 256, &threads) ||
+        !precision_of(run, &wish.precision) || !cli_builds_fit(run) || !format_fits(run))
         return CLI_BAD;
     wish.kits = (int)kits;
     wish.seed = (uint64_t)seed;

@@ -5,15 +5,6 @@
 #include "snub/search.h"
 #include "snub/tolerate.h"
 
-enum {
-    SERVE_STUDY_TRIES_LEAST = 10, /**< as `snub search` and `snub tolerate` have them */
-    SERVE_STUDY_TRIES_MOST = 1000000,
-    SERVE_STUDY_KITS = 1000,
-    SERVE_STUDY_KITS_MOST = 100000,
-    SERVE_STUDY_SEED = 1,
-    SERVE_STUDY_SEED_MOST = 1000000000
-};
-
 typedef struct serve_study_request {
     bool kits; /**< `snub tolerate`; else `snub search` */
     snub_search_request search;

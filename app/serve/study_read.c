@@ -51,7 +51,7 @@ snub_status serve_study_read(const char *body, size_t length, snub_arena *arena,
     json_t *root = json_loadb(body ? body : "", length, JSON_REJECT_DUPLICATES, NULL);
     const json_t *object = json_object_get(root, "study");
     const char *what = json_string_value(json_object_get(object, "what"));
-    int tries = 0, kits = SERVE_STUDY_KITS, seed = SERVE_STUDY_SEED;
+    int tries = 0, kits = SNUB_TOLERATE_KITS, seed = SNUB_STUDY_SEED;
     *wanted = (serve_study_request){.kits = what && strcmp(what, "kits") == 0};
     snub_status status = SNUB_OK;
     if (!what || (!wanted->kits && strcmp(what, "search") != 0))
@@ -59,11 +59,11 @@ snub_status serve_study_read(const char *body, size_t length, snub_arena *arena,
     if (!status)
         status = check_keys(object, wanted->kits, error);
     if (!status)
-        status = read_count(object, "tries", SERVE_STUDY_TRIES_LEAST, SERVE_STUDY_TRIES_MOST, &tries, error);
+        status = read_count(object, "tries", SNUB_SEARCH_TRIES_LEAST, SNUB_SEARCH_TRIES_MOST, &tries, error);
     if (!status)
-        status = read_count(object, "kits", 1, SERVE_STUDY_KITS_MOST, &kits, error);
+        status = read_count(object, "kits", 1, SNUB_TOLERATE_KITS_MOST, &kits, error);
     if (!status)
-        status = read_count(object, "seed", 0, SERVE_STUDY_SEED_MOST, &seed, error);
+        status = read_count(object, "seed", 0, SNUB_STUDY_SEED_MOST, &seed, error);
     if (!status)
         status = read_name(object, "variant", arena, &wanted->named.variant, error);
     if (!status)

@@ -9,6 +9,9 @@
 #include "snub/kit.h"
 #include "snub/shares.h"
 
+/** Candidates that a user may ask for. */
+enum { SNUB_SEARCH_TRIES_LEAST = 10, SNUB_SEARCH_TRIES_MOST = 1000000 };
+
 enum {
     SNUB_SEARCH_NUMBERS_MOST = 2 * SNUB_MOVES_MOST, /**< that may vary: two of a point */
     SNUB_PROPOSALS_MOST = 9

@@ -14,6 +14,15 @@
 /** The kit whose values are all as the file has them, among the numbers of kits. */
 enum { SNUB_NOMINAL_KIT = -1 };
 
+/** Kits of a study where nothing else is asked for, and the most of them; the most that a seed may be. For whoever
+ * takes them from a user. */
+enum {
+    SNUB_TOLERATE_KITS = 1000,
+    SNUB_TOLERATE_KITS_MOST = 100000,
+    SNUB_STUDY_SEED = 1,
+    SNUB_STUDY_SEED_MOST = 1000000000
+};
+
 /** Numbers of a kit that are followed. */
 typedef enum snub_followed {
     SNUB_FOLLOWED_GRIP,         /**< worst of all cases, share of design friction */

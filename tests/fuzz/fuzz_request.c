@@ -97,9 +97,9 @@ static void ask_study(const char *body, size_t length)
     if (serve_study_read(body, length, &arena, &wanted, &error) != SNUB_OK) {
         must(error.message[0] != '\0');
     } else {
-        must(wanted.tolerate.kits >= 1 && wanted.tolerate.kits <= SERVE_STUDY_KITS_MOST);
-        must(wanted.search.tries == 0 || wanted.search.tries >= SERVE_STUDY_TRIES_LEAST);
-        must(wanted.search.tries <= SERVE_STUDY_TRIES_MOST);
+        must(wanted.tolerate.kits >= 1 && wanted.tolerate.kits <= SNUB_TOLERATE_KITS_MOST);
+        must(wanted.search.tries == 0 || wanted.search.tries >= SNUB_SEARCH_TRIES_LEAST);
+        must(wanted.search.tries <= SNUB_SEARCH_TRIES_MOST);
     }
     snub_arena_free(&arena);
 }
