@@ -2,26 +2,11 @@
 #include "batch_kernel.h"
 
 #ifdef SNUB_BATCH_X86
-#include <immintrin.h>
+#include "width_eight.h"
 
-#define LANES 8
-#define KERNEL snub_batch_eight
 #include "batch_width.h"
 
-static inline lanes pick(marks which, lanes yes, lanes no)
-{
-    return (lanes)_mm512_mask_blend_pd(_mm512_movepi64_mask((__m512i)which), (__m512d)no, (__m512d)yes);
-}
-
-static inline bool any(marks which)
-{
-    return _mm512_movepi64_mask((__m512i)which) != 0;
-}
-
-static lanes lane_sqrt(lanes x)
-{
-    return (lanes)_mm512_sqrt_pd((__m512d)x);
-}
+#define KERNEL snub_batch_eight
 
 static lanes lane_atan2(lanes y, lanes x)
 {

@@ -2,26 +2,11 @@
 #include "batch_kernel.h"
 
 #ifdef SNUB_BATCH_X86
-#include <immintrin.h>
+#include "width_four.h"
 
-#define LANES 4
-#define KERNEL snub_batch_four
 #include "batch_width.h"
 
-static inline lanes pick(marks which, lanes yes, lanes no)
-{
-    return (lanes)_mm256_blendv_pd((__m256d)no, (__m256d)yes, (__m256d)which);
-}
-
-static inline bool any(marks which)
-{
-    return !_mm256_testz_si256((__m256i)which, (__m256i)which);
-}
-
-static lanes lane_sqrt(lanes x)
-{
-    return (lanes)_mm256_sqrt_pd((__m256d)x);
-}
+#define KERNEL snub_batch_four
 
 static lanes lane_atan2(lanes y, lanes x)
 {

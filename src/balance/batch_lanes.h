@@ -4,15 +4,13 @@
  *  Formulas are those of rig.c and solve.c, in the same order; docs/theory/batch.md says where the two may differ.
  *  Nothing here depends on a neighbour lane: lanes that have their answer are kept by a mask while others go on. */
 #include "batch_kernel.h"
+#include "lanes_common.h"
 
 #include <string.h>
 
 /* Vectors that go through memory from call to call cost half of the time. */
 #define IN_PLACE static inline __attribute__((always_inline))
 
-static const double TOUCH_RAD = 1e-12;     /* as in rig.c */
-static const double WIND_STEP_RAD = 1e-13; /* as in solve.c */
-enum { STEPS_MOST = 100 };
 /* Every fourth place of the wind table is laid, and between them what these do not decide. */
 enum { STRIDE = 4, COARSE = SNUB_WIND_GRID / STRIDE };
 /* Tension that rounding and the walk along the table may make or take, a share of the belt's stiffness; some 1e6
@@ -22,11 +20,6 @@ static const double NEAR = 1e-10;
 /* Where spans are so many times as long as their end moves from one coarse place to the next, R and tension are so
  * smooth that second differences tell how far they leave their chord. */
 static const double ROOM = 4.0;
-
-typedef struct laid_arm {
-    marks valid;
-    lanes length, span[2], wrap[3], lever_in, lever_out, u[2][2], reach[2];
-} laid_arm;
 
 /* The cases of one round of lanes. */
 typedef struct cases {
@@ -93,7 +86,7 @@ static lanes signed_as(lanes value, lanes radius)
 }
 
 /* Spans and levers at an angle of the arm. */
-IN_PLACE void lay_spans(const cases *c, lanes sine, lanes cosine, laid_arm *g)
+IN_PLACE void lay_spans(const cases *c, lanes sine, lanes cosine, laid *g)
 {
     const int p = c->rig->before, a = c->rig->arm, q = c->rig->after;
     const lanes winds = all_of(c->rig->winds);
@@ -113,7 +106,7 @@ IN_PLACE void lay_spans(const cases *c, lanes sine, lanes cosine, laid_arm *g)
     g->lever_out = winds * (g->reach[0] * g->u[1][1] - g->reach[1] * g->u[1][0]);
 }
 
-static void find_wraps(const cases *c, const laid_arm *g, lanes wrap[3])
+static void find_wraps(const cases *c, const laid *g, lanes wrap[3])
 {
     const int p = c->rig->before, a = c->rig->arm, q = c->rig->after, n = c->rig->n;
     wrap[1] = wrap_of(g->u[0], g->u[1], c->radius[a]);
@@ -122,7 +115,7 @@ static void find_wraps(const cases *c, const laid_arm *g, lanes wrap[3])
 }
 
 /* Length, and whether the wraps make one turn. */
-IN_PLACE void close_path(const cases *c, laid_arm *g)
+IN_PLACE void close_path(const cases *c, laid *g)
 {
     const int p = c->rig->before, a = c->rig->arm, q = c->rig->after;
     lanes turned = c->sign[p] * g->wrap[0] + c->sign[a] * g->wrap[1];
@@ -135,7 +128,7 @@ IN_PLACE void close_path(const cases *c, laid_arm *g)
 }
 
 /* snub_arm_lay */
-static void lay_arm(const cases *c, lanes wind, laid_arm *g)
+static void lay_arm(const cases *c, lanes wind, laid *g)
 {
     lanes sine, cosine;
     lane_sincos(c->rest + all_of(c->rig->winds) * wind, &sine, &cosine);
@@ -175,16 +168,8 @@ IN_PLACE lanes turn_of(const lanes before[2], const lanes now[2], marks *good)
                                                                                         square * (945.0 / 42240.0))))));
 }
 
-/* In the range of wrap_of. */
-static lanes within_turn(lanes wrap)
-{
-    const lanes turn = all_of(2.0 * SNUB_PI);
-    wrap = pick(wrap < all_of(-TOUCH_RAD), wrap + turn, wrap);
-    return pick(wrap >= turn - all_of(TOUCH_RAD), wrap - turn, wrap);
-}
-
 /* The wraps at this place from those at the one before; by arc tangent where there is none or the spans turn fast. */
-IN_PLACE void walk_on(const cases *c, walk *w, laid_arm *g)
+IN_PLACE void walk_on(const cases *c, walk *w, laid *g)
 {
     const int p = c->rig->before, a = c->rig->arm, q = c->rig->after;
     const bool two = p == q;
@@ -253,7 +238,7 @@ static void lay_fixed(cases *c)
 }
 
 /* The next place of a walk. */
-IN_PLACE void lay_next(const cases *c, walk *w, laid_arm *g)
+IN_PLACE void lay_next(const cases *c, walk *w, laid *g)
 {
     lay_spans(c, w->sine, w->cosine, g);
     walk_on(c, w, g);
@@ -295,20 +280,20 @@ IN_PLACE lanes tension_from_length(const cases *c, lanes length, lanes weighted)
     return c->measuring_tension + (c->stiffness * (length - c->target) - weighted) / length;
 }
 
-IN_PLACE lanes weighted_rise(const cases *c, const laid_arm *g)
+IN_PLACE lanes weighted_rise(const cases *c, const laid *g)
 {
     return c->fixed + c->rise_span[0] * g->span[0] + c->rise_span[1] * g->span[1] + c->rise_arc[0] * g->wrap[0] +
            c->rise_arc[1] * g->wrap[1] + c->rise_arc[2] * g->wrap[2];
 }
 
-IN_PLACE lanes unbalance(const cases *c, const laid_arm *g, lanes wind, lanes *tension)
+IN_PLACE lanes unbalance(const cases *c, const laid *g, lanes wind, lanes *tension)
 {
     *tension = tension_from_length(c, g->length, weighted_rise(c, g));
     const lanes in = *tension + c->rise_span[0] - c->centrifugal, out = *tension + c->rise_span[1] - c->centrifugal;
     return (c->preload + c->rate * wind) * c->factor - (out * g->lever_out - in * g->lever_in);
 }
 
-static lanes slope(const cases *c, const laid_arm *g, lanes tension)
+static lanes slope(const cases *c, const laid *g, lanes tension)
 {
     const snub_rig *rig = c->rig;
     const lanes winds = all_of(rig->winds), x = g->reach[0], y = g->reach[1], dx = -winds * y, dy = winds * x;
@@ -358,7 +343,7 @@ typedef struct scanned {
     place at[COARSE + 1];
 } scanned;
 
-IN_PLACE void measure(const cases *c, const laid_arm *g, const walk *w, lanes wind, place *p)
+IN_PLACE void measure(const cases *c, const laid *g, const walk *w, lanes wind, place *p)
 {
     const lanes l = g->length,
                 tension = c->measuring_tension * l + c->stiffness * (l - c->target) - weighted_rise(c, g);
@@ -445,7 +430,7 @@ static marks lay_coarse(const cases *c, place *at, marks *open)
     walk w = {0};
     set_out(c, &w);
     for (int k = 0; k <= COARSE; k++) {
-        laid_arm g;
+        laid g;
         at[k].sine = w.sine;
         at[k].cosine = w.cosine;
         lay_next(c, &w, &g);
@@ -515,7 +500,7 @@ static void look_closely(const cases *c, int k, marks which, scanned *s, marks *
         const lanes low = step * all_of(STRIDE * k + i - 1), high = step * all_of(STRIDE * k + i);
         place b = s->at[k + 1];
         if (i < STRIDE) {
-            laid_arm g;
+            laid g;
             lay_next(c, &w, &g);
             measure(c, &g, &w, high, &b);
             *open |= which & is_near(c, &b);
@@ -548,21 +533,13 @@ static void scan(const cases *c, scanned *s, marks *open)
     }
 }
 
-/* first_guess in solve.c; where no neighbours are known, of the chord */
-static lanes first_guess(const scanned *s)
+/* The cell that was found; where no neighbours are known, without its bend. */
+static crossing crossing_of(const scanned *s)
 {
-    const lanes rise = s->r[2] - s->r[1];
-    lanes second = s->r[0] - 2.0 * s->r[1] + s->r[2], third = s->r[1] - 2.0 * s->r[2] + s->r[3] - second;
+    const lanes second = s->r[0] - 2.0 * s->r[1] + s->r[2], third = s->r[1] - 2.0 * s->r[2] + s->r[3] - second;
     const marks inner = third == third; /* no NaN among the four */
-    second = pick(inner, second, all_of(0.0));
-    third = pick(inner, third, all_of(0.0));
-    const lanes bend = second / 2.0, twist = third / 6.0;
-    lanes t = -s->r[1] / rise;
-    for (int k = 0; k < 3; k++) {
-        const lanes r = s->r[1] + t * (rise + (t - 1.0) * (bend + (t + 1.0) * twist));
-        t -= r / (rise + (2.0 * t - 1.0) * bend + (3.0 * t * t - 1.0) * twist);
-    }
-    return t;
+    return (crossing){
+        s->low, s->high, s->r[1], s->r[2], pick(inner, second, all_of(0.0)), pick(inner, third, all_of(0.0))};
 }
 
 /* The place from which each lane is laid. */
@@ -582,20 +559,14 @@ static void gather_base(const scanned *s, place *from)
     }
 }
 
-/* Greatest turn of the arm that the series of sine and cosine are good for, rad: they leave out less than 3e-18. */
-static const double ARM_SERIES = 0.1;
-
 /* The arm at a wind, `by` from a place near by. */
-IN_PLACE void lay_from(const cases *c, const place *from, lanes wind, lanes by, laid_arm *g)
+IN_PLACE void lay_from(const cases *c, const place *from, lanes wind, lanes by, laid *g)
 {
     const lanes turn = c->rig->winds * by, s = turn * turn;
-    const lanes sine =
-        turn + turn * (s * (-1.0 / 6.0 + s * (1.0 / 120.0 + s * (-1.0 / 5040.0 + s * (1.0 / 362880.0)))));
-    const lanes less =
-        s * (-1.0 / 2.0 + s * (1.0 / 24.0 + s * (-1.0 / 720.0 + s * (1.0 / 40320.0 - s * (1.0 / 3628800.0)))));
+    const lanes sine = turn + turn * sine_rest(s), less = cosine_rest(s);
     lanes at[2] = {from->sine + (from->sine * less + from->cosine * sine),
                    from->cosine + (from->cosine * less - from->sine * sine)};
-    const marks far = ~(size_of(turn) < ARM_SERIES);
+    const marks far = ~(size_of(turn) < TURN_MOST);
     if (any(far)) {
         lanes exact[2];
         lane_sincos(c->rest + c->rig->winds * wind, &exact[0], &exact[1]);
@@ -613,14 +584,15 @@ IN_PLACE void lay_from(const cases *c, const place *from, lanes wind, lanes by, 
 static void refine(const cases *c, const scanned *s, answer *a)
 {
     const lanes base = c->travel / all_of(COARSE) * s->base;
-    lanes low = s->low, high = s->high, next = low + first_guess(s) * (high - low);
+    const crossing in = crossing_of(s);
+    lanes low = in.low, high = in.high, next = low + first_guess(&in) * (high - low);
     marks busy = a->free & ~a->open;
     place from = {0};
     gather_base(s, &from);
     for (int k = 0; k < STEPS_MOST && any(busy); k++) {
         const marks inside = k == 0 ? (next >= low) & (next <= high) : (next > low) & (next < high);
         const lanes wind = pick(inside, next, 0.5 * (low + high));
-        laid_arm g;
+        laid g;
         lanes tension;
         lay_from(c, &from, wind, wind - base, &g);
         a->open |= busy & ~g.valid;
@@ -641,7 +613,7 @@ static void refine(const cases *c, const scanned *s, answer *a)
 
 static void hold_at_end(const cases *c, answer *a)
 {
-    laid_arm g;
+    laid g;
     if (!any(~a->free))
         return;
     a->wind = pick(a->at_stop, c->travel, all_of(0.0));

@@ -2,34 +2,19 @@
  * lanes of a vector go the same way to the bit. Whoever includes it has defined, for LANES doubles: `lanes`, `marks`
  * (bool or a mask), `laid` (the members of snub_arm_geometry), pick, any, lane_not, lane_sqrt, size_of, all_of. LANES
  * 1: plain doubles. Derivation: docs/theory/tension.md; private to src/balance. */
-#include "snub/balance.h"
+#include "lanes_common.h"
 
 /* The arm near a place of the wind table. */
 
-/* Series are good for turns of the arm [rad] and sines of turns of a span below this: sine and arc sine then leave out
- * less than 3e-18 of themselves, the cosine 3e-21. */
-static const double NEAR_MOST = 0.1;
-/* See turn_between in layout: a turn below this is a touch. */
-static const double NEAR_TOUCH_RAD = 1e-12;
-
-/* (sin t)/t - 1 from the square of t */
-static inline lanes sine_rest(lanes s)
-{
-    return s * (-1.0 / 6.0 + s * (1.0 / 120.0 + s * (-1.0 / 5040.0 + s * (1.0 / 362880.0))));
-}
-
-/* cos t - 1 from the square of t */
-static inline lanes cosine_rest(lanes s)
-{
-    return s * (-1.0 / 2.0 + s * (1.0 / 24.0 + s * (-1.0 / 720.0 + s * (1.0 / 40320.0 - s * (1.0 / 3628800.0)))));
-}
+/* Sine of the turn of a span that the series of the arc sine is good for: it leaves out less than 3e-18 of it. */
+static const double SINE_MOST = 0.1;
 
 /* What a direction has turned by; `far` where the series of the arc sine, of which each coefficient is
  * (2k)!/(4^k k!^2 (2k + 1)), does not reach. */
 static inline lanes turn_of(const lanes before[2], const lanes now[2], marks *far)
 {
     const lanes x = before[0] * now[1] - before[1] * now[0], s = x * x;
-    *far |= lane_not((size_of(x) < NEAR_MOST) & (before[0] * now[0] + before[1] * now[1] > 0.0));
+    *far |= lane_not((size_of(x) < SINE_MOST) & (before[0] * now[0] + before[1] * now[1] > 0.0));
     return x + x * (s * (1.0 / 6.0 +
                          s * (3.0 / 40.0 +
                               s * (15.0 / 336.0 +
@@ -55,13 +40,9 @@ static inline lanes signed_as(lanes value, double radius)
     return radius > 0.0 ? value : -value;
 }
 
-/* A wrap that was `before` and has grown, within one turn. */
 static inline lanes grown_wrap(lanes before, lanes growth)
 {
-    const double turn = 2.0 * SNUB_PI;
-    lanes wrap = before + growth;
-    wrap = pick(wrap < -NEAR_TOUCH_RAD, wrap + turn, wrap);
-    wrap = pick(wrap >= turn - NEAR_TOUCH_RAD, wrap - turn, wrap);
+    const lanes wrap = within_turn(before + growth);
     return pick(wrap < 0.0, all_of(0.0), wrap);
 }
 
@@ -73,7 +54,7 @@ static inline marks lay_near(const snub_rig *rig, const laid *near, lanes by, la
     const double *radius = rig->path.radius;
     const lanes turn = rig->winds * by, square = turn * turn;
     const lanes sine = turn + turn * sine_rest(square), less = cosine_rest(square);
-    *far = lane_not(size_of(turn) < NEAR_MOST);
+    *far = lane_not(size_of(turn) < TURN_MOST);
     g->reach[0] = near->reach[0] + (near->reach[0] * less - near->reach[1] * sine);
     g->reach[1] = near->reach[1] + (near->reach[1] * less + near->reach[0] * sine);
     const lanes centre[2] = {rig->pivot[0] + g->reach[0], rig->pivot[1] + g->reach[1]};
@@ -203,31 +184,6 @@ static inline lanes slope(const snub_rig *rig, const sums *s, const laid *g, lan
 }
 
 /* The balance in its cell. */
-
-/* Step of wind below which Newton has arrived, rad: 1e-13 rad at a 0.1 m arm is 1e-14 m, a force of some 1e-10 N at
- * the stiffness of a belt. Risk when larger: tension errors; when smaller: rounding never lets it end. */
-static const double WIND_STEP_RAD = 1e-13;
-/* Newton or bisection steps: bisection alone needs 50 from a cell of a wind table to WIND_STEP_RAD. */
-enum { STEPS_MOST = 100 };
-
-/* Where R goes from - to + between two winds. */
-typedef struct crossing {
-    lanes low, high, r_low, r_high;
-    lanes bend, twist; /* second and third difference of R over steps of the table, N m; 0 where not known */
-} crossing;
-
-/* Root of the cubic through R at both ends and at their neighbours, as a share of the cell: so near to the root that
- * Newton has one step left. Rarely it lies outside of the cell, or is no number: refine() looks after that. */
-static inline lanes first_guess(const crossing *c)
-{
-    const lanes rise = c->r_high - c->r_low, bend = c->bend / 2.0, twist = c->twist / 6.0;
-    lanes t = -c->r_low / rise;
-    for (int k = 0; k < 3; k++) {
-        const lanes r = c->r_low + t * (rise + (t - 1.0) * (bend + (t + 1.0) * twist));
-        t -= r / (rise + (2.0 * t - 1.0) * bend + (3.0 * t * t - 1.0) * twist);
-    }
-    return t;
-}
 
 /* A balance, and how it was come by. */
 typedef struct balanced {

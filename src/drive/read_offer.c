@@ -17,7 +17,7 @@ enum {
 static unsigned sum_of(const snub_node *node)
 {
     unsigned sum = (unsigned)node->kind;
-    if (node->kind != SNUB_SCALAR) /* keys may stand in another order */
+    if (node->kind != SNUB_SCALAR) /* lists and maps are compared whole */
         return sum;
     for (const char *c = node->text; *c != '\0'; c++)
         sum = sum * 31U + (unsigned char)*c;

@@ -1,21 +1,11 @@
 /* Cases side by side in vectors against the same one by one: random drives, each lane a drive of its own, with belts
  * from far too short to far too long; every width, which must give the same bits. */
 #include "snub/batch.h"
+#include "support/arm_drives.h"
 #include "support/drive_text.h"
-#include "support/random_drive.h"
 
 enum { LANES_MOST = 61, WIDTHS = 3 }; /* no multiple of a width */
 static const snub_batch_width WIDTH[WIDTHS] = {SNUB_BATCH_ONE, SNUB_BATCH_FOUR, SNUB_BATCH_EIGHT};
-
-static const char SEVERAL[] = "snub: 1\n"
-                              "engine: {idle: 800, redline: 6000}\n"
-                              "belt: {ribs: 6, length: 1013.5, stiffness: 500}\n"
-                              "pulleys:\n"
-                              "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
-                              "  - {name: tensioner, side: back, diameter: 60,\n"
-                              "     arm: {pivot: [8.1, 215.5], length: 93.1, free: 34.8, loads: ccw, travel: 134,\n"
-                              "           preload: 3, rate: 0.05, work: [1, 133]}}\n"
-                              "  - {name: pump, at: [-20, 320], diameter: 70}\n";
 
 /* Columns for all that may have one, and what each case is one by one. */
 typedef struct kits {
@@ -213,12 +203,9 @@ static void point_kits(kits *k)
 static void balance_in_cut_cells(kits *k)
 {
     for (int j = 0; k->rig.arm >= 0 && j < k->rig.edges; j++) {
-        const snub_wind_edge *edge = &k->rig.edge[j];
-        const bool comes = k->rig.grid[edge->cell + 1].valid;
-        const double end = k->rig.travel * (edge->cell + (comes ? 1 : 0)) / SNUB_WIND_GRID;
-        snub_case wanted = {.side = k->side[j]};
-        if (snub_length_for_wind(&k->rig, &wanted, edge->wind + 0.4 * (end - edge->wind), &wanted.belt_length)) {
-            k->belt_length[j] = wanted.belt_length;
+        double length;
+        if (length_in_cut_cell(&k->rig, j, k->side[j], &length)) {
+            k->belt_length[j] = length;
             k->engine_speed[j] = 0.0;
             for (int i = 0; i < k->rig.n; i++)
                 k->torque[i][j] = 0.0;
@@ -276,10 +263,8 @@ static void lanes_answer_as_one_by_one(void **state)
         plain_drive p;
         double length;
         random_drive(&c, d % 3 != 0, &p, &length);
-        if (d % 3 == 1) { /* from further out, where the belt may be off */
-            p.pulleys[1].arm.free -= p.pulleys[1].arm.loads * 0.8;
-            p.pulleys[1].arm.travel += 0.8;
-        }
+        if (d % 3 == 1)
+            swing_further_out(&p, 0.8, 0.8);
         try_drive(&c, 1.0, &k, &p, length, &own, &same);
     }
     show("kits", &own);
@@ -290,8 +275,6 @@ static void lanes_answer_as_one_by_one(void **state)
     assert_true(own.handed_over > 0 && own.handed_over < own.cases / 2);
 }
 
-/* A soft belt and an arm with a weak spring that swings from far out on one side to far out on the other: it stands on
- * the way in and on the way out, and the last position is the one. */
 static void several_positions_answer_as_one_by_one(void **state)
 {
     (void)state;
@@ -299,7 +282,7 @@ static void several_positions_answer_as_one_by_one(void **state)
     chance c = {22};
     met own = {0}, same = {0};
     drive_text t;
-    drive_text_open(&t, SEVERAL);
+    drive_text_open(&t, SEVERAL_POSITIONS);
     plain_drive p = {.drive = t.drive};
     memcpy(p.pulleys, t.drive.pulleys, (size_t)t.drive.pulley_count * sizeof p.pulleys[0]);
     p.drive.pulleys = p.pulleys;
@@ -312,31 +295,16 @@ static void several_positions_answer_as_one_by_one(void **state)
     drive_text_close(&t);
 }
 
-/* Crank and one pulley on an arm: both arcs are moved by both spans. */
 static void two_pulleys_answer_as_one_by_one(void **state)
 {
     (void)state;
     static kits k;
     chance c = {21};
     met own = {0}, same = {0};
-    const double centre[2][2] = {{0, 0}, {0.3, 0}}, radius[2] = {0.07, 0.05};
     for (int d = 0; d < 30; d++) {
         plain_drive p;
-        plain_drive_init(&p, 2, centre, radius);
-        p.drive.belt.measuring_tension = 300;
-        p.drive.arm = 1;
-        p.pulleys[1].sits = SNUB_ON_ARM;
-        /* upright at free; the belt pulls it over towards the crank */
-        p.pulleys[1].arm = (snub_arm){.pivot = {0.3, -0.1},
-                                      .length = 0.1,
-                                      .free = SNUB_PI / 2 - 0.3,
-                                      .loads = 1,
-                                      .travel = 0.7,
-                                      .preload = 60,
-                                      .rate = 100,
-                                      .damping = 0.2};
-        const double length = 0.6 + SNUB_PI * 0.12 - 0.002 * d;
-        try_drive(&c, 1.0, &k, &p, length, &own, &same);
+        two_on_an_arm(&p);
+        try_drive(&c, 1.0, &k, &p, length_for_two(d), &own, &same);
     }
     show("two pulleys", &own);
     assert_true(own.free > 1000 && own.at_stop > 100 && own.handed_over == 0);
@@ -383,8 +351,8 @@ static void balances_between_two_places(void **state)
         double length;
         random_drive(&c, true, &p, &length);
         snub_arm *arm = &p.pulleys[1].arm;
-        arm->free -= arm->loads * chance_between(&c, 0.0, 1.2);
-        arm->travel += chance_between(&c, 0.0, 1.5);
+        const double back = chance_between(&c, 0.0, 1.2);
+        swing_further_out(&p, back, chance_between(&c, 0.0, 1.5));
         arm->rate *= chance_between(&c, 0.0, 0.5);
         length *= 1.0 - chance_between(&c, 0.0, 0.02);
         if (snub_rig_prepare(&p.drive, NULL, &k.rig, NULL) != SNUB_OK || k.rig.edges > 0)

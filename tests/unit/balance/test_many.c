@@ -1,21 +1,11 @@
 /* Cases of one rig side by side in vectors against the same one by one, to the bit: random drives, belts from far too
  * short to far too long, each width that the processor has. */
 #include "balance/many.h"
+#include "support/arm_drives.h"
 #include "support/drive_text.h"
-#include "support/random_drive.h"
 
 enum { CASES = 61, WIDTHS = 4 }; /* cases: no multiple of a width */
 static const int LANES[WIDTHS] = {1, 2, 4, 8};
-
-static const char SEVERAL[] = "snub: 1\n"
-                              "engine: {idle: 800, redline: 6000}\n"
-                              "belt: {ribs: 6, length: 1013.5, stiffness: 500}\n"
-                              "pulleys:\n"
-                              "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
-                              "  - {name: tensioner, side: back, diameter: 60,\n"
-                              "     arm: {pivot: [8.1, 215.5], length: 93.1, free: 34.8, loads: ccw, travel: 134,\n"
-                              "           preload: 3, rate: 0.05, work: [1, 133]}}\n"
-                              "  - {name: pump, at: [-20, 320], diameter: 70}\n";
 
 typedef struct cases {
     snub_case all[CASES];
@@ -127,11 +117,8 @@ static void vary(chance *by, const snub_rig *rig, double share, double length, s
 static void balance_in_cut_cells(const snub_rig *rig, cases *c)
 {
     for (int j = 0; rig->arm >= 0 && j < rig->edges; j++) {
-        const snub_wind_edge *edge = &rig->edge[j];
-        const bool comes = rig->grid[edge->cell + 1].valid;
-        const double end = rig->travel * (edge->cell + (comes ? 1 : 0)) / SNUB_WIND_GRID;
         snub_case wanted = {.side = c->all[j].side};
-        if (snub_length_for_wind(rig, &wanted, edge->wind + 0.4 * (end - edge->wind), &wanted.belt_length))
+        if (length_in_cut_cell(rig, j, wanted.side, &wanted.belt_length))
             c->all[j] = wanted;
     }
 }
@@ -156,10 +143,8 @@ static void many_answer_as_one_by_one(void **state)
         plain_drive p;
         double length;
         random_drive(&by, d % 8 != 0, &p, &length);
-        if (d % 3 == 1 && p.drive.arm >= 0) { /* from further out, where the belt may be off */
-            p.pulleys[1].arm.free -= p.pulleys[1].arm.loads * 0.8;
-            p.pulleys[1].arm.travel += 0.8;
-        }
+        if (d % 3 == 1 && p.drive.arm >= 0)
+            swing_further_out(&p, 0.8, 0.8);
         if (d % 5 == 1) /* cells so wide that the series do not reach */
             p.pulleys[1].arm.travel *= 7.0;
         assert_int_equal(snub_rig_prepare(&p.drive, NULL, &rig, NULL), SNUB_OK);
@@ -175,8 +160,6 @@ static void many_answer_as_one_by_one(void **state)
         assert_true(m.by_lanes[w] == 0 || (m.by_lanes[w] < m.free && m.by_lanes[w] > m.free * 8 / 10));
 }
 
-/* A soft belt and an arm with a weak spring that swings from far out on one side to far out on the other: it stands on
- * the way in and on the way out, and the last position is the one. */
 static void several_positions(void **state)
 {
     (void)state;
@@ -185,7 +168,7 @@ static void several_positions(void **state)
     chance by = {31};
     met m = {0};
     drive_text t;
-    drive_text_open(&t, SEVERAL);
+    drive_text_open(&t, SEVERAL_POSITIONS);
     const double length = snub_belt_pitch_length(&t.drive.belt, t.drive.belt.length, 0.0, false);
     assert_int_equal(snub_rig_prepare(&t.drive, NULL, &rig, NULL), SNUB_OK);
     for (int d = 0; d < 20; d++) {
@@ -198,7 +181,6 @@ static void several_positions(void **state)
     drive_text_close(&t);
 }
 
-/* Crank and one pulley on an arm: both arcs are moved by both spans. */
 static void two_pulleys(void **state)
 {
     (void)state;
@@ -206,24 +188,12 @@ static void two_pulleys(void **state)
     static snub_rig rig;
     chance by = {32};
     met m = {0};
-    const double centre[2][2] = {{0, 0}, {0.3, 0}}, radius[2] = {0.07, 0.05};
     plain_drive p;
-    plain_drive_init(&p, 2, centre, radius);
-    p.drive.belt.measuring_tension = 300;
-    p.drive.arm = 1;
-    p.pulleys[1].sits = SNUB_ON_ARM;
-    p.pulleys[1].arm = (snub_arm){.pivot = {0.3, -0.1},
-                                  .length = 0.1,
-                                  .free = SNUB_PI / 2 - 0.3,
-                                  .loads = 1,
-                                  .travel = 0.7,
-                                  .preload = 60,
-                                  .rate = 100,
-                                  .damping = 0.2};
+    two_on_an_arm(&p);
     assert_int_equal(snub_rig_prepare(&p.drive, NULL, &rig, NULL), SNUB_OK);
     for (int d = 0; d < 30; d++) {
         for (int i = 0; i < CASES; i++)
-            vary(&by, &rig, 1.0, 0.6 + SNUB_PI * 0.12 - 0.002 * d, &c.all[i]);
+            vary(&by, &rig, 1.0, length_for_two(d), &c.all[i]);
         try_cases(&rig, &c, &m);
     }
     show("two pulleys", &m);

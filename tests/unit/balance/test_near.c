@@ -3,15 +3,15 @@
 
 #include <stdio.h>
 
+#include "support/arm_drives.h"
 #include "support/near.h"
-#include "support/random_drive.h"
 
 /* Against the C library's long double. */
 static void series_are_as_good_as_told(void **state)
 {
     (void)state;
     for (int k = 1; k <= 1000; k++) {
-        const double t = NEAR_MOST * k / 1000.0, s = t * t;
+        const double t = TURN_MOST * k / 1000.0, s = t * t;
         const double x[2] = {1.0, 0.0}, to[2] = {sqrt(1.0 - s), t};
         marks far = 0;
         assert_near("sine", sine_rest(s), (double)(sinl((long double)t) / (long double)t - 1.0L), 3e-18, "");
@@ -43,12 +43,12 @@ static void as_exactly(const snub_rig *rig, const snub_arm_geometry *from, doubl
     const bool good = snub_arm_lay(rig, to, &exact);
     const bool tangents = exact.span[0] > 0.0 && exact.span[1] > 0.0;
     if (far) {
-        const bool arm = fabs(to - wind) > NEAR_MOST * (1.0 - 1e-12);
+        const bool arm = fabs(to - wind) > TURN_MOST * (1.0 - 1e-12);
         const double turns = tangents ? fmax(sine_between(from->u[0], exact.u[0]), sine_between(from->u[1], exact.u[1]))
                                       : 1.0; /* where there is no tangent the direction turns fast */
         m->far_arm += arm;
         m->far_span += !arm;
-        if (!arm && turns < NEAR_MOST * (1.0 - 1e-9))
+        if (!arm && turns < SINE_MOST * (1.0 - 1e-9))
             fail_msg("told to be too far at %g rad, where spans turn by %g", to - wind, turns);
         return;
     }
@@ -81,8 +81,7 @@ static void laid_from_near_by_as_exactly(void **state)
         plain_drive p;
         double length;
         random_drive(&by, true, &p, &length);
-        p.pulleys[1].arm.free -= p.pulleys[1].arm.loads * 1.5; /* from far out, where the belt may be off */
-        p.pulleys[1].arm.travel += 3.0;
+        swing_further_out(&p, 1.5, 3.0);
         if (snub_rig_prepare(&p.drive, NULL, &rig, NULL) != SNUB_OK)
             continue;
         for (int k = 0; k < 200; k++) {
