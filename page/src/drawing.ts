@@ -1,7 +1,7 @@
 // The drawing: to scale, live under the hand.
 import {announce, byId, coarse, em, put, s} from "./dom";
 import * as g from "./geometry";
-import {arrowOf, Early, keyStep, slack, wheelZoom} from "./hand";
+import {arrowOf, Early, keyStep, Nudged, slack, wheelZoom} from "./hand";
 import {Labels, type Box, type Label, type Taken} from "./labels";
 import {Marks} from "./marks";
 import {onStep, snapped, snapStep} from "./snap";
@@ -74,6 +74,7 @@ export class Drawing {
   private readonly early = new Early();
   private frame = 0;
   private nudgeTimer = 0;
+  private readonly nudged = new Nudged();
   showLoads = true;
 
   constructor(private readonly hooks: Hooks) {
@@ -473,17 +474,13 @@ export class Drawing {
   private nudge(target: Target, arrow: Vec, step: number, held: boolean): void {
     const picture = this.picture as Picture, pulley = picture.shape.pulleys[target.pulley];
     store.select(pulley.name);
-    let next: Vec;
-    if (target.what === "slot" && pulley.slot) {
-      const along = Math.abs(arrow[0]) ? arrow[0] : arrow[1];
-      const setting = Math.min(pulley.slot.length_mm, Math.max(0, (pulley.slot.setting_mm ?? 0) + along * step));
-      next = g.slotPoint(pulley.slot, setting);
-    } else {
-      const from = target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley];
-      next = [from[0] + arrow[0] * step, from[1] + arrow[1] * step];
-    }
+    const key = target.what + target.pulley, slot = target.what === "slot" ? pulley.slot : null;
+    const from = this.nudged.from(key, slot ? [slot.setting_mm ?? 0, 0] : target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley]);
+    const to: Vec = slot ? [Math.min(slot.length_mm, Math.max(0, from[0] + (arrow[0] || arrow[1]) * step)), 0] : [from[0] + arrow[0] * step, from[1] + arrow[1] * step];
+    const next = slot ? g.slotPoint(slot, to[0]) : to;
     const changes = moved(picture.shape, target, next, picture.at[target.pulley], Math.min(step, 0.001), store.now.changes);
     store.commit({changes}, `move ${pulley.name}`, held);
+    this.nudged.to(key, to);
     clearTimeout(this.nudgeTimer);
     this.nudgeTimer = window.setTimeout(() => this.hooks.settle(), 120);
     announce(`${pulley.name} at ${show("length", next[0])}, ${showUnit("length", next[1])}`);

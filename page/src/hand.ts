@@ -1,5 +1,6 @@
 // What hands do alike in every view: where they point, what a wheel and the arrow keys say, when a press is a drag.
 import {snapStep} from "./snap";
+import {store} from "./store";
 import type {Vec} from "./types";
 
 /** px from the corner of a view. */
@@ -13,6 +14,16 @@ const ARROWS: Record<string, Vec> = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], Arr
 export function arrowOf(event: KeyboardEvent): Vec | null { return ARROWS[event.key] ?? null; }
 /** What one press of an arrow key moves, mm. */
 export function keyStep(event: KeyboardEvent): number { return snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1); }
+
+/** Where keys have brought a thing: the picture comes with the answer, and the next key may come before it. */
+export class Nudged {
+  private of: unknown;
+  private key = "";
+  private at: Vec = [0, 0];
+  /** @return where it is now, if it is drawn at `drawn` */
+  from(key: string, drawn: Vec): Vec { return this.of === store.now && this.key === key ? this.at : drawn; }
+  to(key: string, at: Vec): void { this.of = store.now; this.key = key; this.at = at; }
+}
 
 /** A browser hands moves on with its frames; where it also tells of them as they happen, what they change is calculated before the frame begins.
  *  A hand that tells of many moves in a frame would have most of them calculated in vain: then only those of the frames are taken. */

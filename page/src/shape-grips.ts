@@ -4,7 +4,7 @@ import {type Drawing} from "./drawing";
 import {onStep, snapped, snapStep} from "./snap";
 import {distance, endInFile} from "./draw-shapes";
 import * as g from "./geometry";
-import {arrowOf, keyStep, pointIn, slack} from "./hand";
+import {arrowOf, keyStep, Nudged, pointIn, slack} from "./hand";
 import {store, withChange} from "./store";
 import type {Change, Obstacle, Shape, Vec} from "./types";
 import {show, tidy} from "./units";
@@ -51,6 +51,7 @@ export class ShapeGrips {
   private built = "";
   private hold: {i: number; start: Vec; grab: Vec; moved: boolean; changes: Change[]} | null = null;
   private timer = 0;
+  private readonly nudged = new Nudged();
 
   constructor(private readonly drawing: Drawing, private readonly hooks: Hooks, private readonly of = gripsOf) {}
 
@@ -122,8 +123,9 @@ export class ShapeGrips {
     if (!arrow) { if (event.key === "Escape" && this.cancel()) event.stopPropagation(); return; }
     event.preventDefault();
     event.stopPropagation();
-    const step = keyStep(event), one = this.grips[i];
-    store.commit({changes: one.move([one.at[0] + arrow[0] * step, one.at[1] + arrow[1] * step], Math.min(step, 0.001))}, `move ${one.name}`);
+    const step = keyStep(event), one = this.grips[i], from = this.nudged.from(`${i}`, one.at), next: Vec = [from[0] + arrow[0] * step, from[1] + arrow[1] * step];
+    store.commit({changes: one.move(next, Math.min(step, 0.001))}, `move ${one.name}`);
+    this.nudged.to(`${i}`, next);
     clearTimeout(this.timer);
     this.timer = window.setTimeout(() => this.hooks.settle(), 120);
     announce(one.name);

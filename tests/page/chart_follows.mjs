@@ -32,6 +32,8 @@ async function opened(before) {
   return page;
 }
 const page = await opened(), settled = () => atRest(page);
+/** The chart of what the page shows now: before the page has answered the last key, the chart of the state before is not old yet. */
+const followed = async (of) => { await atRest(of); await of.waitForSelector(".chart:not(.old) .cell"); };
 await page.waitForFunction(here);
 const {snapshot} = await ask("POST", "/api/snapshot", {file: "sedgemere.yaml", text, changes: []});
 const parts = await page.evaluate(async ({snapshot, text}) => {
@@ -64,7 +66,7 @@ await page.keyboard.press("ArrowRight");
 await page.waitForSelector(".chart.old .cell");
 await page.waitForSelector('[data-key="stop"]');
 await page.keyboard.press("ArrowRight");
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 same("nothing is left running", await page.locator('[data-key="stop"]').count(), 0);
 same("nor said to be old", await page.locator("#panel-chart .stale-note").count(), 0);
 const moved = await cells(page);
@@ -73,7 +75,7 @@ await page.click('[data-key="start"]');
 await page.click('[data-key="stop"]');
 same("a hand can stop it", await page.locator(".chart .failure").textContent(), "Stopped.");
 await page.click('[data-key="start"]');
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 await page.waitForFunction(() => document.querySelector(".chart").getAttribute("aria-busy") === "false");
 same("and have it anew", await cells(page), moved);
 // the cell that was chosen stays chosen in the chart that follows, also after an edit of the text, which gives each build another code
@@ -83,22 +85,22 @@ const chosen = await where();
 await page.focus(".handle[data-pulley='5']");
 await page.keyboard.press("ArrowRight");
 await page.waitForSelector(".chart.old .cell");
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 same("after a move the chosen build is chosen still", await picked.count() ? await where() : "none", chosen);
 same("and its numbers are shown", await page.locator(".chart .detail").count(), 1);
 await page.keyboard.press("Control+z");
 await page.waitForSelector(".chart.old .cell");
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 await page.click("#tab-text");
 await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")).value.length > 100);
 await page.evaluate(() => { const area = /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")); area.value = area.value.replace("redline: 5700 rpm", "redline: 5650 rpm"); area.dispatchEvent(new Event("input", {bubbles: true})); });
 await settled();
 await page.click("#tab-chart");
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 same("and after another text", await picked.count() ? await where() : "none", chosen);
 await page.click("#undo");
 await settled();
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 const last = await cells(page);
 await page.click("#tab-drive");
 await page.focus(".handle[data-pulley='5']");
@@ -107,7 +109,7 @@ await settled();
 await page.waitForTimeout(300);
 await page.click("#tab-chart");
 await page.waitForSelector(".chart.old .cell"); // nothing was calculated that nobody saw
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 same("as many workers as processors, and those that were ended are gone", page.workers().length, Math.min(8, await page.evaluate(() => navigator.hardwareConcurrency)));
 same("still without the server", /** @type {any} */ (page).asked, 0);
 
@@ -124,7 +126,7 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
   await other.keyboard.press("ArrowRight");
   await other.waitForSelector(".chart.old .cell");
   await other.keyboard.press("ArrowRight");
-  await other.waitForSelector(".chart:not(.old) .cell");
+  await followed(other);
   same(`without ${what} it follows`, await cells(other), moved);
   if (what === "workers") {
     // a server that is busy, as with a chart that was dropped and still ends, is asked again; a hand may stop that, and a move begins anew
@@ -188,7 +190,7 @@ await page.waitForFunction(() => document.getElementById("server").className ===
 await page.focus(".handle[data-pulley='5']");
 await page.keyboard.press("ArrowRight");
 await page.waitForSelector(".chart.old .cell");
-await page.waitForSelector(".chart:not(.old) .cell");
+await followed(page);
 same("it follows when the server is gone", await cells(page), last);
 
 await browser.close();

@@ -387,6 +387,33 @@ await part("undo", async () => {
   await page.context().close();
 });
 
+// ---- keys that come before the answer to the last one ------------------------------------------------------------------------
+
+await part("keys", async () => {
+  const work = (page) => page.evaluate(() => JSON.parse(localStorage.getItem(`snub:work:${sessionStorage.getItem("snub:tab")}:sedgemere.yaml`))?.changes ?? []);
+  for (const core of [true, false]) {
+    const page = await watched(browser, {viewport: {width: 1280, height: 720}});
+    if (!core) await page.route("**/core.wasm", (route) => route.abort());
+    await page.goto(address);
+    await page.waitForSelector(".handle[data-pulley='2']");
+    await settled(page);
+    const slot = await page.locator(".handle[data-what='slot']").first().getAttribute("data-pulley");
+    for (const [what, at, key] of [["a blower", ".handle[data-pulley='4']", "ArrowUp"], ["a slot", `.handle[data-pulley='${slot}']`, "ArrowRight"], ["a pivot", ".handle.pivot", "ArrowLeft"]]) {
+      const had = await page.locator(at).first().getAttribute("transform"), moved = [];
+      for (const together of [false, true]) {
+        if (together) await page.locator(at).first().evaluate((one, key) => { for (let i = 0; i < 3; i++) one.dispatchEvent(new KeyboardEvent("keydown", {key, bubbles: true})); }, key);
+        else for (let i = 0; i < 3; i++) { await page.locator(at).first().focus(); await page.keyboard.press(key); await settled(page); }
+        await settled(page);
+        moved.push(JSON.stringify(await work(page)));
+        for (let i = 0; i < 3; i++) { await page.keyboard.press("Control+z"); await settled(page); }
+        same(`${what}: three undos take it back`, await page.locator(at).first().getAttribute("transform"), had);
+      }
+      check(`${what} ${core ? "with" : "without"} the core: three keys at once are three`, moved[0] !== "[]" && moved[0] === moved[1], moved);
+    }
+    await page.context().close();
+  }
+});
+
 // ---- one colour, one meaning; the legend --------------------------------------------------------------------------------------
 
 /** Which rules of the page may use a colour: what they are for. */
