@@ -521,10 +521,12 @@ static bool follows(snub_wording wording)
 
 static void tell_as_written(const teller *t, const snub_standing *standing)
 {
-    snub_finding f = snub_finding_of(t->drive, !isfinite(standing->miss) ? SNUB_SAYS_AS_WRITTEN
-                                               : standing->too_long      ? SNUB_SAYS_AS_WRITTEN_TOO_LONG
-                                                                         : SNUB_SAYS_AS_WRITTEN_TOO_SHORT);
-    if (isfinite(standing->miss))
+    /* a belt may be long enough where it meets what it must not: no length of it is at fault then */
+    const bool by_length = isfinite(standing->miss) && standing->miss > 0.0;
+    snub_finding f = snub_finding_of(t->drive, !by_length           ? SNUB_SAYS_AS_WRITTEN
+                                               : standing->too_long ? SNUB_SAYS_AS_WRITTEN_TOO_LONG
+                                                                    : SNUB_SAYS_AS_WRITTEN_TOO_SHORT);
+    if (by_length)
         f.value = standing->miss;
     snub_findings_add(&t->build->findings, t->arena, &f);
 }

@@ -263,8 +263,9 @@ static void add_range(const snub_build *build, const snub_look *look, snub_text 
     if (!build->laid)
         return;
     if (isfinite(build->tightest_gap))
-        say("clearance", look, out, "least %s, belt flap taken off, over the arm's working travel",
-            SNUB_SHOWN(look, build->tightest_gap, SNUB_UNIT_MM, 1));
+        say("clearance", look, out, "least %s, belt flap taken off%s",
+            SNUB_SHOWN(look, build->tightest_gap, SNUB_UNIT_MM, 1),
+            build->drive->arm >= 0 ? ", over the arm's working travel" : "");
     if (isfinite(build->worst_grip))
         say("grip", look, out, "worst %.2f of design, at %.0f rpm", build->worst_grip,
             build->worst_grip_speed / SNUB_RPM);

@@ -123,6 +123,34 @@ static void converges(void **state)
     drive_text_close(&r.text);
 }
 
+/* What a run says is its least and greatest of arm and tension no row of it passes, the rows between its steps
+ * included. */
+static void no_row_is_beyond_the_extremes(void **state)
+{
+    (void)state;
+    static ran r;
+    open_drive(&r);
+    arm_of(&r)->damping = 0.0;
+    for (int k = 0; k < 4; k++) {
+        const snub_scenario_request request = {
+            .scenario = SNUB_SCENARIO_HOLD, .speed = (640.0 + 400.0 * k) * SNUB_RPM, .length = 0.5, .sample = 1e-4};
+        go(&r, &request);
+        const snub_run_result *result = &r.run.result;
+        bool met = false;
+        assert_true(result->sample_count > 3000 - 10);
+        for (int i = 0; i < result->sample_count; i++) {
+            const snub_run_sample *s = &result->samples[i];
+            assert_true(s->wind >= result->wind.low && s->wind <= result->wind.high);
+            for (int j = 0; j < r.build.drive->pulley_count; j++) {
+                assert_true(s->tension[j] >= result->tension[j].low && s->tension[j] <= result->tension[j].high);
+                met = met || s->tension[j] <= result->tension[j].low || s->tension[j] >= result->tension[j].high;
+            }
+        }
+        assert_true(met); /* and it is no wider than need be: some row is an extreme */
+    }
+    drive_text_close(&r.text);
+}
+
 static const snub_run_event *event_of(const ran *r, snub_run_event_kind kind, const char *at)
 {
     for (int k = 0; k < r->run.result.event_count; k++) {
@@ -220,10 +248,15 @@ static void bad_requests(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(energy_adds_up),         cmocka_unit_test(comes_to_rest_on_the_balance),
-        cmocka_unit_test(friction_holds_it_near), cmocka_unit_test(converges),
-        cmocka_unit_test(slips_and_heats),        cmocka_unit_test(freewheels_as_the_engine_falls),
-        cmocka_unit_test(sag_of_a_loose_span),    cmocka_unit_test(bad_requests),
+        cmocka_unit_test(energy_adds_up),
+        cmocka_unit_test(comes_to_rest_on_the_balance),
+        cmocka_unit_test(friction_holds_it_near),
+        cmocka_unit_test(converges),
+        cmocka_unit_test(slips_and_heats),
+        cmocka_unit_test(no_row_is_beyond_the_extremes),
+        cmocka_unit_test(freewheels_as_the_engine_falls),
+        cmocka_unit_test(sag_of_a_loose_span),
+        cmocka_unit_test(bad_requests),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
