@@ -11,8 +11,9 @@
 /* Vectors that go through memory from call to call cost half of the time. */
 #define IN_PLACE static inline __attribute__((always_inline))
 
-/* Every fourth place of the wind table is laid, and between them what these do not decide. */
-enum { STRIDE = 4, COARSE = SNUB_WIND_GRID / STRIDE };
+/* Every eighth place of the wind table is laid, every fourth where those are too far apart, and between them what these
+ * do not decide. */
+enum { STRIDE = 4, COARSE = SNUB_WIND_GRID / STRIDE, WIDE = 2, HALVES = 4 };
 /* Tension that rounding and the walk along the table may make or take, a share of the belt's stiffness; some 1e6
  * roundings. A case that is nearer to slack, or at that tension on its arm nearer to balance at a wind of the table, is
  * not decided here. */
@@ -20,6 +21,8 @@ static const double NEAR = 1e-10;
 /* Where spans are so many times as long as their end moves from one coarse place to the next, R and tension are so
  * smooth that second differences tell how far they leave their chord. */
 static const double ROOM = 4.0;
+/* A step of Newton that may be the last, rad: tension follows it along a tangent. */
+static const double LAST_STEP = 1e-8;
 
 /* The cases of one round of lanes. */
 typedef struct cases {
@@ -28,6 +31,8 @@ typedef struct cases {
     lanes x[SNUB_PULLEYS_MOST], y[SNUB_PULLEYS_MOST], radius[SNUB_PULLEYS_MOST];
     lanes span[SNUB_PULLEYS_MOST], wrap[SNUB_PULLEYS_MOST], u[SNUB_PULLEYS_MOST][2], rise[SNUB_PULLEYS_MOST];
     lanes sign[SNUB_PULLEYS_MOST], size[SNUB_PULLEYS_MOST]; /* of the radii: 1 or -1; m */
+    lanes turned[SNUB_PULLEYS_MOST];                        /* a span that does not move from that of the rig, rad */
+    marks little[SNUB_PULLEYS_MOST];                        /* by so little that it can be told without arc tangent */
     lanes pivot[2], arm_length, rest, travel, preload, rate;
     lanes stiffness, measuring_tension, target, centrifugal, factor;
     lanes fixed_length, fixed_turn, fixed, rise_span[2], rise_arc[3], most_rise;
@@ -140,18 +145,44 @@ static void lay_arm(const cases *c, lanes wind, laid *g)
 /* The arm from place to place of the wind table without sine and arc tangent: it turns by one and the same angle, and
  * a wrap grows by what its spans turn, whose sine is the cross product of their directions. */
 typedef struct walk {
-    lanes sine, cosine, step_sine, step_cosine;
+    lanes sine, cosine;
     lanes u[2][2], wrap[3];
     marks good; /* tangents at the place before */
 } walk;
 
+/* An angle of the arm. */
+typedef struct rotation {
+    lanes sine, cosine;
+} rotation;
+
+/* From the rig's own path, its arm at rest. */
 static void set_out(const cases *c, walk *w)
 {
-    lane_sincos(c->rest, &w->sine, &w->cosine);
-    lane_sincos(all_of(c->rig->winds) * c->travel / all_of(COARSE), &w->step_sine, &w->step_cosine);
-    w->good = (marks){0};
+    const snub_rig *rig = c->rig;
+    const int arcs[3] = {rig->before, rig->arm, rig->after};
+    const int first = rig->before > 0 ? rig->before - 1 : rig->n - 1;
     for (int i = 0; i < 3; i++)
-        w->wrap[i] = all_of(0.0);
+        w->wrap[i] = all_of(rig->path.wrap[arcs[i]]);
+    for (int i = 0; i < 2; i++)
+        for (int k = 0; k < 2; k++)
+            w->u[i][k] = all_of(rig->path.u[arcs[i]][k]);
+    w->good = rig->grid[0].valid ? ~(marks){0} : (marks){0};
+    if (rig->before != rig->after) {
+        w->wrap[0] += c->sign[rig->before] * c->turned[first];
+        w->wrap[2] -= c->sign[rig->after] * c->turned[rig->after];
+        w->good &= c->little[first] & c->little[rig->after];
+    }
+    lane_sincos(c->rest, &w->sine, &w->cosine);
+}
+
+/* By one cell of the wind table and by twice, four and eight times as many. */
+static void find_turns(const cases *c, rotation turns[HALVES])
+{
+    lane_sincos(all_of(c->rig->winds) * c->travel / all_of(SNUB_WIND_GRID), &turns[0].sine, &turns[0].cosine);
+    for (int i = 1; i < HALVES; i++) {
+        const rotation *by = &turns[i - 1];
+        turns[i] = (rotation){2.0 * by->sine * by->cosine, 1.0 - 2.0 * by->sine * by->sine};
+    }
 }
 
 /* Sine of the greatest turn of a span that the series of the arc sine is good for: what it leaves out is less than
@@ -195,10 +226,10 @@ IN_PLACE void walk_on(const cases *c, walk *w, laid *g)
     w->good = g->valid;
 }
 
-IN_PLACE void turn_arm(walk *w)
+IN_PLACE void turn_arm(walk *w, const rotation *by)
 {
-    const lanes sine = w->sine * w->step_cosine + w->cosine * w->step_sine;
-    w->cosine = w->cosine * w->step_cosine - w->sine * w->step_sine;
+    const lanes sine = w->sine * by->cosine + w->cosine * by->sine;
+    w->cosine = w->cosine * by->cosine - w->sine * by->sine;
     w->sine = sine;
 }
 
@@ -212,16 +243,32 @@ static bool arc_moves(const snub_rig *rig, int i)
     return span_moves(rig, i) || (rig->arm >= 0 && i == rig->after);
 }
 
+/* A wrap between spans that do not move: that of the rig, grown by what they have turned. */
+static lanes fixed_wrap(const cases *c, int i)
+{
+    const int before = i > 0 ? i - 1 : c->rig->n - 1;
+    const marks good = c->little[before] & c->little[i];
+    const lanes wrap = c->rig->path.wrap[i] + c->sign[i] * (c->turned[before] - c->turned[i]);
+    if (!any((wrap < 0.0) | (wrap >= 2.0 * SNUB_PI - TOUCH_RAD) | ~good))
+        return wrap;
+    const lanes within = within_turn(wrap), anew = wrap_of(c->u[before], c->u[i], c->radius[i]);
+    return pick(good, pick(within < 0.0, all_of(0.0), within), anew);
+}
+
 /* Spans and arcs that the arm does not move. */
 static void lay_fixed(cases *c)
 {
     const snub_rig *rig = c->rig;
+    const bool lies = rig->arm >= 0 ? rig->grid[0].valid : rig->laid == SNUB_OK; /* the rig's own path, as it stands */
     for (int i = 0; i < rig->n; i++) {
         const int next = i + 1 < rig->n ? i + 1 : 0;
         const lanes from[2] = {c->x[i], c->y[i]}, to[2] = {c->x[next], c->y[next]};
         if (span_moves(rig, i))
             continue;
         c->lost |= ~tangent(from, c->radius[i], to, c->radius[next], c->u[i], &c->span[i]);
+        const lanes like[2] = {all_of(rig->path.u[i][0]), all_of(rig->path.u[i][1])};
+        c->little[i] = lies ? ~(marks){0} : (marks){0};
+        c->turned[i] = turn_of(like, c->u[i], &c->little[i]);
     }
     c->fixed_length = c->fixed_turn = all_of(0.0);
     for (int i = 0; i < rig->n; i++) {
@@ -229,7 +276,7 @@ static void lay_fixed(cases *c)
             c->fixed_length += c->span[i];
         if (arc_moves(rig, i))
             continue;
-        c->wrap[i] = wrap_of(c->u[i > 0 ? i - 1 : rig->n - 1], c->u[i], c->radius[i]);
+        c->wrap[i] = fixed_wrap(c, i);
         c->fixed_length += c->size[i] * c->wrap[i];
         c->fixed_turn += c->sign[i] * c->wrap[i];
     }
@@ -237,13 +284,12 @@ static void lay_fixed(cases *c)
         c->lost |= ~(size_of(c->fixed_turn - all_of(rig->sense * 2.0 * SNUB_PI)) < all_of(SNUB_PI));
 }
 
-/* The next place of a walk. */
-IN_PLACE void lay_next(const cases *c, walk *w, laid *g)
+/* The place of a walk that its angle says. */
+IN_PLACE void lay_here(const cases *c, walk *w, laid *g)
 {
     lay_spans(c, w->sine, w->cosine, g);
     walk_on(c, w, g);
     close_path(c, g);
-    turn_arm(w);
 }
 
 /* ---- tension and moment, as in solve.c -------------------------------------------------------------------------- */
@@ -293,7 +339,7 @@ IN_PLACE lanes unbalance(const cases *c, const laid *g, lanes wind, lanes *tensi
     return (c->preload + c->rate * wind) * c->factor - (out * g->lever_out - in * g->lever_in);
 }
 
-static lanes slope(const cases *c, const laid *g, lanes tension)
+static lanes slope(const cases *c, const laid *g, lanes tension, lanes *d_tension)
 {
     const snub_rig *rig = c->rig;
     const lanes winds = all_of(rig->winds), x = g->reach[0], y = g->reach[1], dx = -winds * y, dy = winds * x;
@@ -310,10 +356,10 @@ static lanes slope(const cases *c, const laid *g, lanes tension)
     else
         d_weighted +=
             c->rise_arc[0] * c->sign[rig->before] * -turn_in + c->rise_arc[2] * c->sign[rig->after] * turn_out;
-    const lanes d_tension =
+    *d_tension =
         ((c->stiffness - (tension - c->measuring_tension)) * (d_span_in + d_span_out) - d_weighted) / g->length;
     const lanes t_in = tension + c->rise_span[0] - c->centrifugal, t_out = tension + c->rise_span[1] - c->centrifugal;
-    return c->rate * c->factor - (t_out * d_out - t_in * d_in + d_tension * (g->lever_out - g->lever_in));
+    return c->rate * c->factor - (t_out * d_out - t_in * d_in + *d_tension * (g->lever_out - g->lever_in));
 }
 
 /* ---- the arm ---------------------------------------------------------------------------------------------------- */
@@ -337,11 +383,19 @@ typedef struct place {
 typedef struct scanned {
     lanes count;     /* of such cells */
     lanes low, high; /* winds at its ends */
-    lanes base;      /* coarse place before it: from there it is laid */
+    lanes base;      /* coarse place before it */
+    lanes wide;      /* coarse places from there to the next one that is laid */
     lanes r[4];      /* at the place before the cell, its ends, the place behind; NAN: not known */
-    marks lies;      /* the belt lies well all over the travel */
+    marks *open;
+    rotation turns[HALVES];
     place at[COARSE + 1];
 } scanned;
+
+/* Coarse places between which cells are looked for, of the lanes in `which`. */
+typedef struct gap {
+    int k, wide, bent; /* from place k to k + wide; where the first of the four places stands that tell of bends */
+    marks which, lies;
+} gap;
 
 IN_PLACE void measure(const cases *c, const laid *g, const walk *w, lanes wind, place *p)
 {
@@ -401,46 +455,76 @@ IN_PLACE extent extent_of(const place *p)
     return e;
 }
 
-/* Whether the belt lies well between coarse places at which it does: a span changes by no more than its end moves, and
- * turns by no more than that over its least length; a wrap changes by the turn of its spans. */
-static marks lies_well(const cases *c, const extent *e)
+/* Whether the belt lies well between places at which it does, the pulley of the arm moving by `way` from one to the
+ * next: a span changes by no more than its end moves, and turns by no more than that over its least length; a wrap
+ * changes by the turn of its spans. */
+static marks lies_well(const cases *c, const extent *e, lanes way)
 {
-    const double turn = 2.0 * SNUB_PI;
-    const lanes way = c->arm_length * c->travel / all_of(COARSE);
+    const double whole = 2.0 * SNUB_PI;
     const lanes in = way / (e->span[0] - way), out = way / (e->span[1] - way);
     const bool two = c->rig->before == c->rig->after;
     const lanes turns[3] = {two ? in + out : in, in + out, two ? in + out : out};
     marks lies = e->valid & (e->span[0] > ROOM * way) & (e->span[1] > ROOM * way);
     for (int i = 0; i < 3; i++)
-        lies &= (e->least[i] > turns[i]) & (e->most[i] < turn - turns[i]);
+        lies &= (e->least[i] > turns[i]) & (e->most[i] < whole - turns[i]);
     return lies;
 }
 
-static marks lies_between(const cases *c, const place *at, int k)
+static lanes way_of(const cases *c, int places)
 {
-    extent e = extent_of(&at[k]);
-    take_in(&at[k + 1], &e);
-    return lies_well(c, &e);
+    return c->arm_length * c->travel * ((double)places / COARSE);
 }
 
-/* @return lanes of which the belt lies well all over the travel */
-static marks lay_coarse(const cases *c, place *at, marks *open)
+static marks lies_between(const cases *c, const place *a, const place *b, int places)
+{
+    extent e = extent_of(a);
+    take_in(b, &e);
+    return lies_well(c, &e, way_of(c, places));
+}
+
+/* The place at a wind, `by` from one that is laid. */
+IN_PLACE void lay_beside(const cases *c, const place *from, const rotation *by, lanes wind, place *p)
+{
+    walk w = {.sine = from->sine, .cosine = from->cosine, .good = from->valid};
+    laid g;
+    memcpy(w.u, from->u, sizeof w.u);
+    memcpy(w.wrap, from->wrap, sizeof w.wrap);
+    turn_arm(&w, by);
+    p->sine = w.sine;
+    p->cosine = w.cosine;
+    lay_here(c, &w, &g);
+    measure(c, &g, &w, wind, p);
+}
+
+/* Every second coarse place. @return lanes of which the belt lies well all over the travel */
+static marks lay_wide(const cases *c, scanned *s)
 {
     const lanes step = c->travel / all_of(COARSE);
-    walk w = {0};
+    walk w;
     set_out(c, &w);
-    for (int k = 0; k <= COARSE; k++) {
+    for (int k = 0; k <= COARSE; k += WIDE) {
         laid g;
-        at[k].sine = w.sine;
-        at[k].cosine = w.cosine;
-        lay_next(c, &w, &g);
-        measure(c, &g, &w, step * all_of(k), &at[k]);
-        *open |= is_near(c, &at[k]);
+        s->at[k].sine = w.sine;
+        s->at[k].cosine = w.cosine;
+        lay_here(c, &w, &g);
+        measure(c, &g, &w, step * all_of(k), &s->at[k]);
+        turn_arm(&w, &s->turns[HALVES - 1]);
+        *s->open |= is_near(c, &s->at[k]);
     }
-    extent all = extent_of(&at[0]);
-    for (int k = 1; k <= COARSE; k++)
-        take_in(&at[k], &all);
-    return lies_well(c, &all);
+    extent all = extent_of(&s->at[0]);
+    for (int k = WIDE; k <= COARSE; k += WIDE)
+        take_in(&s->at[k], &all);
+    return lies_well(c, &all, way_of(c, WIDE));
+}
+
+/* The places between them, for the lanes that need them. */
+static void lay_rest(const cases *c, scanned *s, marks which)
+{
+    const lanes step = c->travel / all_of(COARSE);
+    for (int k = 1; k < COARSE; k += WIDE) {
+        lay_beside(c, &s->at[k - 1], &s->turns[HALVES - 2], step * all_of(k), &s->at[k]);
+        *s->open |= which & is_near(c, &s->at[k]);
+    }
 }
 
 /* By how much a quantity bends about two places: its second difference there, and by how much that changes. */
@@ -450,86 +534,107 @@ IN_PLACE lanes bends(lanes before, lanes a, lanes b, lanes behind)
     return most(size_of(one), size_of(other)) + size_of(one - other);
 }
 
-/* What is known of the cells between coarse places k and k + 1 without looking at them: that there is no crossing, or
- * one (`up`). A parabola leaves its chord by an eighth of its second difference, and its slope changes by half of it
- * from the chord's; twice that is allowed for. */
-IN_PLACE marks known(const cases *c, const scanned *s, int k, marks *up)
+/* What is known between two places, the `part` of a gap, without looking there: that there is no crossing, or one
+ * (`up`). A parabola leaves its chord by an eighth of its second difference, and its slope changes by half of it from
+ * the chord's; twice that is allowed for. Second differences over a part of the way go with its square. */
+IN_PLACE marks known(const scanned *s, const gap *g, const place *a, const place *b, double part, marks *up)
 {
-    /* at the ends of the travel, the bend of the next cells inside */
-    const int i = k < 1 ? 1 : k + 2 > COARSE ? COARSE - 2 : k;
-    const place *a = &s->at[k], *b = &s->at[k + 1], *p = &s->at[i - 1];
-    const lanes bend = bends(p[0].r, p[1].r, p[2].r, p[3].r);
+    const place *p = &s->at[g->bent];
+    const int w = g->wide;
+    const lanes bend = part * part * bends(p[0].r, p[w].r, p[2 * w].r, p[3 * w].r);
     const lanes low = least(a->r, b->r), high = most(a->r, b->r), off = 0.25 * bend;
     const marks straight = high - low > bend, rises = straight & (a->r < 0.0) & (b->r >= 0.0);
-    marks lies = s->lies, sure = (low > off) | (high < -off) | (straight & (a->r >= 0.0) & (b->r < 0.0));
+    marks sure = (low > off) | (high < -off) | (straight & (a->r >= 0.0) & (b->r < 0.0));
     *up = (marks){0};
     if (any(rises)) {
-        const lanes loose = 0.25 * bends(p[0].tight, p[1].tight, p[2].tight, p[3].tight);
+        const lanes loose = 0.25 * part * part * bends(p[0].tight, p[w].tight, p[2 * w].tight, p[3 * w].tight);
         const marks taut = least(a->tight, b->tight) > loose, hangs = most(a->tight, b->tight) < -loose;
         *up = rises & taut;
         sure |= rises & (taut | hangs);
     }
-    if (any(~lies))
-        lies |= lies_between(c, s->at, k) & p[0].valid & p[1].valid & p[2].valid & p[3].valid;
-    *up &= lies;
-    return lies & sure;
+    *up &= g->lies & g->which;
+    return g->lies & sure;
 }
 
-IN_PLACE void note(scanned *s, marks crosses, lanes low, lanes high, double base, const lanes r[4])
+IN_PLACE void note(scanned *s, const gap *g, marks crosses, lanes low, lanes high, const lanes r[4])
 {
     s->count += pick(crosses, all_of(1.0), all_of(0.0));
     s->low = pick(crosses, low, s->low);
     s->high = pick(crosses, high, s->high);
-    s->base = pick(crosses, all_of(base), s->base);
+    s->base = pick(crosses, all_of(g->k), s->base);
+    s->wide = pick(crosses, all_of(g->wide), s->wide);
     for (int i = 0; i < 4; i++)
         s->r[i] = pick(crosses, r[i], s->r[i]);
 }
 
-/* The cells between coarse places k and k + 1 one by one, of the lanes in `which`. A cell in which the belt is lost may
- * have a crossing up to there: that is not looked for here. */
-static void look_closely(const cases *c, int k, marks which, scanned *s, marks *open)
+/* Half by half the cells of the table from `first` on between two places, of the lanes in g->which, down to single ones
+ * where need be. A cell in which the belt is lost may have a crossing up to there: that is not looked for here. */
+static void look_between(const cases *c, scanned *s, const gap *g, const place *a, const place *b, int first, int cells)
 {
-    const lanes step = c->travel / all_of(SNUB_WIND_GRID), none = all_of((double)NAN);
-    place a = s->at[k];
-    walk w = {.sine = a.sine, .cosine = a.cosine, .good = a.valid};
-    memcpy(w.u, a.u, sizeof w.u);
-    memcpy(w.wrap, a.wrap, sizeof w.wrap);
-    lane_sincos(c->rig->winds * step, &w.step_sine, &w.step_cosine);
-    turn_arm(&w);
-    for (int i = 1; i <= STRIDE; i++) {
-        const lanes low = step * all_of(STRIDE * k + i - 1), high = step * all_of(STRIDE * k + i);
-        place b = s->at[k + 1];
-        if (i < STRIDE) {
-            laid g;
-            lay_next(c, &w, &g);
-            measure(c, &g, &w, high, &b);
-            *open |= which & is_near(c, &b);
+    const lanes step = c->travel / all_of(SNUB_WIND_GRID);
+    const int half = cells / 2, level = half >= 4 ? 2 : half >= 2 ? 1 : 0;
+    place middle;
+    lay_beside(c, a, &s->turns[level], step * all_of(first + half), &middle);
+    *s->open |= g->which & is_near(c, &middle);
+    const lanes bend = a->r - 2.0 * middle.r + b->r;
+    const lanes r[2][4] = {{bend + 2.0 * a->r - middle.r, a->r, middle.r, b->r},
+                           {a->r, middle.r, b->r, bend + 2.0 * b->r - middle.r}};
+    for (int side = 0; side < 2; side++) {
+        const place *from = side == 0 ? a : &middle, *to = side == 0 ? &middle : b;
+        const int at = first + side * half;
+        const lanes low = step * all_of(at), high = step * all_of(at + half);
+        gap rest = *g;
+        if (half == 1) {
+            const marks starts = g->which & from->valid & (from->tight > 0.0) & (from->r < 0.0);
+            const marks ends = g->which & to->valid & (to->r >= 0.0);
+            *s->open |= (starts & ~to->valid) | (ends & ~from->valid);
+            note(s, g, starts & ends, low, high, r[side]);
+            continue;
         }
-        const marks from = which & a.valid & (a.tight > 0.0) & (a.r < 0.0), to = which & b.valid & (b.r >= 0.0);
-        const lanes r[4] = {none, a.r, b.r, none};
-        *open |= (from & ~b.valid) | (to & ~a.valid);
-        note(s, from & to, low, high, k, r);
-        a = b;
+        marks up;
+        rest.which &= ~known(s, g, from, to, (double)half / (STRIDE * g->wide), &up);
+        note(s, g, up, low, high, r[side]);
+        if (any(rest.which))
+            look_between(c, s, &rest, from, to, at, half);
+    }
+}
+
+/* All cells, of the lanes in `which`, from coarse place to coarse place that is laid. */
+static void scan_gaps(const cases *c, scanned *s, marks which, marks lies, int wide)
+{
+    const lanes step = c->travel / all_of(COARSE), none = all_of((double)NAN);
+    for (int k = 0; k < COARSE; k += wide) {
+        /* at the ends of the travel, the bend of the next cells inside */
+        const int bent = k < wide ? 0 : k + 2 * wide > COARSE ? COARSE - 3 * wide : k - wide;
+        const place *a = &s->at[k], *b = &s->at[k + wide], *p = &s->at[bent];
+        gap g = {k, wide, bent, which, lies};
+        marks up;
+        if (any(which & ~lies))
+            g.lies |= lies_between(c, a, b, wide) & p[0].valid & p[wide].valid & p[2 * wide].valid & p[3 * wide].valid;
+        g.which &= ~known(s, &g, a, b, 1.0, &up);
+        if (any(up)) {
+            const lanes r[4] = {k > 0 ? s->at[k - wide].r : none, a->r, b->r,
+                                k + wide < COARSE ? s->at[k + 2 * wide].r : none};
+            note(s, &g, up, step * all_of(k), step * all_of(k + wide), r);
+        }
+        if (any(g.which))
+            look_between(c, s, &g, a, b, STRIDE * k, STRIDE * wide);
     }
 }
 
 static void scan(const cases *c, scanned *s, marks *open)
 {
-    const lanes step = c->travel / all_of(COARSE), none = all_of((double)NAN);
-    s->lies = lay_coarse(c, s->at, open);
+    s->open = open;
     s->count = s->low = s->high = s->base = all_of(0.0);
+    s->wide = all_of(WIDE);
     for (int i = 0; i < 4; i++)
         s->r[i] = all_of(0.0);
-    for (int k = 0; k < COARSE; k++) {
-        marks up;
-        const marks decided = known(c, s, k, &up);
-        if (any(up)) {
-            const lanes r[4] = {k > 0 ? s->at[k - 1].r : none, s->at[k].r, s->at[k + 1].r,
-                                k + 1 < COARSE ? s->at[k + 2].r : none};
-            note(s, up, step * all_of(k), step * all_of(k + 1), k, r);
-        }
-        if (any(~decided))
-            look_closely(c, k, ~decided, s, open);
+    find_turns(c, s->turns);
+    const marks lies = lay_wide(c, s);
+    scan_gaps(c, s, lies, lies, WIDE);
+    if (any(~lies)) {
+        lay_rest(c, s, ~lies);
+        scan_gaps(c, s, ~lies, (marks){0}, 1);
     }
 }
 
@@ -542,11 +647,17 @@ static crossing crossing_of(const scanned *s)
         s->low, s->high, s->r[1], s->r[2], pick(inner, second, all_of(0.0)), pick(inner, third, all_of(0.0))};
 }
 
-/* The place from which each lane is laid. */
-static void gather_base(const scanned *s, place *from)
+/* Of the two places beside the cell that was found the one nearer to a wind, from which each lane is laid. */
+static lanes base_near(const cases *c, const scanned *s, lanes wind)
+{
+    const lanes places = wind * all_of(COARSE) / c->travel;
+    return s->base + pick(places - s->base > 0.5 * s->wide, s->wide, all_of(0.0));
+}
+
+static void gather_base(const scanned *s, lanes base, place *from)
 {
     for (int l = 0; l < LANES; l++) {
-        const place *at = &s->at[(int)s->base[l]];
+        const place *at = &s->at[(int)base[l]];
         from->valid[l] = at->valid[l];
         from->sine[l] = at->sine[l];
         from->cosine[l] = at->cosine[l];
@@ -564,47 +675,52 @@ IN_PLACE void lay_from(const cases *c, const place *from, lanes wind, lanes by, 
 {
     const lanes turn = c->rig->winds * by, s = turn * turn;
     const lanes sine = turn + turn * sine_rest(s), less = cosine_rest(s);
-    lanes at[2] = {from->sine + (from->sine * less + from->cosine * sine),
-                   from->cosine + (from->cosine * less - from->sine * sine)};
+    walk w = {.sine = from->sine + (from->sine * less + from->cosine * sine),
+              .cosine = from->cosine + (from->cosine * less - from->sine * sine),
+              .good = from->valid};
     const marks far = ~(size_of(turn) < TURN_MOST);
     if (any(far)) {
         lanes exact[2];
         lane_sincos(c->rest + c->rig->winds * wind, &exact[0], &exact[1]);
-        at[0] = pick(far, exact[0], at[0]);
-        at[1] = pick(far, exact[1], at[1]);
+        w.sine = pick(far, exact[0], w.sine);
+        w.cosine = pick(far, exact[1], w.cosine);
     }
-    walk w = {.good = from->valid};
     memcpy(w.u, from->u, sizeof w.u);
     memcpy(w.wrap, from->wrap, sizeof w.wrap);
-    lay_spans(c, at[0], at[1], g);
-    walk_on(c, &w, g);
-    close_path(c, g);
+    lay_here(c, &w, g);
 }
 
 static void refine(const cases *c, const scanned *s, answer *a)
 {
-    const lanes base = c->travel / all_of(COARSE) * s->base;
+    const lanes step = c->travel / all_of(COARSE);
     const crossing in = crossing_of(s);
     lanes low = in.low, high = in.high, next = low + first_guess(&in) * (high - low);
     marks busy = a->free & ~a->open;
     place from = {0};
-    gather_base(s, &from);
+    lanes before = all_of(0.0); /* the step before, of Newton */
+    const lanes place_of_base = base_near(c, s, next), base = step * place_of_base;
+    gather_base(s, place_of_base, &from);
     for (int k = 0; k < STEPS_MOST && any(busy); k++) {
         const marks inside = k == 0 ? (next >= low) & (next <= high) : (next > low) & (next < high);
         const lanes wind = pick(inside, next, 0.5 * (low + high));
         laid g;
-        lanes tension;
+        lanes tension, d_tension;
         lay_from(c, &from, wind, wind - base, &g);
         a->open |= busy & ~g.valid;
         busy &= g.valid;
         const lanes r = unbalance(c, &g, wind, &tension);
         low = pick(r < all_of(0.0), wind, low);
         high = pick(r < all_of(0.0), high, wind);
-        next = wind - r / slope(c, &g, tension);
-        const marks there =
-            busy & ((size_of(next - wind) <= WIND_STEP_RAD) | (r == 0.0) | (high - low <= WIND_STEP_RAD));
-        a->wind = pick(there, wind, a->wind);
-        a->tension = pick(there, tension, a->tension);
+        const lanes by = r / slope(c, &g, tension, &d_tension);
+        next = wind - by;
+        /* what a step leaves goes with its square: as much as this one left of the one before */
+        const lanes size = size_of(by);
+        const marks within = (next > low) & (next < high);
+        const marks last = within & (size <= LAST_STEP) & (size * by * by <= WIND_STEP_RAD * before * before);
+        before = pick(within, by, all_of(0.0));
+        const marks there = busy & (last | (size <= WIND_STEP_RAD) | (r == 0.0) | (high - low <= WIND_STEP_RAD));
+        a->wind = pick(there, pick(last, next, wind), a->wind);
+        a->tension = pick(there, pick(last, tension - d_tension * by, tension), a->tension);
         a->dead = (there & (g.lever_out - g.lever_in <= all_of(0.0))) | (~there & a->dead);
         busy &= ~there;
     }

@@ -243,6 +243,17 @@ static void try_drive(chance *c, double share, kits *k, const plain_drive *like,
         k->status[i] = snub_solve(&k->rig, &wanted, &k->e[i], NULL);
     }
     try_all(k, same);
+    if (k->rig.edges == 0)
+        return;
+    /* the same cases as kits, each with the geometry of that one rig */
+    for (int i = 0; i < LANES_MOST; i++) {
+        snub_case kept = {.engine_speed = k->engine_speed[i], .side = k->side[i], .belt_length = k->belt_length[i]};
+        for (int j = 0; j < k->rig.n; j++)
+            kept.torque[j] = k->torque[j][i];
+        keep_kit(k, i, like, &kept);
+    }
+    point_kits(k);
+    try_all(k, own);
 }
 
 static void show(const char *what, const met *m)
@@ -287,12 +298,97 @@ static void several_positions_answer_as_one_by_one(void **state)
     memcpy(p.pulleys, t.drive.pulleys, (size_t)t.drive.pulley_count * sizeof p.pulleys[0]);
     p.drive.pulleys = p.pulleys;
     const double length = snub_belt_pitch_length(&t.drive.belt, t.drive.belt.length, 0.0, false);
-    for (int d = 0; d < 20; d++)
-        try_drive(&c, 0.05, &k, &p, length, &own, &same);
+    for (int d = 0; d < 40; d++)
+        try_drive(&c, d < 20 ? 0.05 : 0.4, &k, &p, length * (d < 20 ? 1.0 : 1.0 + 0.002 * (d - 20)), &own, &same);
     show("several positions, kits", &own);
     show("several positions, one rig", &same);
     assert_true(own.several > 20 && same.several > 20 && own.handed_over < own.cases);
     drive_text_close(&t);
+}
+
+/* Kits of one geometry, but for what `bend` changes of lane i; no torque, engine stopped. */
+static void try_bent(kits *k, const plain_drive *like, void (*bend)(const kits *k, int i, plain_drive *p, snub_case *c),
+                     double length, met *own)
+{
+    static snub_rig rig;
+    if (snub_rig_prepare(&like->drive, NULL, &k->rig, NULL) != SNUB_OK)
+        return;
+    for (int i = 0; i < LANES_MOST; i++) {
+        plain_drive p = *like;
+        snub_case wanted = {.belt_length = length};
+        p.drive.pulleys = p.pulleys;
+        bend(k, i, &p, &wanted);
+        keep_kit(k, i, &p, &wanted);
+        k->status[i] = snub_rig_prepare(&p.drive, NULL, &rig, NULL);
+        if (k->status[i] == SNUB_OK)
+            k->status[i] = snub_solve(&rig, &wanted, &k->e[i], NULL);
+    }
+    point_cases(k);
+    point_kits(k);
+    try_all(k, own);
+}
+
+/* A belt that balances at a place of the table: rounding would decide in which of two cells, in both or in none. */
+static void balance_at_place(const kits *k, int i, plain_drive *p, snub_case *wanted)
+{
+    (void)p;
+    double length;
+    if (snub_length_for_wind(&k->rig, wanted, k->rig.travel * (i + 1) / SNUB_WIND_GRID, &length))
+        wanted->belt_length = length;
+}
+
+/* A pulley beside those that the arm's spans meet, further and further round: spans that do not move turn much. */
+static void turn_neighbour(const kits *k, int i, plain_drive *p, snub_case *wanted)
+{
+    (void)wanted;
+    const int n = k->rig.n, hub = i % 2 ? k->rig.after : k->rig.before, other = (hub + (i % 2 ? 1 : n - 1)) % n;
+    const double turn = 0.03 * (i - LANES_MOST / 2), *at = p->pulleys[hub].at;
+    const double x = p->pulleys[other].at[0] - at[0], y = p->pulleys[other].at[1] - at[1];
+    p->pulleys[other].at[0] = at[0] + x * cos(turn) - y * sin(turn);
+    p->pulleys[other].at[1] = at[1] + x * sin(turn) + y * cos(turn);
+}
+
+/* The neighbour before the arm so near to a place of the arm's pulley that their span all but vanishes there, and a
+ * belt that balances close by: between two places of the table much may happen. */
+static void all_but_touch(const kits *k, int i, plain_drive *p, snub_case *wanted)
+{
+    static snub_rig rig;
+    const snub_arm *arm = &p->pulleys[k->rig.arm].arm;
+    const double wind = k->rig.travel * (i + 0.5) / LANES_MOST, angle = arm->free + arm->loads * wind;
+    const double centre[2] = {arm->pivot[0] + arm->length * cos(angle), arm->pivot[1] + arm->length * sin(angle)};
+    snub_pulley *other = &p->pulleys[k->rig.before];
+    const double x = other->at[0] - centre[0], y = other->at[1] - centre[1];
+    const double reach =
+        fabs(k->rig.path.radius[k->rig.before] - k->rig.path.radius[k->rig.arm]) + pow(10.0, -2.0 - (i % 7) * 0.5);
+    double length;
+    other->at[0] = centre[0] + x * reach / hypot(x, y);
+    other->at[1] = centre[1] + y * reach / hypot(x, y);
+    if (snub_rig_prepare(&p->drive, NULL, &rig, NULL) == SNUB_OK &&
+        snub_length_for_wind(&rig, wanted, wind + k->rig.travel * 0.01 * (i % 5 - 2), &length))
+        wanted->belt_length = length;
+}
+
+static void balances_at_places_and_turned_spans(void **state)
+{
+    (void)state;
+    static kits k;
+    chance c = {24};
+    met at = {0}, turned = {0}, near = {0};
+    for (int d = 0; d < 120; d++) {
+        plain_drive p;
+        double length;
+        random_drive(&c, true, &p, &length);
+        if (d % 2)
+            swing_further_out(&p, 0.4, 0.6);
+        try_bent(&k, &p, balance_at_place, length, &at);
+        try_bent(&k, &p, turn_neighbour, 0.995 * length, &turned);
+        try_bent(&k, &p, all_but_touch, length, &near);
+    }
+    show("at places", &at);
+    show("turned spans", &turned);
+    show("spans all but vanish", &near);
+    assert_true(at.free > 5000 && at.handed_over > 1000);
+    assert_true(turned.free > 1000 && turned.handed_over < turned.cases / 2);
 }
 
 static void two_pulleys_answer_as_one_by_one(void **state)
@@ -344,7 +440,7 @@ static void balances_between_two_places(void **state)
     (void)state;
     static kits k;
     chance c = {23};
-    met own = {0};
+    met own = {0}, at = {0};
     int turns = 0, tops = 0;
     for (int d = 0; d < 8000 && turns < 400; d++) {
         plain_drive p;
@@ -360,24 +456,33 @@ static void balances_between_two_places(void **state)
         const double wind = turning_wind(&k.rig, length, d % 2 ? 1.0 : -1.0);
         if (isnan(wind))
             continue;
+        const bool at_place = d % 4 > 1;
+        if (at_place) { /* a travel of which that wind is a place: rounding decides what stands there */
+            arm->travel = wind * SNUB_WIND_GRID / fmax(1.0, round(wind / k.rig.travel * SNUB_WIND_GRID));
+            if (snub_rig_prepare(&p.drive, NULL, &k.rig, NULL) != SNUB_OK || k.rig.edges > 0)
+                continue;
+        }
         tops += d % 2 == 0;
         const double preload = arm->preload - unbalance_at(&k.rig, length, wind);
         for (int i = 0; i < LANES_MOST; i++) {
             const snub_case wanted = {.belt_length = length};
             static snub_rig rig;
-            arm->preload = preload + (i % 2 ? 1.0 : -1.0) * pow(10.0, 1.5 - i * 0.12); /* 30 N m to 2e-6 */
+            const double by = at_place ? pow(10.0, -11.0 - i * 0.06) : pow(10.0, 1.5 - i * 0.12); /* 30 N m to 2e-6 */
+            arm->preload = preload + (i % 2 ? 1.0 : -1.0) * by;
             keep_kit(&k, i, &p, &wanted);
             assert_int_equal(snub_rig_prepare(&p.drive, NULL, &rig, NULL), SNUB_OK);
             k.status[i] = snub_solve(&rig, &wanted, &k.e[i], NULL);
         }
         point_cases(&k);
         point_kits(&k);
-        try_all(&k, &own);
+        try_all(&k, at_place ? &at : &own);
         turns++;
     }
     printf("%d drives, R has its greatest value within in %d\n", turns, tops);
     show("between two places", &own);
-    assert_true(turns > 100 && tops > 20 && own.free > 1000 && own.at_rest > 1000 && own.handed_over < own.cases / 3);
+    show("at a place", &at);
+    assert_true(turns > 200 && tops > 40 && own.free > 1000 && own.at_rest > 1000 && own.handed_over < own.cases / 3);
+    assert_true(at.handed_over > at.cases / 2);
 }
 
 static void no_such_width(void **state)
@@ -392,11 +497,9 @@ static void no_such_width(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(lanes_answer_as_one_by_one),
-        cmocka_unit_test(several_positions_answer_as_one_by_one),
-        cmocka_unit_test(two_pulleys_answer_as_one_by_one),
-        cmocka_unit_test(balances_between_two_places),
-        cmocka_unit_test(no_such_width),
+        cmocka_unit_test(lanes_answer_as_one_by_one),          cmocka_unit_test(several_positions_answer_as_one_by_one),
+        cmocka_unit_test(balances_at_places_and_turned_spans), cmocka_unit_test(two_pulleys_answer_as_one_by_one),
+        cmocka_unit_test(balances_between_two_places),         cmocka_unit_test(no_such_width),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
