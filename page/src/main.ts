@@ -459,7 +459,7 @@ async function beat(): Promise<void> {
 
 const moves = {
   preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); motion.now?.leave(); showGlance(); askLive(); },
-  settle: (): void => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
+  settle: (): void => { previewing = null; search.now?.unseen(); movedTo = store.now; bar("move", "marginal", null); askWhole(); },
 };
 const fromSide = (): boolean => document.body.dataset.view === "side";
 const distance: Later<Distance, typeof import("./distance")> = new Later(() => import("./distance"), ({Distance: Panel}) => new Panel({ask: () => { if (lay) askLive(); drawing.refresh(); side.now?.refresh(); }, ended: () => drawing.dropCross(), side: fromSide}));

@@ -95,7 +95,7 @@ export class SearchPanel {
   }
   /** The work is another one. */
   changed(): void {
-    if (this.seen) { this.seen = false; this.hooks.settle(); }
+    if (this.seen) this.hooks.settle();
     if (store.file !== this.file) this.another();
     this.take(store.now.changes);
     if (this.on) { this.draw(); void this.update(); }
@@ -256,8 +256,16 @@ export class SearchPanel {
   /** The proposal in the drawing, with its numbers, or today's drive again. */
   private see(on: boolean): void {
     const proposal = this.found?.answer.proposals[this.chosen];
-    this.seen = on;
-    if (on && proposal) this.hooks.preview(withChanges(store.now.changes, this.changes(proposal))); else this.hooks.settle();
+    if (!on || !proposal) return this.hooks.settle();
+    this.seen = true;
+    this.hooks.preview(withChanges(store.now.changes, this.changes(proposal)));
+    this.shades();
+    this.drawResult();
+  }
+  /** The drawing is today's again, as after a drag that was given up. */
+  unseen(): void {
+    if (!this.seen) return;
+    this.seen = false;
     this.shades();
     this.drawResult();
   }

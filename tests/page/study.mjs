@@ -205,6 +205,16 @@ same("where today is drawn as the ghost", (await ghost()).some((x) => Math.abs(x
 same("the file stays as it is", [await page.getAttribute("#undo", "aria-disabled"), await text(page, "#save")], [undoes, "Saved"]);
 await page.click("[data-key=proposal-see]");
 await page.waitForFunction(() => /at −20\.00, 320\.00/.test(document.querySelector(".handle[data-pulley='2']").getAttribute("aria-label")));
+await page.click("[data-key=proposal-see]");
+same("a proposal in the drawing has its button pressed", await page.getAttribute("[data-key=proposal-see]", "aria-pressed"), "true");
+const held = await page.locator(".handle[data-pulley='2'] .hit").boundingBox();
+await page.mouse.move(held.x + held.width / 2, held.y + held.height / 2);
+await page.mouse.down();
+await page.mouse.move(held.x + held.width / 2 + 30, held.y + held.height / 2 + 20, {steps: 4});
+await page.keyboard.press("Escape");
+await page.mouse.up();
+await page.waitForFunction(() => /at −20\.00, 320\.00/.test(document.querySelector(".handle[data-pulley='2']").getAttribute("aria-label")));
+same("a drag that is given up brings today back, and the button says so", await page.getAttribute("[data-key=proposal-see]", "aria-pressed"), "false");
 await page.click("[data-key=proposal-take]");
 await page.waitForFunction((x) => document.querySelector(".handle[data-pulley='2']").getAttribute("aria-label").replaceAll("−", "-").includes(x), `at ${own.proposals[1].moves[0].to[0].toFixed(2)}`);
 await judged(page);
