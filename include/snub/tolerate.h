@@ -52,7 +52,7 @@ typedef struct snub_rule_count {
 /** How a number scatters over the kits that have it. */
 typedef struct snub_spread_of {
     int count;
-    double nominal, mean, sd, least, most; /**< NAN: no kit has one; sd NAN for one kit */
+    double nominal, mean, sd, least, most; /**< of those with a finite one; NAN: no kit has one; sd NAN for one kit */
 } snub_spread_of;
 
 typedef struct snub_tolerate_request {

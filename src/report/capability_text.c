@@ -13,7 +13,7 @@ static const double NO_SCATTER = 1e-10;
 
 typedef struct fit {
     snub_kit_histogram h;
-    snub_capability normal; /* all NAN: the kits do not scatter */
+    snub_capability normal; /* all NAN: the kits do not scatter, or some are slack */
     snub_interval beyond;   /* of the share of kits that have the number */
 } fit;
 
@@ -32,7 +32,7 @@ static bool fit_of(const snub_tolerated *of, snub_followed followed, fit *f)
     if (!has_limits(&f->h))
         return true;
     f->normal =
-        spread->sd > NO_SCATTER * fmax(fabs(spread->least), fabs(spread->most))
+        f->h.endless == 0 && spread->sd > NO_SCATTER * fmax(fabs(spread->least), fabs(spread->most))
             ? snub_capability_of(spread->mean, spread->sd, isfinite(f->h.low_limit) ? f->h.low_limit : -INFINITY,
                                  isfinite(f->h.high_limit) ? f->h.high_limit : INFINITY, NAN)
             : none;
@@ -77,7 +77,9 @@ static void add_fit(snub_followed followed, const fit *f, const snub_look *look,
         snub_number_text(look->locale, f->normal.cp, 2, cp);
     snprintf(normal, sizeof normal, "%.2f %%", 100.0 * (f->normal.below + f->normal.above));
     snprintf(kits, sizeof kits, "%d, %.1f to %.1f %%", beyond, 100.0 * f->beyond.low, 100.0 * f->beyond.high);
-    const char *centred = known ? snub_number_text(look->locale, f->normal.cpk, 2, cpk) : "no scatter";
+    const char *centred = known              ? snub_number_text(look->locale, f->normal.cpk, 2, cpk)
+                          : f->h.endless > 0 ? "slack"
+                                             : "no scatter";
     snub_text_printf(out, "%-25s %9s %9s %6s %*s %11s %20s\n", title, limit_text(followed, f->h.low_limit, look, low),
                      limit_text(followed, f->h.high_limit, look, high), cp, snub_printf_width(centred, 10), centred,
                      known ? normal : "", kits);

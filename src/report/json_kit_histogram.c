@@ -42,6 +42,7 @@ static json_t *one_of(const snub_tolerated *of, snub_followed followed, const sn
     snub_json_put(one, "number", snub_json_words(shown->key));
     snub_json_put(one, "kits", json_integer(h->count));
     snub_json_put(one, "kits_without", json_integer(of->kit_count - h->count));
+    snub_json_put(one, "kits_endless", json_integer(h->endless));
     snub_json_put(one, "nominal", in_unit(shown, of->spread[followed].nominal));
     snub_json_put(one, "low_limit", in_unit(shown, h->low_limit));
     snub_json_put(one, "high_limit", in_unit(shown, h->high_limit));

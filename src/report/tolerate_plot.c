@@ -44,6 +44,8 @@ static const char *note_of(const plotter *p, const snub_kit_histogram *h, const 
                h->above, h->high_limit, as, &words);
     if (words.length == 0)
         snub_text_puts(&words, snub_say(p->locale, SNUB_MESSAGE("no limit")));
+    if (h->endless > 0)
+        snub_text_printf(&words, snub_say(p->locale, SNUB_MESSAGE("; without bound, not drawn: %d")), h->endless);
     if (h->count < p->of->kit_count)
         snub_text_printf(&words, snub_say(p->locale, SNUB_MESSAGE("; %d kits without this value")),
                          p->of->kit_count - h->count);
@@ -56,7 +58,7 @@ static bool add_number(plotter *p, snub_followed followed)
     snub_kit_histogram *h = &p->histogram[followed];
     if (snub_kit_histogram_of(p->of, followed, h) != SNUB_OK)
         return false;
-    if (h->count == 0)
+    if (h->class_count == 0)
         return true;
     snub_bars *bars = &p->bars[p->count++];
     const char *unit = snub_unit_describe(as->unit)->text;
@@ -107,6 +109,9 @@ snub_status snub_tolerate_plot(const snub_tolerated *tolerated, const snub_local
                                       "all kits."))};
     if (!good || notes[0] == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (p->count == 0)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "no kit has a number to draw; as text the study tells by which rules they fail");
     const snub_bars_sheet sheet = {
         .title = tolerated->build->drive->title,
         .y_title = snub_say(locale, SNUB_MESSAGE("kits")),

@@ -61,6 +61,21 @@ static void add_rules(const page *p)
     }
 }
 
+/* Kits with a grip that has no bound. */
+static void add_slack(const page *p)
+{
+    int slack = 0;
+    char words[160];
+    for (int i = 0; i < p->of->kit_count; i++)
+        slack += isinf(p->of->kits[i].of[SNUB_FOLLOWED_GRIP]) != 0;
+    if (slack == 0)
+        return;
+    snprintf(words, sizeof words,
+             "In %d %s the belt is slack: such a grip has no bound, and is in none of these numbers.", slack,
+             slack == 1 ? "kit" : "kits");
+    snub_wrap(words, 0, 0, p->look->width, p->out);
+}
+
 static void add_numbers(const page *p)
 {
     snub_text_printf(p->out, "\n%-20s %14s %14s %12s %14s %14s\n", "", "nominal", "mean", "std dev", "least",
@@ -77,6 +92,7 @@ static void add_numbers(const page *p)
                          SNUB_SHOWN(p->look, s->least, shown->unit, shown->decimals),
                          SNUB_SHOWN(p->look, s->most, shown->unit, shown->decimals));
     }
+    add_slack(p);
 }
 
 /* @return false: memory is out */

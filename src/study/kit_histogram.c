@@ -52,16 +52,18 @@ static void find_quantiles(const double *sorted, snub_kit_histogram *h)
     }
 }
 
+/* Of the finite numbers; endless ones stand behind them. */
 static void find_classes(const double *sorted, snub_kit_histogram *h)
 {
-    if (h->count == 0)
+    const int finite = h->count - h->endless;
+    if (finite == 0)
         return;
-    const double whole = sorted[h->count - 1] - sorted[0];
-    const int wanted = (int)ceil(2.0 * cbrt(h->count) - 1e-9); /* 27 kits make 6 */
+    const double whole = sorted[finite - 1] - sorted[0];
+    const int wanted = (int)ceil(2.0 * cbrt(finite) - 1e-9); /* 27 kits make 6 */
     h->class_count = whole > 0.0 ? (wanted < SNUB_CLASSES_MOST ? wanted : SNUB_CLASSES_MOST) : 1;
     h->from = sorted[0];
     h->width = whole / h->class_count;
-    for (int i = 0; i < h->count; i++) {
+    for (int i = 0; i < finite; i++) {
         const int class = h->width > 0.0 ? (int)((sorted[i] - h->from) / h->width) : 0;
         h->kits[class < h->class_count ? class : h->class_count - 1]++;
     }
@@ -74,9 +76,13 @@ snub_status snub_kit_histogram_of(const snub_tolerated *tolerated, snub_followed
     *histogram = (snub_kit_histogram){0};
     if (sorted == NULL)
         return SNUB_NO_MEMORY;
-    for (int i = 0; i < tolerated->kit_count; i++)
-        if (!isnan(tolerated->kits[i].of[followed]))
-            sorted[histogram->count++] = tolerated->kits[i].of[followed];
+    for (int i = 0; i < tolerated->kit_count; i++) {
+        const double value = tolerated->kits[i].of[followed];
+        if (isnan(value))
+            continue;
+        sorted[histogram->count++] = value;
+        histogram->endless += !isfinite(value);
+    }
     qsort(sorted, (size_t)histogram->count, sizeof *sorted, by_size);
     limits_of(tolerated->build->drive, followed, histogram);
     count_beyond(sorted, histogram);

@@ -106,7 +106,7 @@ static snub_spread_of spread_of(const snub_tolerated *result, int followed, doub
     double sum = 0.0, squares = 0.0;
     for (int i = 0; i < result->kit_count; i++) {
         const double value = result->kits[i].of[followed];
-        if (isnan(value))
+        if (!isfinite(value)) /* a slack belt's grip has no bound, and no mean */
             continue;
         s.least = fmin(s.least, value);
         s.most = fmax(s.most, value);
@@ -118,7 +118,7 @@ static snub_spread_of spread_of(const snub_tolerated *result, int followed, doub
     s.mean = sum / s.count;
     for (int i = 0; i < result->kit_count; i++) {
         const double off = result->kits[i].of[followed] - s.mean;
-        squares += isnan(off) ? 0.0 : off * off;
+        squares += isfinite(off) ? off * off : 0.0;
     }
     s.sd = s.count > 1 ? sqrt(squares / (s.count - 1)) : (double)NAN;
     return s;

@@ -86,6 +86,49 @@ def limits(work):
         check("clearance", near(by["tightest_gap_mm"]["low_limit"], 12), by["tightest_gap_mm"])
 
 
+def slack(work):
+    """Some kits slack, or all: each form answers, and such a grip is in no mean and no class."""
+    some = pathlib.Path(work) / "some.yaml"
+    some.write_text("""snub: 1
+engine: {displacement: 2.0 L, cylinders: 4, idle: 800 rpm, redline: 6500 rpm, accel_rate: 2000, decel_rate: 6000}
+belt: {ribs: 6, length: 988, tolerance: 1}
+pulleys:
+  - {name: crank, role: crank, at: [0, 0], diameter: 150}
+  - {name: idler, side: back, at: [-60, 150], diameter: 70}
+  - {name: alternator, at: [-20, 320], diameter: 60, load: [[2000 rpm, 8], [12000 rpm, 4]], inertia: 0.0025, overruns: true}
+""")
+    met = set()
+    for name, more in (("some", []), ("most", ["--set", "belt.length=990"]), ("all", ["--set", "belt.length=992"])):
+        got, rows = study(work, some, "--kits", "40", *more)
+        loose = [row for row in rows if row["worst grip"] == ""]  # no bound, or no equilibrium at all
+        finite = [float(row["worst grip"]) for row in rows if row["worst grip"] != ""]
+        check(f"{name} slack: they fail by it", loose and all("slack" in row["rules that fail"] or "no_equilibrium" in row["rules that fail"] for row in loose), loose[:2])
+        grip = next((one for one in got["distributions"] if one["number"] == "worst_grip"), None)
+        endless = grip["kits_endless"] if grip else 0
+        met.add((endless > 0, bool(finite)))
+        if grip:
+            check(f"{name} slack: kits", (grip["kits"], grip["kits_without"] + endless) == (40 - grip["kits_without"], len(loose)), grip)
+            check(f"{name} slack: beyond the limit", grip["kits_above"] == endless + sum(v > grip["high_limit"] for v in finite), grip)
+            check(f"{name} slack: in no class", sum(c["kits"] for c in grip["classes"]) == len(finite), grip["classes"])
+            mean = got["numbers"]["worst_grip"]["mean"]
+            check(f"{name} slack: nor in the mean", near(mean, statistics.fmean(finite)) if finite else mean is None, (mean, finite))
+            fit = next(one for one in got["capability"] if one["number"] == "worst_grip")
+            check(f"{name} slack: no capability", fit["cpk"] is None and fit["kits_beyond"] == grip["kits_above"], fit)
+        else:
+            check(f"{name} slack: no kit has one", not finite)
+        drawn = pathlib.Path(work) / "slack.svg"
+        for path in (pathlib.Path(work) / "slack.pdf", drawn):
+            done = run(some, "--kits", 40, *more, "-o", path)
+            if grip or finite or got["distributions"]:
+                check(f"{name} slack: histograms as {path.suffix}", done.returncode in (0, 1) and path.stat().st_size > 1000, done.stderr)
+            else:
+                check(f"{name} slack: nothing to draw, by {path.suffix}", done.returncode == 2 and b"no kit has a number to draw" in done.stderr, done.stderr)
+        said = " ".join(run(some, "--kits", 40, *more).stdout.decode().split())
+        check(f"{name} slack: it is said", (f"In {endless} kits the belt is slack" in said) == (endless > 0), said)
+        check(f"{name} slack: and in the picture", (f"without bound, not drawn: {endless}" in drawn.read_text()) == bool(endless and finite))
+    check("kits of both kinds, and of one", {(True, True), (True, False), (False, False)} <= met, met)
+
+
 # ---- capability ------------------------------------------------------------------------------------------------------------
 
 def clopper(counted, of, chance, upper):
@@ -250,6 +293,7 @@ def main():
         metric, us = study(work, SCATTER, "--kits", "40"), study(work, inches, "--kits", "40")
         check("inches: the same JSON", metric[0]["distributions"] == us[0]["distributions"], us[0]["distributions"][:1])
         limits(work)
+        slack(work)
         capability(work)
         histograms(work)
         files(work)

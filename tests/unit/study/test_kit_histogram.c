@@ -47,7 +47,7 @@ static snub_kit_histogram of(const study *s, snub_followed followed)
     int all = 0;
     for (int k = 0; k < h.class_count; k++)
         all += h.kits[k];
-    assert_int_equal(all, h.count);
+    assert_true(all == h.count - h.endless);
     return h;
 }
 
@@ -97,6 +97,31 @@ static void classes(void **state)
     assert_true(isnan(none.quantile[4]));
 }
 
+/* Slack kits: beyond the limit, behind every other, in no class. */
+static void endless(void **state)
+{
+    study s;
+    (void)state;
+    for (int slack = 1; slack <= 20; slack += 19) {
+        make(&s, 20, 7);
+        for (int i = 0; i < slack; i++)
+            kits[i].of[SNUB_FOLLOWED_GRIP] = INFINITY;
+        const snub_kit_histogram h = of(&s, SNUB_FOLLOWED_GRIP);
+        assert_int_equal(h.count, 20);
+        assert_true(h.endless == slack);
+        assert_true(h.above == slack);
+        assert_true((h.class_count > 0) == (slack < 20));
+    }
+    make(&s, 20, 7);
+    kits[0].of[SNUB_FOLLOWED_GRIP] = INFINITY; /* it was 1: 2 to 20 are left */
+    const snub_kit_histogram h = of(&s, SNUB_FOLLOWED_GRIP);
+    assert_int_equal(h.class_count, 6);
+    assert_near("first edge", h.from, 2.0, 1e-12, "");
+    assert_near("last edge", h.from + h.class_count * h.width, 20.0, 1e-9, "");
+    assert_near("5 % of 20", h.quantile[2], 2.5, 1e-9, "");
+    assert_true(!isfinite(h.quantile[6]));
+}
+
 static void limits(void **state)
 {
     study s;
@@ -122,7 +147,7 @@ static void limits(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(quantiles), cmocka_unit_test(classes),
-                                       cmocka_unit_test(limits)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(quantiles), cmocka_unit_test(endless),
+                                       cmocka_unit_test(classes), cmocka_unit_test(limits)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
