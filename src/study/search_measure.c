@@ -27,11 +27,13 @@ typedef struct snub_bench {
 typedef struct today_finding {
     snub_rule rule;
     const char *pulley, *other, *second;
-    double over;
+    snub_level level;
+    double excess, farness;
 } today_finding;
 
 typedef struct snub_build_today {
     bool settled;
+    snub_level verdict;
     int count;
     today_finding *items;
 } snub_build_today;
@@ -64,29 +66,49 @@ static bool same_name(const char *a, const char *b)
     return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
 }
 
-/* Of today's build the same finding, by how far it is over. */
-static double over_today(const snub_build_today *today, const snub_finding *f)
+/* How far from passing: every finding of a higher level is farther than any of a lower one, whatever limits they have.
+ */
+static double farness(const snub_finding *f)
+{
+    const double over = excess(f);
+    return f->level <= SNUB_NOTE ? 0.0 : (double)(f->level - SNUB_MARGINAL) + PER_LEVEL + over / (1.0 + over);
+}
+
+/* Of today's build the same finding; NULL: there is none. The worst stand first. */
+static const today_finding *find_today(const snub_build_today *today, const snub_finding *f)
 {
     for (int i = 0; i < today->count; i++) {
         const today_finding *t = &today->items[i];
         if (t->rule == snub_wording_describe(f->wording)->rule && same_name(t->pulley, f->pulley) &&
             same_name(t->other, f->other) && same_name(t->second, f->second))
-            return t->over;
+            return t;
     }
-    return 0.0;
+    return NULL;
 }
 
-static double broken(const snub_measuring *m, int row, const snub_finding *f)
+/* By how much a finding is worse than today's build. Its limit may be another at another level: a lower level is never
+ * worse, and only within one are excesses compared. A build that fails today may hide lesser findings, which a rule
+ * leaves out beside a failure: where it does not fail any more, they are no worse. */
+static double worse_than_today(const snub_build_today *today, snub_level verdict, const snub_finding *f)
+{
+    const today_finding *t = find_today(today, f);
+    if (f->level <= SNUB_NOTE || (t != NULL && f->level < t->level) || verdict < today->verdict)
+        return 0.0;
+    const double more = t != NULL && f->level == t->level ? excess(f) - t->excess
+                        : t != NULL                       ? PER_LEVEL * (double)(f->level - t->level) + excess(f)
+                                                          : over_level(f, SNUB_NOTE);
+    return more > SAME ? more : 0.0;
+}
+
+static double broken(const snub_measuring *m, int row, snub_level verdict, const snub_finding *f)
 {
     const snub_hold hold = m->space->section->hold;
     if (hold != SNUB_HOLD_TODAY)
         return over_level(f, hold == SNUB_HOLD_PASS ? SNUB_NOTE : SNUB_MARGINAL);
-    const double over = over_level(f, SNUB_NOTE);
     /* any belt is better than none: what is found of a build that has none today is no worse */
-    if (m->today == NULL || over == 0.0 || !m->today[row].settled)
+    if (m->today == NULL || !m->today[row].settled)
         return 0.0;
-    const double more = over - over_today(&m->today[row], f);
-    return more > SAME ? more : 0.0;
+    return worse_than_today(&m->today[row], verdict, f);
 }
 
 static double over_of_build(const snub_measuring *m, int row, const snub_build *build)
@@ -96,7 +118,7 @@ static double over_of_build(const snub_measuring *m, int row, const snub_build *
     if (!today_too)
         over += !build->settled ? NO_BELT : !build->laid ? NO_DRIVE : 0.0;
     for (int i = 0; i < build->findings.count; i++)
-        over += broken(m, row, &build->findings.items[i]);
+        over += broken(m, row, build->verdict, &build->findings.items[i]);
     return over;
 }
 
@@ -125,7 +147,7 @@ static void weigh(const snub_measuring *m, int row, const snub_build *build, cam
     const int pulley = m->space->section->pulley;
     double ease = build->settled ? 0.0 : NO_BELT;
     for (int i = 0; i < build->findings.count; i++)
-        ease += over_level(&build->findings.items[i], SNUB_NOTE);
+        ease += farness(&build->findings.items[i]);
     *out = (came_to){.settled = build->settled,
                      .level = (int)build->verdict,
                      .over = over_of_build(m, row, build),
@@ -209,16 +231,19 @@ static snub_status keep_today(snub_measuring *m, const snub_build *build, snub_b
     {
         snub_arena *arena = m->reading->arena;
         today->settled = build->settled && build->laid;
+        today->verdict = build->verdict;
         today->items = SNUB_NEW(arena, today_finding, build->findings.count + 1);
         for (int i = 0; today->items != NULL && i < build->findings.count; i++) {
             const snub_finding *f = &build->findings.items[i];
-            const double over = over_level(f, SNUB_NOTE);
-            if (over == 0.0)
+            if (f->level <= SNUB_NOTE)
                 continue;
-            today->items[today->count++] = (today_finding){
-                snub_wording_describe(f->wording)->rule, f->pulley != NULL ? snub_copy_text(arena, f->pulley) : NULL,
-                f->other != NULL ? snub_copy_text(arena, f->other) : NULL,
-                f->second != NULL ? snub_copy_text(arena, f->second) : NULL, over};
+            today->items[today->count++] = (today_finding){snub_wording_describe(f->wording)->rule,
+                                                           f->pulley != NULL ? snub_copy_text(arena, f->pulley) : NULL,
+                                                           f->other != NULL ? snub_copy_text(arena, f->other) : NULL,
+                                                           f->second != NULL ? snub_copy_text(arena, f->second) : NULL,
+                                                           f->level,
+                                                           excess(f),
+                                                           farness(f)};
         }
         status = today->items == NULL || arena->refused ? SNUB_NO_MEMORY : SNUB_OK;
     }
@@ -335,7 +360,7 @@ static snub_status put_in_order(snub_measuring *m)
         return SNUB_NO_MEMORY;
     for (int i = 0; i < m->rows.count; i++)
         for (int k = 0; k < m->today[i].count; k++)
-            weight[i] += m->today[i].items[k].over;
+            weight[i] += m->today[i].items[k].farness;
     for (int i = 1; i < m->rows.count; i++) {
         const int moved = m->order[i];
         int j = i;
@@ -379,7 +404,7 @@ static const snub_finding *worst_of(const snub_measuring *m, int row, const snub
 {
     const snub_finding *worst = NULL;
     for (int i = 0; i < build->findings.count; i++) {
-        const double this = broken(m, row, &build->findings.items[i]);
+        const double this = broken(m, row, build->verdict, &build->findings.items[i]);
         if (this > *over) {
             *over = this;
             worst = &build->findings.items[i];
