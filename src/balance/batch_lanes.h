@@ -21,13 +21,16 @@ static const double NEAR = 1e-10;
 /* Where spans are so many times as long as their end moves from one coarse place to the next, R and tension are so
  * smooth that second differences tell how far they leave their chord. */
 static const double ROOM = 4.0;
+/* And where the arm turns by less than this from place to place, rad: four places that are farther apart may lie in
+ * line by chance. */
+static const double TURN_OF_GAP = 0.2;
 /* A step of Newton that may be the last, rad: tension follows it along a tangent. */
 static const double LAST_STEP = 1e-8;
 
 /* The cases of one round of lanes. */
 typedef struct cases {
     const snub_rig *rig;
-    marks lost;
+    marks lost, alike;
     lanes x[SNUB_PULLEYS_MOST], y[SNUB_PULLEYS_MOST], radius[SNUB_PULLEYS_MOST];
     lanes span[SNUB_PULLEYS_MOST], wrap[SNUB_PULLEYS_MOST], u[SNUB_PULLEYS_MOST][2], rise[SNUB_PULLEYS_MOST];
     lanes sign[SNUB_PULLEYS_MOST], size[SNUB_PULLEYS_MOST]; /* of the radii: 1 or -1; m */
@@ -166,7 +169,7 @@ static void set_out(const cases *c, walk *w)
     for (int i = 0; i < 2; i++)
         for (int k = 0; k < 2; k++)
             w->u[i][k] = all_of(rig->path.u[arcs[i]][k]);
-    w->good = rig->grid[0].valid ? ~(marks){0} : (marks){0};
+    w->good = rig->grid[0].valid ? c->alike : (marks){0};
     if (rig->before != rig->after) {
         w->wrap[0] += c->sign[rig->before] * c->turned[first];
         w->wrap[2] -= c->sign[rig->after] * c->turned[rig->after];
@@ -186,7 +189,7 @@ static void find_turns(const cases *c, rotation turns[HALVES])
 }
 
 /* Sine of the greatest turn of a span that the series of the arc sine is good for: what it leaves out is less than
- * 4e-13 rad. */
+ * 2e-16 rad. */
 static const double SERIES = 0.15;
 
 /* What a direction has turned by. */
@@ -195,8 +198,12 @@ IN_PLACE lanes turn_of(const lanes before[2], const lanes now[2], marks *good)
     const lanes x = before[0] * now[1] - before[1] * now[0], square = x * x;
     *good &= (size_of(x) < all_of(SERIES)) & (before[0] * now[0] + before[1] * now[1] > all_of(0.0));
     return x + x * (square * (1.0 / 6.0 +
-                              square * (3.0 / 40.0 + square * (15.0 / 336.0 + square * (105.0 / 3456.0 +
-                                                                                        square * (945.0 / 42240.0))))));
+                              square * (3.0 / 40.0 +
+                                        square * (15.0 / 336.0 +
+                                                  square * (105.0 / 3456.0 +
+                                                            square * (945.0 / 42240.0 +
+                                                                      square * (10395.0 / 599040.0 +
+                                                                                square * (135135.0 / 9676800.0))))))));
 }
 
 /* The wraps at this place from those at the one before; by arc tangent where there is none or the spans turn fast. */
@@ -260,6 +267,10 @@ static void lay_fixed(cases *c)
 {
     const snub_rig *rig = c->rig;
     const bool lies = rig->arm >= 0 ? rig->grid[0].valid : rig->laid == SNUB_OK; /* the rig's own path, as it stands */
+    marks alike = ~(marks){0}; /* all pulleys on the same side of the belt as the rig's */
+    for (int i = 0; i < rig->n; i++)
+        alike &= c->sign[i] * rig->path.radius[i] > 0.0;
+    c->alike = alike;
     for (int i = 0; i < rig->n; i++) {
         const int next = i + 1 < rig->n ? i + 1 : 0;
         const lanes from[2] = {c->x[i], c->y[i]}, to[2] = {c->x[next], c->y[next]};
@@ -267,7 +278,7 @@ static void lay_fixed(cases *c)
             continue;
         c->lost |= ~tangent(from, c->radius[i], to, c->radius[next], c->u[i], &c->span[i]);
         const lanes like[2] = {all_of(rig->path.u[i][0]), all_of(rig->path.u[i][1])};
-        c->little[i] = lies ? ~(marks){0} : (marks){0};
+        c->little[i] = lies ? alike : (marks){0};
         c->turned[i] = turn_of(like, c->u[i], &c->little[i]);
     }
     c->fixed_length = c->fixed_turn = all_of(0.0);
@@ -349,7 +360,11 @@ static lanes slope(const cases *c, const laid *g, lanes tension, lanes *d_tensio
     const lanes d_in = winds * (dx * in[1] - dy * in[0] + turn_in * (x * in[0] + y * in[1]));
     const lanes d_out = winds * (dx * out[1] - dy * out[0] + turn_out * (x * out[0] + y * out[1]));
     const lanes d_span_in = in[0] * dx + in[1] * dy, d_span_out = -(out[0] * dx + out[1] * dy);
-    lanes d_weighted = c->rise_span[0] * d_span_in + c->rise_span[1] * d_span_out +
+    /* a free span grows by what its end moves along it, and by what it rolls off from one pulley to the other */
+    const int p = rig->before, arm = rig->arm, q = rig->after;
+    const lanes grows_in = d_span_in + (c->radius[p] - c->radius[arm]) * turn_in;
+    const lanes grows_out = d_span_out + (c->radius[arm] - c->radius[q]) * turn_out;
+    lanes d_weighted = c->rise_span[0] * grows_in + c->rise_span[1] * grows_out +
                        c->rise_arc[1] * c->sign[rig->arm] * (turn_in - turn_out);
     if (rig->before == rig->after)
         d_weighted += c->rise_arc[0] * c->sign[rig->before] * (turn_out - turn_in);
@@ -393,8 +408,9 @@ typedef struct scanned {
 
 /* Coarse places between which cells are looked for, of the lanes in `which`. */
 typedef struct gap {
-    int k, wide, bent; /* from place k to k + wide; where the first of the four places stands that tell of bends */
+    int k, wide; /* from place k to k + wide */
     marks which, lies;
+    lanes bend, loose; /* of R and of tension, from place to place */
 } gap;
 
 IN_PLACE void measure(const cases *c, const laid *g, const walk *w, lanes wind, place *p)
@@ -458,13 +474,21 @@ IN_PLACE extent extent_of(const place *p)
 /* Whether the belt lies well between places at which it does, the pulley of the arm moving by `way` from one to the
  * next: a span changes by no more than its end moves, and turns by no more than that over its least length; a wrap
  * changes by the turn of its spans. */
-static marks lies_well(const cases *c, const extent *e, lanes way)
+static marks lies_well(const cases *c, const extent *e, lanes way, int places)
 {
+    const int p = c->rig->before, arm = c->rig->arm, q = c->rig->after;
+    const lanes h[2] = {c->radius[p] - c->radius[arm], c->radius[arm] - c->radius[q]};
     const double whole = 2.0 * SNUB_PI;
     const lanes in = way / (e->span[0] - way), out = way / (e->span[1] - way);
     const bool two = c->rig->before == c->rig->after;
     const lanes turns[3] = {two ? in + out : in, in + out, two ? in + out : out};
     marks lies = e->valid & (e->span[0] > ROOM * way) & (e->span[1] > ROOM * way);
+    lies &= c->travel * ((double)places / COARSE) < TURN_OF_GAP;
+    /* the distance of centres falls by no more than a way, the square of the span by twice their product */
+    for (int i = 0; i < 2; i++) {
+        const lanes square = e->span[i] * e->span[i];
+        lies &= square * square > 4.0 * way * way * (square + h[i] * h[i]);
+    }
     for (int i = 0; i < 3; i++)
         lies &= (e->least[i] > turns[i]) & (e->most[i] < whole - turns[i]);
     return lies;
@@ -479,7 +503,7 @@ static marks lies_between(const cases *c, const place *a, const place *b, int pl
 {
     extent e = extent_of(a);
     take_in(b, &e);
-    return lies_well(c, &e, way_of(c, places));
+    return lies_well(c, &e, way_of(c, places), places);
 }
 
 /* The place at a wind, `by` from one that is laid. */
@@ -514,7 +538,7 @@ static marks lay_wide(const cases *c, scanned *s)
     extent all = extent_of(&s->at[0]);
     for (int k = WIDE; k <= COARSE; k += WIDE)
         take_in(&s->at[k], &all);
-    return lies_well(c, &all, way_of(c, WIDE));
+    return lies_well(c, &all, way_of(c, WIDE), WIDE);
 }
 
 /* The places between them, for the lanes that need them. */
@@ -534,25 +558,19 @@ IN_PLACE lanes bends(lanes before, lanes a, lanes b, lanes behind)
     return most(size_of(one), size_of(other)) + size_of(one - other);
 }
 
-/* What is known between two places, the `part` of a gap, without looking there: that there is no crossing, or one
- * (`up`). A parabola leaves its chord by an eighth of its second difference, and its slope changes by half of it from
- * the chord's; twice that is allowed for. Second differences over a part of the way go with its square. */
-IN_PLACE marks known(const scanned *s, const gap *g, const place *a, const place *b, double part, marks *up)
+/* What is known between two places without looking there: that there is no crossing, or one (`up`). A parabola leaves
+ * its chord by an eighth of its second difference, and its slope changes by half of it from the chord's; twice that is
+ * allowed for. */
+IN_PLACE marks known(const gap *g, const place *a, const place *b, marks *up)
 {
-    const place *p = &s->at[g->bent];
-    const int w = g->wide;
-    const lanes bend = part * part * bends(p[0].r, p[w].r, p[2 * w].r, p[3 * w].r);
+    const lanes bend = g->bend;
     const lanes low = least(a->r, b->r), high = most(a->r, b->r), off = 0.25 * bend;
     const marks straight = high - low > bend, rises = straight & (a->r < 0.0) & (b->r >= 0.0);
     marks sure = (low > off) | (high < -off) | (straight & (a->r >= 0.0) & (b->r < 0.0));
-    *up = (marks){0};
-    if (any(rises)) {
-        const lanes loose = 0.25 * part * part * bends(p[0].tight, p[w].tight, p[2 * w].tight, p[3 * w].tight);
-        const marks taut = least(a->tight, b->tight) > loose, hangs = most(a->tight, b->tight) < -loose;
-        *up = rises & taut;
-        sure |= rises & (taut | hangs);
-    }
-    *up &= g->lies & g->which;
+    const lanes loose = 0.25 * g->loose;
+    const marks taut = least(a->tight, b->tight) > loose, hangs = most(a->tight, b->tight) < -loose;
+    *up = rises & taut & g->lies & g->which;
+    sure |= rises & (taut | hangs);
     return g->lies & sure;
 }
 
@@ -592,7 +610,9 @@ static void look_between(const cases *c, scanned *s, const gap *g, const place *
             continue;
         }
         marks up;
-        rest.which &= ~known(s, g, from, to, (double)half / (STRIDE * g->wide), &up);
+        rest.bend = most(0.25 * g->bend, 2.0 * size_of(bend));
+        rest.loose = most(0.25 * g->loose, 2.0 * size_of(a->tight - 2.0 * middle.tight + b->tight));
+        rest.which &= ~known(&rest, from, to, &up);
         note(s, g, up, low, high, r[side]);
         if (any(rest.which))
             look_between(c, s, &rest, from, to, at, half);
@@ -607,11 +627,14 @@ static void scan_gaps(const cases *c, scanned *s, marks which, marks lies, int w
         /* at the ends of the travel, the bend of the next cells inside */
         const int bent = k < wide ? 0 : k + 2 * wide > COARSE ? COARSE - 3 * wide : k - wide;
         const place *a = &s->at[k], *b = &s->at[k + wide], *p = &s->at[bent];
-        gap g = {k, wide, bent, which, lies};
+        gap g = {.k = k, .wide = wide, .which = which, .lies = lies};
+        g.bend = bends(p[0].r, p[wide].r, p[2 * wide].r, p[3 * wide].r);
+        g.loose = bends(p[0].tight, p[wide].tight, p[2 * wide].tight, p[3 * wide].tight);
         marks up;
         if (any(which & ~lies))
-            g.lies |= lies_between(c, a, b, wide) & p[0].valid & p[wide].valid & p[2 * wide].valid & p[3 * wide].valid;
-        g.which &= ~known(s, &g, a, b, 1.0, &up);
+            g.lies |= lies_between(c, a, b, wide) & lies_between(c, &p[0], &p[wide], wide) &
+                      lies_between(c, &p[2 * wide], &p[3 * wide], wide);
+        g.which &= ~known(&g, a, b, &up);
         if (any(up)) {
             const lanes r[4] = {k > 0 ? s->at[k - wide].r : none, a->r, b->r,
                                 k + wide < COARSE ? s->at[k + 2 * wide].r : none};
@@ -766,6 +789,7 @@ static void read_arm(const snub_batch *b, int first, cases *c)
     c->travel = column(b->travel, rig->travel, first, b->count);
     c->preload = column(b->preload, rig->preload, first, b->count);
     c->rate = column(b->rate, rig->rate, first, b->count);
+    c->lost |= c->rate < 0.0; /* no spring: R may bend as it likes */
     c->factor = all_of(1.0) +
                 column(b->side, b->wanted->side, first, b->count) * column(b->damping, rig->damping, first, b->count);
 }
@@ -807,7 +831,8 @@ static void solve_cases(cases *c, answer *a)
     else
         solve_arm(c, a);
     const lanes tightest = a->tension + c->most_rise - c->centrifugal;
-    a->open |= ~(size_of(tightest) >= all_of(NEAR) * c->stiffness); /* NaN as well */
+    /* NaN as well */
+    a->open |= ~(size_of(tightest) >= all_of(NEAR) * c->stiffness) | ~(size_of(tightest) < (double)INFINITY);
     a->slack = ~(tightest > all_of(0.0));
 }
 

@@ -170,9 +170,11 @@ static inline lanes slope(const snub_rig *rig, const sums *s, const laid *g, lan
     const lanes d_in = rig->winds * (dx * in[1] - dy * in[0] + turn_in * (x * in[0] + y * in[1]));
     const lanes d_out = rig->winds * (dx * out[1] - dy * out[0] + turn_out * (x * out[0] + y * out[1]));
     const lanes d_span_in = in[0] * dx + in[1] * dy, d_span_out = -(out[0] * dx + out[1] * dy);
-    const lanes d_length = d_span_in + d_span_out;
+    const lanes d_length = d_span_in + d_span_out; /* of the path: its arcs take what its spans roll off */
+    const lanes grows_in = d_span_in + (radius[rig->before] - radius[rig->arm]) * turn_in;
+    const lanes grows_out = d_span_out + (radius[rig->arm] - radius[rig->after]) * turn_out;
     lanes d_weighted =
-        s->span[0] * d_span_in + s->span[1] * d_span_out + s->arc[1] * signed_as(turn_in - turn_out, radius[rig->arm]);
+        s->span[0] * grows_in + s->span[1] * grows_out + s->arc[1] * signed_as(turn_in - turn_out, radius[rig->arm]);
     if (rig->before == rig->after)
         d_weighted += s->arc[0] * signed_as(turn_out - turn_in, radius[rig->before]);
     else

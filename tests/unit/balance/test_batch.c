@@ -368,12 +368,26 @@ static void all_but_touch(const kits *k, int i, plain_drive *p, snub_case *wante
         wanted->belt_length = length;
 }
 
+/* Pulleys on the other side of the belt, some of them small. */
+static void flip_sides(const kits *k, int i, plain_drive *p, snub_case *wanted)
+{
+    chance c = {(uint64_t)i + 1};
+    (void)wanted;
+    for (int j = 0; j < k->rig.n; j++) {
+        snub_pulley *pulley = &p->pulleys[j];
+        if (chance_between(&c, 0.0, 1.0) > 0.3)
+            continue;
+        pulley->side = pulley->side == SNUB_RIB ? SNUB_BACK : SNUB_RIB;
+        pulley->pitch_radius *= chance_between(&c, 0.0, 1.0) < 0.5 ? 0.3 : 1.0;
+    }
+}
+
 static void balances_at_places_and_turned_spans(void **state)
 {
     (void)state;
     static kits k;
     chance c = {24};
-    met at = {0}, turned = {0}, near = {0};
+    met at = {0}, turned = {0}, near = {0}, flipped = {0};
     for (int d = 0; d < 120; d++) {
         plain_drive p;
         double length;
@@ -383,10 +397,12 @@ static void balances_at_places_and_turned_spans(void **state)
         try_bent(&k, &p, balance_at_place, length, &at);
         try_bent(&k, &p, turn_neighbour, 0.995 * length, &turned);
         try_bent(&k, &p, all_but_touch, length, &near);
+        try_bent(&k, &p, flip_sides, length, &flipped);
     }
     show("at places", &at);
     show("turned spans", &turned);
     show("spans all but vanish", &near);
+    show("other sides", &flipped);
     assert_true(at.free > 5000 && at.handed_over > 1000);
     assert_true(turned.free > 1000 && turned.handed_over < turned.cases / 2);
 }
