@@ -90,6 +90,7 @@ typedef struct snub_tolerated {
 typedef struct snub_kit_value {
     const char *path, *text;
     double value; /**< SI */
+    bool point;   /**< a length of a point, as text in the bare unit */
 } snub_kit_value;
 
 /** Judge kits of a build.

@@ -66,7 +66,11 @@ bool snub_kit_options(const snub_tolerated *of, const snub_kit_value *values, in
     add_option("package", row->package, out);
     /* of a row's overlays the last are its options' and the caller's */
     add_overlays(row, row->option_count + row->set_count, arena, out);
-    for (int i = 0; i < count; i++)
-        add_set(values[i].path, values[i].text, out);
+    for (int i = 0; i < count; i++) { /* a length of a point may stand beside one in inches */
+        const char *text = values[i].point ? snub_format(arena, "%s mm", values[i].text) : values[i].text;
+        out->failed = out->failed || text == NULL;
+        if (text != NULL)
+            add_set(values[i].path, text, out);
+    }
     return !out->failed;
 }

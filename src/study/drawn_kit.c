@@ -15,7 +15,9 @@ static bool add(snub_kit_value *values, int *count, const char *path, double val
                 snub_arena *arena)
 {
     const char *text = snub_format(arena, "%.17g", snub_quantity_to_bare(quantity, value));
-    values[(*count)++] = (snub_kit_value){path, text, value};
+    const size_t length = path != NULL ? strlen(path) : 0;
+    const bool point = quantity == SNUB_Q_LENGTH && length > 2 && path[length - 2] == '.' && path[length - 1] <= '1';
+    values[(*count)++] = (snub_kit_value){path, text, value, point};
     return path != NULL && text != NULL;
 }
 
@@ -50,7 +52,7 @@ static int chosen(const snub_build *build, snub_arena *arena, snub_kit_value *va
     int count = 0;
     bool good = true;
     if (build->length_chosen && build->part != NULL)
-        values[count++] = (snub_kit_value){"belt.part", build->part, NAN};
+        values[count++] = (snub_kit_value){"belt.part", build->part, NAN, false};
     if (build->length_chosen)
         good = add(values, &count, "belt.length", build->length, SNUB_Q_LENGTH, arena);
     for (int i = 0; good && i < build->drive->pulley_count; i++) {
@@ -183,7 +185,7 @@ int snub_kit_values(const snub_tolerated *result, const double *value, snub_aren
     if (*values == NULL)
         return -1;
     if (result->build->part != NULL)
-        (*values)[count++] = (snub_kit_value){"belt.part", result->build->part, NAN};
+        (*values)[count++] = (snub_kit_value){"belt.part", result->build->part, NAN, false};
     for (int i = 0; i < n; i++) {
         if (!add(*values, &count, result->scatter[i]->path, value[i], result->scatter[i]->quantity, arena))
             return -1;

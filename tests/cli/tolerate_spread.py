@@ -20,6 +20,7 @@ SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
 SCATTER = TOP / "examples/three-pulleys-scatter.yaml"
 HEADS = {"worst_grip": "worst grip", "blower_grip": "grip of the blower", "blower_wrap_deg": "wrap of the blower", "arm_wind_stopped_deg": "arm, engine stopped",
          "arm_wind_redline_deg": "arm at redline", "tightest_gap_mm": "tightest gap", "boost_kPa": "boost at redline"}
+TIGHTER = ("--set", "belt.length=1003")
 CHANCES = [0.1, 1, 5, 25, 50, 75, 95, 99, 99.9]
 
 
@@ -127,6 +128,26 @@ pulleys:
         check(f"{name} slack: it is said", (f"In {endless} kits the belt is slack" in said) == (endless > 0), said)
         check(f"{name} slack: and in the picture", (f"without bound, not drawn: {endless}" in drawn.read_text()) == bool(endless and finite))
     check("kits of both kinds, and of one", {(True, True), (True, False), (False, False)} <= met, met)
+
+
+def one_of_a_point(work):
+    """A tolerance on one coordinate of a point in inches, and the same in mm: the same kits; a kit that fails can be checked."""
+    said = []
+    for name, point in (("in", "[-0.7874015748031497 in +- 0.001 in, 12.598425196850394 in]"), ("mm", "[-20 +- 0.0254, 320]")):
+        path = pathlib.Path(work) / f"point_{name}.yaml"
+        text = SCATTER.read_text()
+        check("the place of the alternator is there", "name: alternator, at: [-20, 320]" in text)
+        text = text.replace("name: alternator, at: [-20, 320]", f"name: alternator, at: {point}")
+        path.write_text("\n".join(line for line in text.splitlines() if "alternator.at" not in line) + "\n")
+        got, rows = study(work, path, "--kits", "60", *TIGHTER)
+        said.append([row["verdict"] for row in rows])
+        check(f"{name}: some fail", 0 < said[-1].count("fail") < 60, said[-1].count("fail"))
+        text = run(path, "--kits", 60, *TIGHTER).stdout.decode()
+        command = text[text.index("\n  snub check ") + 3:].split("\n")[0]
+        check(f"{name}: a length of a point has its unit", re.search(r"--set '?alternator\.at\.0=-\d+\.\d+ mm'?", command), command)
+        done = subprocess.run(["sh", "-c", command.replace("snub", f"'{SNUB}'", 1)], capture_output=True, text=True, timeout=60)
+        check(f"{name}: a kit that fails, checked", done.returncode == 1, done.stdout + done.stderr)
+    check("the same kits", said[0] == said[1])
 
 
 # ---- capability ------------------------------------------------------------------------------------------------------------
@@ -294,6 +315,7 @@ def main():
         check("inches: the same JSON", metric[0]["distributions"] == us[0]["distributions"], us[0]["distributions"][:1])
         limits(work)
         slack(work)
+        one_of_a_point(work)
         capability(work)
         histograms(work)
         files(work)
