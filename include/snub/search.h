@@ -64,8 +64,15 @@ typedef struct snub_kits_came_to {
 } snub_kits_came_to;
 
 /** A better drive: changes of the file's text. */
+/** Belt and settings of the file's own build, chosen anew. */
+typedef struct snub_own_build {
+    char belt[32];                      /**< designation; "": it has none */
+    double settings[SNUB_PULLEYS_MOST]; /**< by pulley, m; NAN: none */
+} snub_own_build;
+
 typedef struct snub_proposal {
     snub_measured came_to;
+    snub_own_build own;
     snub_kits_came_to kits;
     double value[SNUB_SEARCH_NUMBERS_MOST]; /**< as snub_tried */
     const snub_change *changes; /**< moves in the file's order; belt and settings of the file's own build, where the
@@ -78,6 +85,8 @@ typedef struct snub_search {
     const snub_search_section *section;
     int build_count, numbers;
     snub_measured today;
+    const snub_drive *drive;  /**< today's, of which the file's own build is; it has to stay */
+    snub_own_build today_own; /**< where something is proposed */
     snub_kits_came_to today_kits;
     bool found;     /**< a candidate was judged whose builds hold all that must hold */
     bool converged; /**< of each run: no neighbour on the grid is better, as far as the local search can tell */

@@ -36,8 +36,8 @@ static const char *name_of(const snub_drive *drive, int pulley)
 
 static void name_lengths(snub_finding *f, const double range[2])
 {
-    snub_finding_number(f, "from", range[0], SNUB_UNIT_MM, 1);
-    snub_finding_number(f, "to", range[1], SNUB_UNIT_MM, 1);
+    snub_finding_least(f, "from", range[0], SNUB_UNIT_MM, 1);
+    snub_finding_most(f, "to", range[1], SNUB_UNIT_MM, 1);
 }
 
 /* Where a slot's setting was searched along with the belt. */

@@ -30,8 +30,10 @@ bool snub_finding_fit(const snub_drive *drive, const snub_loads *loads, snub_fin
     }
     const bool some = lengths.wanted[0] <= lengths.wanted[1];
     snub_finding_words(finding, "fit",
-                       some ? SNUB_MESSAGE("Effective lengths of {from} to {to} fit.")
-                            : SNUB_MESSAGE("No length fits at this setting over its whole tolerance."));
+                       some && drive->arm < 0 && drive->locked < 0
+                           ? SNUB_MESSAGE("Effective lengths of {from} to {to} are taut with the engine stopped.")
+                       : some ? SNUB_MESSAGE("Effective lengths of {from} to {to} fit.")
+                              : SNUB_MESSAGE("No length fits at this setting over its whole tolerance."));
     if (some) {
         snub_finding_least(finding, "from", lengths.wanted[0], SNUB_UNIT_MM, 1);
         snub_finding_most(finding, "to", lengths.wanted[1], SNUB_UNIT_MM, 1);

@@ -60,12 +60,26 @@ static void add_move(const page *p, const snub_move *move, const double *value)
     snub_text_puts(p->out, "\n");
 }
 
-/* What follows from the moves. */
+static const char *belt_of(const snub_own_build *own)
+{
+    return own->belt[0] != '\0' ? own->belt : "none";
+}
+
+/* What follows from the moves: belt and settings that the file's own build takes then, whether the file gives them or
+ * leaves them open. */
 static void add_also(const page *p, const snub_proposal *proposal)
 {
-    for (int i = proposal->move_count; i < proposal->change_count - proposal->taken_count; i++)
-        snub_text_printf(p->out, "  then %s: %s%s\n", proposal->changes[i].path, proposal->changes[i].text,
-                         strstr(proposal->changes[i].text, " mm") != NULL ? "" : " mm");
+    const snub_own_build *now = &p->search->today_own, *then = &proposal->own;
+    char is[SNUB_VALUE_TEXT], was[SNUB_VALUE_TEXT];
+    snub_text_printf(p->out, "  then belt %s, today %s\n", belt_of(then), belt_of(now));
+    for (int i = 0; i < p->answer->search->drive->pulley_count; i++) {
+        if (!isfinite(then->settings[i]) && !isfinite(now->settings[i]))
+            continue;
+        snub_value_string(p->look->locale, then->settings[i], SNUB_UNIT_MM, 1, is);
+        snub_value_string(p->look->locale, now->settings[i], SNUB_UNIT_MM, 1, was);
+        snub_text_printf(p->out, "  then %s at %s of its slot, today %s\n", p->answer->search->drive->pulleys[i].name,
+                         is, was);
+    }
 }
 
 static bool is_aim(const snub_search *search, int aim)

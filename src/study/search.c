@@ -405,7 +405,8 @@ static const char *length_text(const search_run *run, double length)
 }
 
 /* The file's own build takes another belt and setting now; what the file writes of them would be wrong. */
-static snub_status add_settled(search_run *run, const snub_tried *t, snub_change *changes, int *count)
+static snub_status add_settled(search_run *run, const double *value, snub_own_build *kept, snub_change *changes,
+                               int *count)
 {
     const snub_measuring *m = &run->measuring;
     snub_arena *arena = m->reading->arena;
@@ -414,16 +415,23 @@ static snub_status add_settled(search_run *run, const snub_tried *t, snub_change
     const snub_named_rows none = {"", ""};
     const snub_build_request request = {.afresh = true};
     snub_row own, made;
+    kept->belt[0] = '\0';
+    for (int i = 0; i < SNUB_PULLEYS_MOST; i++)
+        kept->settings[i] = NAN;
     if (build == NULL)
         return SNUB_NO_MEMORY;
     snub_status status = snub_row_own(m->document, m->reading, &none, &own, &errors);
-    if (status == SNUB_OK && !snub_measure_row(&run->space, &own, t->value, arena, &made))
+    if (status == SNUB_OK && !snub_measure_row(&run->space, &own, value, arena, &made))
         status = SNUB_NO_MEMORY;
     if (status == SNUB_OK)
         status = snub_build_make(m->document, m->reading, &made, &request, build, &errors);
     snub_errors_free(&errors);
     if (status != SNUB_OK || !build->settled)
         return status == SNUB_NO_MEMORY ? status : SNUB_OK;
+    memcpy(kept->belt, build->designation, sizeof kept->belt);
+    memcpy(kept->settings, build->settings, sizeof kept->settings);
+    if (changes == NULL)
+        return SNUB_OK;
     if (!isnan(run->base->belt.length) && isfinite(build->length))
         changes[(*count)++] = (snub_change){"belt.length", length_text(run, build->length)};
     for (int i = 0; i < build->drive->pulley_count; i++) {
@@ -464,7 +472,7 @@ static snub_status propose(search_run *run, const snub_tried *t)
     }
     p->move_count = p->change_count;
     p->changes = changes;
-    snub_status status = add_settled(run, t, changes, &p->change_count);
+    snub_status status = add_settled(run, t->value, &p->own, changes, &p->change_count);
     const int kept = p->change_count;
     for (int m = 0; m < run->space.section->move_count; m++)
         for (int i = 0; i < run->space.taken_count[m] && snub_space_moved(&run->space, m, t->value); i++)
@@ -482,6 +490,8 @@ static snub_status propose_all(search_run *run)
     int count = front != NULL ? find_front(run, front) : -1;
     snub_status status = count < 0 ? SNUB_NO_MEMORY : SNUB_OK;
     count = choose_front(run, front, count);
+    if (status == SNUB_OK && count > 0)
+        status = add_settled(run, NULL, &run->search->today_own, NULL, NULL);
     for (int i = 0; i < count && status == SNUB_OK; i++)
         status = propose(run, front[i]);
     free(front);
@@ -624,6 +634,11 @@ snub_status snub_search_drive(const snub_document *document, const snub_reading 
     if (status != SNUB_OK)
         return status;
     digest_of(&drive, request, run.space.count, search->digest);
+    snub_drive *today = SNUB_NEW(reading->arena, snub_drive, 1);
+    if (today == NULL)
+        return SNUB_NO_MEMORY;
+    *today = drive;
+    search->drive = today;
     search->section = drive.search;
     search->numbers = run.space.count;
     search->converged = true;

@@ -5,7 +5,7 @@ import math
 from scipy.optimize import brentq
 
 from drives import ARM, FIXED, LOCKED, text
-from harness import DEG, MM, Case, reference, shown, tolerance_of
+from harness import DEG, MM, Case, least, most, reference, shown, tolerance_of
 from cases_belt import FILL
 from mechanics import (AT_REST, IDLE, MEASURED, REDLINE, SPEED_STEPS, STIFFNESS, belt_speed, drive_path, fits, fits_arm, last_wind, momentum,
                        needed, open_path, slot_range, taut)
@@ -43,13 +43,13 @@ WITH_LENGTH = text(ARM, {"tensioner.arm.work": [6, 26]})
 
 def stock_places(_):
     low, high = lengths_that_work(WITH_LENGTH)
-    return {"from": shown(low, "MM", 1), "to": shown(high, "MM", 1), "setting": ""}
+    return {"from": least(low, "MM", 1), "to": most(high, "MM", 1), "setting": ""}
 
 
 def slot_lengths(_):
     """Lengths that reach 500 N over the slot."""
     low, high = slot_range(LOCKED)  # and a millimetre of tolerance
-    return {"from": shown(low + 1 * MM, "MM", 1), "to": shown(high - 1 * MM, "MM", 1)}
+    return {"from": least(low + 1 * MM, "MM", 1), "to": most(high - 1 * MM, "MM", 1)}
 
 
 def narrow_places(p):
@@ -111,10 +111,10 @@ NO_BELT = [
     # nothing takes up slack: 0 to 250 N per rib
     Case("NO_STOCK_TO_STRETCH", "fail", stretched, taut(0) + 1, taut(0) - 1,
          limit=250.0, measure=lambda p: p, threshold=taut(0), source="rule of thumb",
-         places=lambda p: {"from": shown(taut(250) * MM, "MM", 1), "to": shown(taut(0) * MM, "MM", 1)}),
+         places=lambda p: {"from": least(taut(250) * MM, "MM", 1), "to": most(taut(0) * MM, "MM", 1)}),
     Case("NO_STOCK_TO_STRETCH", "fail", stretched, taut(250) - 1,
          taut(250) + 1, silent_on=[text(FIXED, {"belt.length": None, "belt.stock": [taut(250) - 1]})], limit=250.0, measure=lambda p: p, threshold=taut(250),
-         places=lambda p: {"from": shown(taut(250) * MM, "MM", 1), "to": shown(taut(0) * MM, "MM", 1)}),
+         places=lambda p: {"from": least(taut(250) * MM, "MM", 1), "to": most(taut(0) * MM, "MM", 1)}),
     Case("NO_LEVER", "fail", wide, 60, 35, measure=lambda p: p * DEG, threshold=DEAD, source="mechanics",
          places=lambda p: {"from": "0.0 deg", "to": shown(DEAD, "DEG", 1), "setting": ""}),
     Case("NO_BELT_RUNS", "fail", lambda p: text(LOCKED, {"belt.length": None, "belt.stock": [1280],
@@ -243,7 +243,7 @@ LONGEST = {"belt": "longest belt, worn", "friction": "middle"}
 NO_BALANCE = [
     Case("TOO_LONG", "fail", fixed_length, taut(-4), taut(4), subject={"pulley": None}, threshold=0.0,
          measure=lambda p: -rest_tension(p), value=lambda p: -rest_tension(p) / STIFFNESS * GROUND * MM,
-         places=lambda p: fits(taut(250) * MM, taut(0) * MM),
+         places=lambda p: {**fits(taut(250) * MM, taut(0) * MM), "fit": "Effective lengths of {from} to {to} are taut with the engine stopped."},
          at={"state": "engine stopped", "rpm": 0, **LONGEST}, source="mechanics"),
     Case("SLACK_BY_MOMENTUM", "fail", fixed_length, taut(40), taut(60), threshold=0.0, tolerance=1e-9,
          measure=lambda p: momentum(6000) - rest_tension(p), value=lambda p: belt_speed(first_lost(p)),
