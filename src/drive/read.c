@@ -719,8 +719,8 @@ static bool read_item(snub_reader *reader, const snub_node *list, int index, snu
 }
 
 /** One length of a point with a unit, and the other without: which one was meant is for the writer to say. Nought needs
- *  no unit, and a unit that a bare number has as well leaves no doubt; nor does a number of a kit, which the program has
- *  drawn for one of the two. */
+ *  no unit, and a unit that a bare number has as well leaves no doubt; nor does a number of a kit, which the program
+ * has drawn for one of the two. */
 static bool one_unit_only(snub_reader *reader, const snub_node *point, const double read[2])
 {
     for (int i = 0; i < 2 && !reader->reading->one_kit; i++) {
