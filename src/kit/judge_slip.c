@@ -10,7 +10,11 @@ static const char *what_pulls(const snub_drive *drive)
                                 : SNUB_MESSAGE("static tension");
 }
 
-/* The pulley whose inertia pulls most at the belt while the engine's speed changes; -1: none, or the speed stands.
+/* Part of an inertia that may be spared: a pulley has to be one. Common practice, no source. */
+static const double SPARED = 0.5;
+
+/* The pulley whose inertia pulls most at the belt while the engine's speed changes; -1: none, the speed stands, or what
+ * can be spared of it cannot make up for what is missing: a span changes by no more than the pull that goes.
  * Which span it slackens is another matter: with an idler between, neither end of that span need be heavy. */
 static int heaviest(const snub_study *s, const snub_worst *worst)
 {
@@ -28,7 +32,8 @@ static int heaviest(const snub_study *s, const snub_worst *worst)
             heavy = i;
         }
     }
-    return heavy;
+    const double spared = SPARED * most * fabs(rate) * drive->pulleys[drive->crank].pitch_radius;
+    return spared > -worst->value ? heavy : -1;
 }
 
 /* An arm that is back at its free position sets no tension: the belt is too long. */

@@ -266,8 +266,10 @@ SLACKS = [
     Case(fires=33, quiet=20, **slack_sample(LOCKED_LOAD, ("idler", "fan"), mend("set tension", shorter=False)), **SLACK),
     Case(fires=33, quiet=20, **slack_sample(LOCKED_LOAD, ("crank", "idler"), mend("set tension", shorter=False)), **SLACK),
     Case(fires=0.2, quiet=0.05, **slack_sample(HEAVY_FAN, ("crank", "idler"), mend("set tension", "fan", False)), **SLACK),
-    Case(fires=0.1, quiet=0.02, **slack_sample(HEAVY_IDLER, ("crank", "idler"), mend("set tension", "idler", False)),
+    Case(fires=0.06, quiet=0.02, **slack_sample(HEAVY_IDLER, ("crank", "idler"), mend("set tension", "idler", False)),
          **SLACK),
+    # more is missing than half of that inertia pulls: less of it is no advice
+    Case(fires=0.1, quiet=0.02, **slack_sample(HEAVY_IDLER, ("crank", "idler"), mend("set tension", shorter=False)), **SLACK),
     Case(fires=0.05, quiet=0.0, **shifted(("alternator", "blower")), **SLACK),
 ]
 
