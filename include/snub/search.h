@@ -63,13 +63,15 @@ typedef struct snub_kits_came_to {
     const char *why_not; /**< why none were judged; NULL with samples 0: nobody asked */
 } snub_kits_came_to;
 
-/** A better drive: changes of the file's text. */
-/** Belt and settings of the file's own build, chosen anew. */
+/** Belt and settings of the file's own build, chosen anew. All zero: it has none. */
 typedef struct snub_own_build {
-    char belt[32];                      /**< designation; "": it has none */
+    const snub_drive *drive;            /**< whose pulleys these are; in the arena of the reading */
+    char belt[32];                      /**< designation */
+    double length;                      /**< effective, m */
     double settings[SNUB_PULLEYS_MOST]; /**< by pulley, m; NAN: none */
 } snub_own_build;
 
+/** A better drive: changes of the file's text. */
 typedef struct snub_proposal {
     snub_measured came_to;
     snub_own_build own;
@@ -85,7 +87,6 @@ typedef struct snub_search {
     const snub_search_section *section;
     int build_count, numbers;
     snub_measured today;
-    const snub_drive *drive;  /**< today's, of which the file's own build is; it has to stay */
     snub_own_build today_own; /**< where something is proposed */
     snub_kits_came_to today_kits;
     bool found;     /**< a candidate was judged whose builds hold all that must hold */

@@ -30,7 +30,8 @@ static const double LAST_STEP = 1e-8;
 /* The cases of one round of lanes. */
 typedef struct cases {
     const snub_rig *rig;
-    marks lost, alike;
+    marks lost;
+    marks alike; /* all pulleys on the same side of the belt as the rig's */
     lanes x[SNUB_PULLEYS_MOST], y[SNUB_PULLEYS_MOST], radius[SNUB_PULLEYS_MOST];
     lanes span[SNUB_PULLEYS_MOST], wrap[SNUB_PULLEYS_MOST], u[SNUB_PULLEYS_MOST][2], rise[SNUB_PULLEYS_MOST];
     lanes sign[SNUB_PULLEYS_MOST], size[SNUB_PULLEYS_MOST]; /* of the radii: 1 or -1; m */
@@ -197,13 +198,7 @@ IN_PLACE lanes turn_of(const lanes before[2], const lanes now[2], marks *good)
 {
     const lanes x = before[0] * now[1] - before[1] * now[0], square = x * x;
     *good &= (size_of(x) < all_of(SERIES)) & (before[0] * now[0] + before[1] * now[1] > all_of(0.0));
-    return x + x * (square * (1.0 / 6.0 +
-                              square * (3.0 / 40.0 +
-                                        square * (15.0 / 336.0 +
-                                                  square * (105.0 / 3456.0 +
-                                                            square * (945.0 / 42240.0 +
-                                                                      square * (10395.0 / 599040.0 +
-                                                                                square * (135135.0 / 9676800.0))))))));
+    return x + x * arc_sine_rest(square);
 }
 
 /* The wraps at this place from those at the one before; by arc tangent where there is none or the spans turn fast. */
@@ -267,10 +262,9 @@ static void lay_fixed(cases *c)
 {
     const snub_rig *rig = c->rig;
     const bool lies = rig->arm >= 0 ? rig->grid[0].valid : rig->laid == SNUB_OK; /* the rig's own path, as it stands */
-    marks alike = ~(marks){0}; /* all pulleys on the same side of the belt as the rig's */
+    c->alike = ~(marks){0};
     for (int i = 0; i < rig->n; i++)
-        alike &= c->sign[i] * rig->path.radius[i] > 0.0;
-    c->alike = alike;
+        c->alike &= c->sign[i] * rig->path.radius[i] > 0.0;
     for (int i = 0; i < rig->n; i++) {
         const int next = i + 1 < rig->n ? i + 1 : 0;
         const lanes from[2] = {c->x[i], c->y[i]}, to[2] = {c->x[next], c->y[next]};
@@ -278,7 +272,7 @@ static void lay_fixed(cases *c)
             continue;
         c->lost |= ~tangent(from, c->radius[i], to, c->radius[next], c->u[i], &c->span[i]);
         const lanes like[2] = {all_of(rig->path.u[i][0]), all_of(rig->path.u[i][1])};
-        c->little[i] = lies ? alike : (marks){0};
+        c->little[i] = lies ? c->alike : (marks){0};
         c->turned[i] = turn_of(like, c->u[i], &c->little[i]);
     }
     c->fixed_length = c->fixed_turn = all_of(0.0);
@@ -471,19 +465,19 @@ IN_PLACE extent extent_of(const place *p)
     return e;
 }
 
-/* Whether the belt lies well between places at which it does, the pulley of the arm moving by `way` from one to the
- * next: a span changes by no more than its end moves, and turns by no more than that over its least length; a wrap
- * changes by the turn of its spans. */
-static marks lies_well(const cases *c, const extent *e, lanes way, int places)
+/* Whether the belt lies well between places at which it does, so many coarse ones apart. From one to the next the
+ * pulley of the arm moves by a `way`: a span turns by no more than that over its least length, a wrap changes by the
+ * turn of its spans. */
+static marks lies_well(const cases *c, const extent *e, int places)
 {
+    const lanes angle = c->travel * ((double)places / COARSE), way = c->arm_length * angle;
     const int p = c->rig->before, arm = c->rig->arm, q = c->rig->after;
     const lanes h[2] = {c->radius[p] - c->radius[arm], c->radius[arm] - c->radius[q]};
     const double whole = 2.0 * SNUB_PI;
     const lanes in = way / (e->span[0] - way), out = way / (e->span[1] - way);
     const bool two = c->rig->before == c->rig->after;
     const lanes turns[3] = {two ? in + out : in, in + out, two ? in + out : out};
-    marks lies = e->valid & (e->span[0] > ROOM * way) & (e->span[1] > ROOM * way);
-    lies &= c->travel * ((double)places / COARSE) < TURN_OF_GAP;
+    marks lies = e->valid & (angle < TURN_OF_GAP) & (e->span[0] > ROOM * way) & (e->span[1] > ROOM * way);
     /* the distance of centres falls by no more than a way, the square of the span by twice their product */
     for (int i = 0; i < 2; i++) {
         const lanes square = e->span[i] * e->span[i];
@@ -494,25 +488,27 @@ static marks lies_well(const cases *c, const extent *e, lanes way, int places)
     return lies;
 }
 
-static lanes way_of(const cases *c, int places)
-{
-    return c->arm_length * c->travel * ((double)places / COARSE);
-}
-
 static marks lies_between(const cases *c, const place *a, const place *b, int places)
 {
     extent e = extent_of(a);
     take_in(b, &e);
-    return lies_well(c, &e, way_of(c, places), places);
+    return lies_well(c, &e, places);
+}
+
+/* A walk that goes on from a place. */
+IN_PLACE walk walk_from(const place *p)
+{
+    walk w = {.sine = p->sine, .cosine = p->cosine, .good = p->valid};
+    memcpy(w.u, p->u, sizeof w.u);
+    memcpy(w.wrap, p->wrap, sizeof w.wrap);
+    return w;
 }
 
 /* The place at a wind, `by` from one that is laid. */
 IN_PLACE void lay_beside(const cases *c, const place *from, const rotation *by, lanes wind, place *p)
 {
-    walk w = {.sine = from->sine, .cosine = from->cosine, .good = from->valid};
+    walk w = walk_from(from);
     laid g;
-    memcpy(w.u, from->u, sizeof w.u);
-    memcpy(w.wrap, from->wrap, sizeof w.wrap);
     turn_arm(&w, by);
     p->sine = w.sine;
     p->cosine = w.cosine;
@@ -538,7 +534,7 @@ static marks lay_wide(const cases *c, scanned *s)
     extent all = extent_of(&s->at[0]);
     for (int k = WIDE; k <= COARSE; k += WIDE)
         take_in(&s->at[k], &all);
-    return lies_well(c, &all, way_of(c, WIDE), WIDE);
+    return lies_well(c, &all, WIDE);
 }
 
 /* The places between them, for the lanes that need them. */
@@ -569,7 +565,7 @@ IN_PLACE marks known(const gap *g, const place *a, const place *b, marks *up)
     marks sure = (low > off) | (high < -off) | (straight & (a->r >= 0.0) & (b->r < 0.0));
     const lanes loose = 0.25 * g->loose;
     const marks taut = least(a->tight, b->tight) > loose, hangs = most(a->tight, b->tight) < -loose;
-    *up = rises & taut & g->lies & g->which;
+    *up = rises & taut & g->lies;
     sure |= rises & (taut | hangs);
     return g->lies & sure;
 }
@@ -597,11 +593,13 @@ static void look_between(const cases *c, scanned *s, const gap *g, const place *
     const lanes bend = a->r - 2.0 * middle.r + b->r;
     const lanes r[2][4] = {{bend + 2.0 * a->r - middle.r, a->r, middle.r, b->r},
                            {a->r, middle.r, b->r, bend + 2.0 * b->r - middle.r}};
+    gap part = *g;
+    part.bend = most(0.25 * g->bend, 2.0 * size_of(bend));
+    part.loose = most(0.25 * g->loose, 2.0 * size_of(a->tight - 2.0 * middle.tight + b->tight));
     for (int side = 0; side < 2; side++) {
         const place *from = side == 0 ? a : &middle, *to = side == 0 ? &middle : b;
         const int at = first + side * half;
         const lanes low = step * all_of(at), high = step * all_of(at + half);
-        gap rest = *g;
         if (half == 1) {
             const marks starts = g->which & from->valid & (from->tight > 0.0) & (from->r < 0.0);
             const marks ends = g->which & to->valid & (to->r >= 0.0);
@@ -610,12 +608,10 @@ static void look_between(const cases *c, scanned *s, const gap *g, const place *
             continue;
         }
         marks up;
-        rest.bend = most(0.25 * g->bend, 2.0 * size_of(bend));
-        rest.loose = most(0.25 * g->loose, 2.0 * size_of(a->tight - 2.0 * middle.tight + b->tight));
-        rest.which &= ~known(&rest, from, to, &up);
-        note(s, g, up, low, high, r[side]);
-        if (any(rest.which))
-            look_between(c, s, &rest, from, to, at, half);
+        part.which = g->which & ~known(&part, from, to, &up);
+        note(s, g, up & g->which, low, high, r[side]);
+        if (any(part.which))
+            look_between(c, s, &part, from, to, at, half);
     }
 }
 
@@ -635,6 +631,7 @@ static void scan_gaps(const cases *c, scanned *s, marks which, marks lies, int w
             g.lies |= lies_between(c, a, b, wide) & lies_between(c, &p[0], &p[wide], wide) &
                       lies_between(c, &p[2 * wide], &p[3 * wide], wide);
         g.which &= ~known(&g, a, b, &up);
+        up &= which;
         if (any(up)) {
             const lanes r[4] = {k > 0 ? s->at[k - wide].r : none, a->r, b->r,
                                 k + wide < COARSE ? s->at[k + 2 * wide].r : none};
@@ -698,9 +695,9 @@ IN_PLACE void lay_from(const cases *c, const place *from, lanes wind, lanes by, 
 {
     const lanes turn = c->rig->winds * by, s = turn * turn;
     const lanes sine = turn + turn * sine_rest(s), less = cosine_rest(s);
-    walk w = {.sine = from->sine + (from->sine * less + from->cosine * sine),
-              .cosine = from->cosine + (from->cosine * less - from->sine * sine),
-              .good = from->valid};
+    walk w = walk_from(from);
+    w.sine += from->sine * less + from->cosine * sine;
+    w.cosine += from->cosine * less - from->sine * sine;
     const marks far = ~(size_of(turn) < TURN_MOST);
     if (any(far)) {
         lanes exact[2];
@@ -708,8 +705,6 @@ IN_PLACE void lay_from(const cases *c, const place *from, lanes wind, lanes by, 
         w.sine = pick(far, exact[0], w.sine);
         w.cosine = pick(far, exact[1], w.cosine);
     }
-    memcpy(w.u, from->u, sizeof w.u);
-    memcpy(w.wrap, from->wrap, sizeof w.wrap);
     lay_here(c, &w, g);
 }
 

@@ -30,6 +30,15 @@ static inline lanes cosine_rest(lanes s)
     return s * (-1.0 / 2.0 + s * (1.0 / 24.0 + s * (-1.0 / 720.0 + s * (1.0 / 40320.0 - s * (1.0 / 3628800.0)))));
 }
 
+/* (arc sine x)/x - 1 from the square of x, of which each coefficient is (2k)!/(4^k k!^2 (2k + 1)) */
+static inline lanes arc_sine_rest(lanes s)
+{
+    return s * (1.0 / 6.0 +
+                s * (3.0 / 40.0 + s * (15.0 / 336.0 + s * (105.0 / 3456.0 +
+                                                           s * (945.0 / 42240.0 + s * (10395.0 / 599040.0 +
+                                                                                       s * (135135.0 / 9676800.0)))))));
+}
+
 /* A wrap that has grown or shrunk, in the range that the arc tangent gives: less by a touch than a whole turn. */
 static inline lanes within_turn(lanes wrap)
 {

@@ -9,17 +9,12 @@
 /* Sine of the turn of a span that the series of the arc sine is good for: it leaves out less than 3e-18 of it. */
 static const double SINE_MOST = 0.1;
 
-/* What a direction has turned by; `far` where the series of the arc sine, of which each coefficient is
- * (2k)!/(4^k k!^2 (2k + 1)), does not reach. */
+/* What a direction has turned by; `far` where the series of the arc sine does not reach. */
 static inline lanes turn_of(const lanes before[2], const lanes now[2], marks *far)
 {
     const lanes x = before[0] * now[1] - before[1] * now[0], s = x * x;
     *far |= lane_not((size_of(x) < SINE_MOST) & (before[0] * now[0] + before[1] * now[1] > 0.0));
-    return x + x * (s * (1.0 / 6.0 +
-                         s * (3.0 / 40.0 +
-                              s * (15.0 / 336.0 +
-                                   s * (105.0 / 3456.0 + s * (945.0 / 42240.0 + s * (10395.0 / 599040.0 +
-                                                                                     s * (135135.0 / 9676800.0))))))));
+    return x + x * arc_sine_rest(s);
 }
 
 /* snub_tangent */

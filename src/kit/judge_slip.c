@@ -10,7 +10,7 @@ static const char *what_pulls(const snub_drive *drive)
                                 : SNUB_MESSAGE("static tension");
 }
 
-/* Part of an inertia that may be spared: a pulley has to be one. Common practice, no source. */
+/* Part of an inertia that may be spared, since there has to be a pulley: rule of thumb, no published source. */
 static const double SPARED = 0.5;
 
 /* The pulley whose inertia pulls most at the belt while the engine's speed changes; -1: none, the speed stands, or what

@@ -62,7 +62,7 @@ static void add_move(const page *p, const snub_move *move, const double *value)
 
 static const char *belt_of(const snub_own_build *own)
 {
-    return own->belt[0] != '\0' ? own->belt : "none";
+    return own->drive != NULL ? own->belt : "none";
 }
 
 /* What follows from the moves: belt and settings that the file's own build takes then, whether the file gives them or
@@ -70,15 +70,17 @@ static const char *belt_of(const snub_own_build *own)
 static void add_also(const page *p, const snub_proposal *proposal)
 {
     const snub_own_build *now = &p->search->today_own, *then = &proposal->own;
-    char is[SNUB_VALUE_TEXT], was[SNUB_VALUE_TEXT];
     snub_text_printf(p->out, "  then belt %s, today %s\n", belt_of(then), belt_of(now));
-    for (int i = 0; i < p->answer->search->drive->pulley_count; i++) {
-        if (!isfinite(then->settings[i]) && !isfinite(now->settings[i]))
+    for (int i = 0; then->drive != NULL && i < then->drive->pulley_count; i++) {
+        char is[SNUB_VALUE_TEXT], was[SNUB_VALUE_TEXT];
+        if (!isfinite(then->settings[i]))
             continue;
         snub_value_string(p->look->locale, then->settings[i], SNUB_UNIT_MM, 1, is);
-        snub_value_string(p->look->locale, now->settings[i], SNUB_UNIT_MM, 1, was);
-        snub_text_printf(p->out, "  then %s at %s of its slot, today %s\n", p->answer->search->drive->pulleys[i].name,
-                         is, was);
+        snub_text_printf(p->out, "  then %s at %s of its slot", then->drive->pulleys[i].name, is);
+        if (now->drive != NULL && isfinite(now->settings[i]))
+            snub_text_printf(p->out, ", today %s",
+                             snub_value_string(p->look->locale, now->settings[i], SNUB_UNIT_MM, 1, was));
+        snub_text_puts(p->out, "\n");
     }
 }
 

@@ -16,7 +16,8 @@ static bool add(snub_kit_value *values, int *count, const char *path, double val
 {
     const char *text = snub_format(arena, "%.17g", snub_quantity_to_bare(quantity, value));
     const size_t length = path != NULL ? strlen(path) : 0;
-    const bool point = quantity == SNUB_Q_LENGTH && length > 2 && path[length - 2] == '.' && path[length - 1] <= '1';
+    const char *last = length > 2 ? path + length - 2 : "";
+    const bool point = quantity == SNUB_Q_LENGTH && (strcmp(last, ".0") == 0 || strcmp(last, ".1") == 0);
     values[(*count)++] = (snub_kit_value){path, text, value, point};
     return path != NULL && text != NULL;
 }

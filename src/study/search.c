@@ -404,9 +404,9 @@ static const char *length_text(const search_run *run, double length)
     return snub_format(run->measuring.reading->arena, run->space.inches ? "%.12g mm" : "%.12g", length / SNUB_MM);
 }
 
-/* The file's own build takes another belt and setting now; what the file writes of them would be wrong. */
-static snub_status add_settled(search_run *run, const double *value, snub_own_build *kept, snub_change *changes,
-                               int *count)
+/* The file's own build with the moves of a candidate, or today's (NULL); belt and settings chosen anew.
+ * @param[out] own  all zero: it has none */
+static snub_status settle_own(search_run *run, const double *value, snub_own_build *own)
 {
     const snub_measuring *m = &run->measuring;
     snub_arena *arena = m->reading->arena;
@@ -414,33 +414,38 @@ static snub_status add_settled(search_run *run, const double *value, snub_own_bu
     snub_build *build = SNUB_NEW(arena, snub_build, 1);
     const snub_named_rows none = {"", ""};
     const snub_build_request request = {.afresh = true};
-    snub_row own, made;
-    kept->belt[0] = '\0';
-    for (int i = 0; i < SNUB_PULLEYS_MOST; i++)
-        kept->settings[i] = NAN;
+    snub_row row, made;
     if (build == NULL)
         return SNUB_NO_MEMORY;
-    snub_status status = snub_row_own(m->document, m->reading, &none, &own, &errors);
-    if (status == SNUB_OK && !snub_measure_row(&run->space, &own, value, arena, &made))
+    snub_status status = snub_row_own(m->document, m->reading, &none, &row, &errors);
+    if (status == SNUB_OK && !snub_measure_row(&run->space, &row, value, arena, &made))
         status = SNUB_NO_MEMORY;
     if (status == SNUB_OK)
         status = snub_build_make(m->document, m->reading, &made, &request, build, &errors);
     snub_errors_free(&errors);
     if (status != SNUB_OK || !build->settled)
         return status == SNUB_NO_MEMORY ? status : SNUB_OK;
-    memcpy(kept->belt, build->designation, sizeof kept->belt);
-    memcpy(kept->settings, build->settings, sizeof kept->settings);
-    if (changes == NULL)
-        return SNUB_OK;
-    if (!isnan(run->base->belt.length) && isfinite(build->length))
-        changes[(*count)++] = (snub_change){"belt.length", length_text(run, build->length)};
-    for (int i = 0; i < build->drive->pulley_count; i++) {
-        const char *name = build->drive->pulleys[i].name;
-        if (isfinite(build->settings[i]) && gives_setting(run->base, name))
-            changes[(*count)++] =
-                (snub_change){snub_format(arena, "%s.slot.setting", name), length_text(run, build->settings[i])};
-    }
+    own->drive = build->drive;
+    own->length = build->length;
+    memcpy(own->belt, build->designation, sizeof own->belt);
+    memcpy(own->settings, build->settings, sizeof own->settings);
     return SNUB_OK;
+}
+
+/* What the file writes of belt and settings would be wrong now. */
+static void add_settled(const search_run *run, const snub_own_build *own, snub_change *changes, int *count)
+{
+    snub_arena *arena = run->measuring.reading->arena;
+    if (own->drive == NULL)
+        return;
+    if (!isnan(run->base->belt.length) && isfinite(own->length))
+        changes[(*count)++] = (snub_change){"belt.length", length_text(run, own->length)};
+    for (int i = 0; i < own->drive->pulley_count; i++) {
+        const char *name = own->drive->pulleys[i].name;
+        if (isfinite(own->settings[i]) && gives_setting(run->base, name))
+            changes[(*count)++] =
+                (snub_change){snub_format(arena, "%s.slot.setting", name), length_text(run, own->settings[i])};
+    }
 }
 
 /* What is moved keeps the tolerance behind it: a drill scatters there as it did here. */
@@ -472,7 +477,8 @@ static snub_status propose(search_run *run, const snub_tried *t)
     }
     p->move_count = p->change_count;
     p->changes = changes;
-    snub_status status = add_settled(run, t->value, &p->own, changes, &p->change_count);
+    const snub_status status = settle_own(run, t->value, &p->own);
+    add_settled(run, &p->own, changes, &p->change_count);
     const int kept = p->change_count;
     for (int m = 0; m < run->space.section->move_count; m++)
         for (int i = 0; i < run->space.taken_count[m] && snub_space_moved(&run->space, m, t->value); i++)
@@ -491,7 +497,7 @@ static snub_status propose_all(search_run *run)
     snub_status status = count < 0 ? SNUB_NO_MEMORY : SNUB_OK;
     count = choose_front(run, front, count);
     if (status == SNUB_OK && count > 0)
-        status = add_settled(run, NULL, &run->search->today_own, NULL, NULL);
+        status = settle_own(run, NULL, &run->search->today_own);
     for (int i = 0; i < count && status == SNUB_OK; i++)
         status = propose(run, front[i]);
     free(front);
@@ -634,11 +640,6 @@ snub_status snub_search_drive(const snub_document *document, const snub_reading 
     if (status != SNUB_OK)
         return status;
     digest_of(&drive, request, run.space.count, search->digest);
-    snub_drive *today = SNUB_NEW(reading->arena, snub_drive, 1);
-    if (today == NULL)
-        return SNUB_NO_MEMORY;
-    *today = drive;
-    search->drive = today;
     search->section = drive.search;
     search->numbers = run.space.count;
     search->converged = true;

@@ -19,9 +19,7 @@ static void text_of_search(snub_search *search, char said[4000])
     const snub_look look = {.width = 80, .locale = &locale};
     const snub_search_answer answer = {.search = search, .document = &document};
     snub_text out = {0};
-    static const snub_drive nothing = {.pulley_count = 0};
     search->section = &section;
-    search->drive = &nothing;
     assert_int_equal(snub_text_search(&answer, &look, &out, NULL), SNUB_OK);
     assert_true(out.length < 4000);
     size_t length = 0;
