@@ -268,6 +268,9 @@ typedef enum snub_shown_belt {
     SNUB_SHOW_WORN      /**< the longest, worn */
 } snub_shown_belt;
 
+/** "nominal belt" */
+const char *snub_shown_belt_text(snub_shown_belt belt);
+
 /** Which state is shown. All zeros but the speed: steady or at `rate`, nominal belt, arm friction at the middle, warm
  *  while the engine runs. */
 typedef struct snub_wanted_state {

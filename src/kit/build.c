@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "finding.h"
+#include "fixed_tensioner.h"
 #include "judge.h"
 #include "loads.h"
 #include "no_loads.h"
@@ -307,16 +308,10 @@ static void tell_no_belt(snub_build *build, const snub_drive *drive, const snub_
 /* A build that is not judged stands where the judged one does: a fixed tensioner slid to its tension. */
 static void slide_to_tension(snub_build *build)
 {
-    const snub_drive *drive = build->drive;
-    double stretch, settings[SNUB_PULLEYS_MOST];
-    if (drive->locked < 0)
-        return;
-    const double length = snub_belt_shown(&drive->belt, build->length, SNUB_SHOW_NOMINAL, &stretch);
-    const double fitted = snub_stretch_when_set(drive, stretch);
-    memcpy(settings, build->settings, sizeof settings);
-    if (snub_lock_set(drive, snub_belt_pitch_length(&drive->belt, length, fitted, false), settings, NULL, NULL) ==
-        SNUB_OK)
-        build->settings[drive->locked] = settings[drive->locked];
+    const int locked = build->drive->locked;
+    double settings[SNUB_PULLEYS_MOST];
+    if (locked >= 0)
+        build->settings[locked] = snub_lock_nominal(build, settings, NULL) == SNUB_OK ? settings[locked] : (double)NAN;
 }
 
 static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, const snub_build_request *request,

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "expect.h"
+#include "fixed_tensioner.h"
 
 /* The longest span that does not end at the arm: it can be reached, and its pitch is least upset by the finger. */
 static int span_to_pluck(const snub_drive *drive, const snub_path *path)
@@ -47,7 +48,7 @@ void snub_expect(const snub_build *build, snub_expectation *expectation)
     snub_rig rig;
     snub_balance balance;
     *expectation = (snub_expectation){.span = -1};
-    if (!build->settled || snub_rig_prepare(drive, build->settings, &rig, NULL) != SNUB_OK ||
+    if (!build->settled || snub_build_rig(build, false, &rig, NULL) != SNUB_OK ||
         !snub_rest_balance(drive, &rig, effective, 0, &balance))
         return;
     snub_expectation e = {.known = true, .span = span_to_pluck(drive, &balance.path)};

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "finding.h"
-#include "fit.h"
+#include "fixed_tensioner.h"
 #include "hardware_study.h"
 #include "judge_flap.h"
 #include "lie.h"
@@ -47,19 +47,10 @@ static void tell_unlaid(const snub_study *s, const snub_rig *rig)
  * nominal belt. */
 static void tell_lock(const snub_study *s, snub_corner corner, double lack)
 {
-    snub_finding f = snub_study_finding(s,
-                                        isnan(lack)  ? SNUB_SAYS_LOCK_LOST
-                                        : lack > 0.0 ? SNUB_SAYS_LOCK_TOO_SHORT
-                                                     : SNUB_SAYS_LOCK_TOO_LONG,
-                                        s->drive->locked, NULL);
-    f.value = fabs(lack);
-    f.at = (snub_condition){.moment = SNUB_ON_FITTING, .corner = corner};
-    f.kind = SNUB_OTHER_WORDS;
-    f.other = snub_corner_text(corner);
-    snub_finding_words(&f, "belt", f.other);
-    snub_finding_number(&f, "tension", s->drive->pulleys[s->drive->locked].fixed_tension, SNUB_UNIT_N, 0);
-    if (!snub_finding_fit(s->drive, s->loads, &f))
+    snub_finding f;
+    if (!snub_lock_finding(s->drive, s->loads, snub_corner_belt(corner), lack, &f))
         s->findings->failed = true;
+    f.at.corner = corner;
     snub_study_tell(s, &f);
 }
 
@@ -72,9 +63,7 @@ static bool set_lock(const snub_study *s, snub_corner corner, double *settings)
 {
     double stretch, lack;
     const double length = snub_corner_length(s, corner, &stretch);
-    const double fitted = snub_stretch_when_set(s->drive, stretch);
-    const double belt = snub_belt_pitch_length(&s->drive->belt, length, fitted, false);
-    if (snub_lock_set(s->drive, belt, settings, &lack, NULL) == SNUB_OK)
+    if (snub_lock_set(s->drive, snub_lock_belt(s->drive, length, stretch), settings, &lack, NULL) == SNUB_OK)
         return true;
     tell_lock(s, corner, lack);
     return false;
@@ -95,8 +84,10 @@ static bool prepare_rigs(snub_study *s, snub_build *build)
             continue;
         }
         if (drive->locked >= 0 && !set_lock(s, (snub_corner)corner, settings)) {
-            if (corner == SNUB_NOMINAL)
+            if (corner == SNUB_NOMINAL) {
+                build->settings[drive->locked] = NAN;
                 return false;
+            }
             continue;
         }
         s->has_rig[0][corner] = snub_rig_prepare(drive, settings, &s->rig[0][corner], NULL) == SNUB_OK;

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "fixed_tensioner.h"
 #include "snub/kit.h"
 
 /* Winds looked at for the belts that the arm can hold. */
@@ -110,7 +111,7 @@ snub_status snub_reach_find(const snub_build *build, double wind, snub_arena *ar
     *reach = (snub_reach){.wind = wind, .length = NAN, .nearest = -1};
     if (rig == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    if (snub_rig_prepare(drive, build->settings, rig, NULL) != SNUB_OK)
+    if (snub_build_rig(build, false, rig, NULL) != SNUB_OK)
         return SNUB_OK;
     reach->length = length_at(drive, rig, wind);
     if (isnan(reach->length))

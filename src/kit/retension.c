@@ -1,4 +1,5 @@
 /* When a fixed tensioner has to be set again. docs/theory/kit.md. */
+#include "fixed_tensioner.h"
 #include "loads.h"
 #include "snub/kit.h"
 
@@ -89,8 +90,8 @@ void snub_retension_find(const snub_build *build, snub_retension *result)
     ageing a = {.build = build};
     *result = (snub_retension){false, NAN, NAN, NAN, NAN, false};
     if (!build->settled || !build->laid || drive->locked < 0 ||
-        snub_rig_prepare(drive, build->settings, &a.rig[0], NULL) != SNUB_OK ||
-        snub_rig_prepare_warm(drive, build->settings, &a.rig[1], NULL) != SNUB_OK)
+        snub_build_rig(build, false, &a.rig[0], NULL) != SNUB_OK ||
+        snub_build_rig(build, true, &a.rig[1], NULL) != SNUB_OK)
         return;
     a.grows = snub_drive_grows(drive);
     result->given = true;

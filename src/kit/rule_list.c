@@ -1,5 +1,5 @@
 /* The list of rules as tables. */
-#include "snub/findings.h"
+#include "snub/kit.h"
 #include "snub/locale.h"
 
 static const snub_rule_info rules[SNUB_RULES_] = {
@@ -59,6 +59,14 @@ const char *snub_corner_text(snub_corner corner)
     static const char *const names[] = {SNUB_MESSAGE("nominal belt"), SNUB_MESSAGE("shortest belt"),
                                         SNUB_MESSAGE("longest belt, worn")};
     return corner < SNUB_CORNERS ? names[corner] : "";
+}
+
+const char *snub_shown_belt_text(snub_shown_belt belt)
+{
+    return belt == SNUB_SHOW_LONGEST    ? SNUB_MESSAGE("longest belt")
+           : belt == SNUB_SHOW_WORN     ? snub_corner_text(SNUB_LONGEST)
+           : belt == SNUB_SHOW_SHORTEST ? snub_corner_text(SNUB_SHORTEST)
+                                        : snub_corner_text(SNUB_NOMINAL);
 }
 
 const char *snub_condition_text(const snub_condition *condition)

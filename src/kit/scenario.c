@@ -1,4 +1,5 @@
 /* A settled build step by step in time. */
+#include "fixed_tensioner.h"
 #include "scenario_clutch.h"
 #include "scenario_course.h"
 #include "scenario_loads.h"
@@ -252,7 +253,7 @@ static snub_status prepare(snub_scenario_run *run, setting *s, snub_rig *rig, sn
     status = snub_shaft_loads_make(run->drive, low, high, arena, &s->loads, error);
     if (status == SNUB_OK && run->request.scenario == SNUB_SCENARIO_ENGAGE)
         status = snub_scenario_clutch(&s->loads, run, error);
-    return status == SNUB_OK ? snub_rig_prepare_warm(run->drive, run->build->settings, rig, error) : status;
+    return status == SNUB_OK ? snub_build_rig(run->build, true, rig, error) : status;
 }
 
 const char *snub_scenario_outside(const snub_scenario_run *run)

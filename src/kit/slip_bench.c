@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "fixed_tensioner.h"
 #include "slip.h"
 
 snub_status snub_slip_bench_make(const snub_build *build, snub_slip_bench *bench, snub_error *error)
@@ -13,7 +14,7 @@ snub_status snub_slip_bench_make(const snub_build *build, snub_slip_bench *bench
     if (bench->blower < 0)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "pulleys", "the drive has no blower whose slip could be found");
     bench->belt_length = snub_belt_pitch_length(&build->drive->belt, build->length, build->drive->belt.stretch, true);
-    return snub_rig_prepare_warm(&bench->drive, build->settings, &bench->rig, error);
+    return snub_build_rig(build, true, &bench->rig, error);
 }
 
 static void find_fastest(const snub_slip_bench *bench, const snub_slip *slip, snub_slip_state *state)

@@ -1,6 +1,7 @@
 /* A build in one state, to be shown. */
 #include "finding.h"
 #include "fit.h"
+#include "fixed_tensioner.h"
 #include "loads.h"
 #include "no_loads.h"
 #include "travel_end.h"
@@ -56,17 +57,21 @@ static snub_finding why_not(const shown *s, const snub_case *wanted, snub_status
     return f;
 }
 
-/* @return false: the belt does not lie, or a fixed tensioner's slot does not reach */
-static bool prepare(shown *s)
+/* A fixed tensioner has to come to its tension with the belt that is shown; the nominal one was set where the build
+ * was judged. @return false: its slot does not reach, which is told, or the belt does not lie */
+static bool prepare(const shown *s, snub_finding *why)
 {
     const snub_drive *drive = s->build->drive;
-    double settings[SNUB_PULLEYS_MOST];
+    double settings[SNUB_PULLEYS_MOST], lack;
     memcpy(settings, s->build->settings, sizeof settings);
-    if (s->wanted->belt != SNUB_SHOW_NOMINAL && drive->locked >= 0) {
-        const double fitted = snub_stretch_when_set(drive, s->stretch);
-        const double length = snub_belt_pitch_length(&drive->belt, s->length, fitted, false);
-        if (snub_lock_set(drive, length, settings, NULL, NULL) != SNUB_OK)
+    if (drive->locked >= 0) {
+        if (snub_lock_set(drive, snub_lock_belt(drive, s->length, s->stretch), settings, &lack, NULL) != SNUB_OK) {
+            (void)snub_lock_finding(drive, &s->build->loads, s->wanted->belt, lack,
+                                    why); /* without memory: no lengths */
             return false;
+        }
+        if (s->wanted->belt == SNUB_SHOW_NOMINAL)
+            memcpy(settings, s->build->settings, sizeof settings);
     }
     return (s->warm ? snub_rig_prepare_warm : snub_rig_prepare)(drive, settings, s->rig, NULL) == SNUB_OK;
 }
@@ -75,10 +80,8 @@ static bool prepare(shown *s)
 static void find_lock_end(const shown *s, snub_travel_end *end)
 {
     const snub_drive *drive = s->build->drive;
-    if (drive->locked < 0)
-        return;
-    const double fitted = snub_stretch_when_set(drive, s->stretch);
-    snub_lock_end(drive, s->build->settings, snub_belt_pitch_length(&drive->belt, s->length, fitted, false), end);
+    if (drive->locked >= 0)
+        snub_lock_end(drive, s->build->settings, snub_lock_belt(drive, s->length, s->stretch), end);
 }
 
 static void find_band(const shown *s, snub_balance *edge, snub_state *state)
@@ -126,7 +129,7 @@ snub_status snub_build_state(const snub_build *build, const snub_wanted_state *w
         return SNUB_OK;
     s.length = snub_belt_shown(&build->drive->belt, build->length, wanted->belt, &s.stretch);
     find_lock_end(&s, &state->end);
-    if (!prepare(&s))
+    if (!prepare(&s, &state->why))
         return SNUB_OK;
     status = solve(&s, wanted->side, &state->balance, &asked);
     state->solved = status == SNUB_OK;

@@ -1,5 +1,6 @@
 /* The rev range in every way of running. docs/theory/sweep.md */
 #include "snub/sweep.h"
+#include "fixed_tensioner.h"
 #include "loads.h"
 #include "slip.h"
 
@@ -167,7 +168,7 @@ snub_status snub_sweep_run(const snub_build *build, const snub_sweep_request *re
     for (int k = 0; k < sweep->speeds; k++)
         sweep->speed[k] = idle + (redline - idle) * k / (sweep->speeds - 1);
     double belt_length = snub_belt_pitch_length(&drive->belt, build->length, drive->belt.stretch, true);
-    snub_status status = snub_rig_prepare_warm(drive, build->settings, &scratch->rig, error);
+    snub_status status = snub_build_rig(build, true, &scratch->rig, error);
     for (int way = 0; way < SNUB_WAYS; way++)
         for (int k = 0; sweep->ran[way] && k < sweep->speeds && status == SNUB_OK; k++)
             status = run_point(sweep, (snub_way)way, k, belt_length, scratch, error);

@@ -52,7 +52,6 @@ static void add_belt(const snub_build *build, const snub_look *look, snub_text *
 
 void snub_state_words(const snub_drive *drive, const snub_state *state, snub_text *out)
 {
-    static const char *const belts[] = {"nominal belt", "shortest belt", "longest belt", "longest belt, worn"};
     static const char *const sides[] = {"low", "at the middle of its band", "high"};
     const snub_wanted_state *w = &state->wanted;
     if (state->engine_speed > 0)
@@ -63,7 +62,7 @@ void snub_state_words(const snub_drive *drive, const snub_state *state, snub_tex
         snub_text_printf(out, ", %s", snub_way_text(w->way));
     if (state->rate != 0)
         snub_text_printf(out, ", %+.0f rpm/s", state->rate / SNUB_RPM);
-    snub_text_printf(out, ", %s", belts[w->belt]);
+    snub_text_printf(out, ", %s", snub_shown_belt_text(w->belt));
     if (w->peak != NULL && w->peak[0] != '\0')
         snub_text_printf(out, ", %s at its torque peak", w->peak);
     else if (w->peak != NULL)

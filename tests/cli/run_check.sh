@@ -133,6 +133,17 @@ run check "$locked" --warm --rpm 0 --json
 json "warm, the tension that was set has risen" "min(s['tension_N'] for s in d['spans']) > 1200"
 run check "$locked" --cold --rpm 0
 expect_text "cold" "$out" "state      engine stopped, nominal belt, cold"
+# A belt that the slot does not bring to its tension has no setting and no numbers of running, whoever asks.
+reason="469.6 mm too short to reach the set tension"
+run check "$locked" --set belt.length=1400
+expect_code "a belt too short for the slot" 1
+expect_text "too short: it is told" "$out" "The nominal belt is $reason"
+expect_no_text "too short: no setting" "$out" "of its slot's"
+expect_no_text "too short: no tensions" "$out" "hub"
+run check "$locked" --set belt.length=1400 --json
+json "too short: no numbers" "'$reason' in d['state']['no_equilibrium'] and d['pulleys'] == [] and d['spans'] == [] and d['build']['slots_mm'] == {}"
+run check "$locked" --set belt.length=1940 --belt worn
+expect_text "worn, too long for the slot" "$out" "state      The longest belt, worn is 0.3 mm too long"
 for wrong in "--warm --cold" "--case overrun --rpm 3000 --rate 100" "--arm-friction low"; do
     run check "$locked" $wrong
     expect_code "$wrong" 2
