@@ -19,7 +19,7 @@ static void build_with(double in, double out, double tolerance, drive_text *t, s
                            "pulleys:\n"
                            "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
                            "  - name: idler\n    side: back\n    diameter: 70\n"
-                           "    slot: {from: [%.6g, 210], to: [%.6g, 210]}\n    fixed_tension: 500\n"
+                           "    slot: {from: [%.6g, 210], to: [%.6g, 210], setting: 1}\n    fixed_tension: 500\n"
                            "  - {name: fan, at: [0, 420], diameter: 120, load: [[1000, 2], [6000, 8]]}\n",
                            tolerance, -60 - out, -60 + in);
     assert_true(n > 0 && n < TEXT);
