@@ -45,8 +45,10 @@ await page.mouse.move(x, y);
 await page.mouse.down();
 await page.mouse.move(x + 8, y + 8, {steps: 4}); // a hand that drags
 await page.mouse.move(x + 1, y);
-await judged(page);
-check("under a hand, by the server", await shown("The span crank to tensioner flaps by"));
+const sentence = "The span crank to tensioner flaps by";
+await judged(page); // perhaps of a place on the way
+await page.waitForFunction((text) => document.body.textContent.includes(text), sentence, {timeout: 20000}).catch(() => undefined);
+check("under a hand, by the server", await shown(sentence));
 await page.waitForTimeout(600);
 same("the core with charts comes, once", count("/charts.wasm"), 1);
 const before = count("/api/lay");
@@ -54,7 +56,7 @@ await killServer();
 for (let k = 1; k < 6; k++) {
   await page.mouse.move(x + (k % 2), y, {steps: 2});
   await frames(2);
-  check(`frame ${k}: with the rule`, await shown("The span crank to tensioner flaps by"));
+  check(`frame ${k}: with the rule`, await shown(sentence));
   same(`frame ${k}: of now`, await page.locator("#glance").getAttribute("data-of"), "now");
 }
 same("no server was asked", count("/api/lay"), before);
