@@ -17,6 +17,17 @@
  */
 #define LEAST_LOAD 0.01
 
+/* As far off the middle as parts are made and nobody measures, m: a rule of thumb. */
+static const double OFF_MIDDLE = 0.0005;
+
+/* A seat is as far off the middle of its bearings as the file says, and as the belt runs off the pulley's plane. */
+static snub_bearing_seat seat_of(const snub_hardware_study *study, int pulley)
+{
+    snub_bearing_seat seat = study->hardware->pulleys[pulley].seat;
+    seat.offset += study->belt[pulley] - study->drive->pulleys[pulley].plane;
+    return seat;
+}
+
 /* Rows or bearings that carry a hub between them. */
 typedef struct carriers {
     int count;
@@ -254,7 +265,7 @@ static void carry_cycle(const snub_bearing_result *r, const snub_bearing_seat *s
 static void live_with(const snub_hardware_study *study, const duty_steps *steps, bool swings, snub_corner corner, int i,
                       const carriers *c, snub_bearing_result *r)
 {
-    const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
+    const snub_bearing_seat runs = seat_of(study, i), *seat = &runs;
     const snub_bearing *b = r->bearing;
     snub_duty_load duty[2][SNUB_DUTY_MOST];
     double speed = 0.0, rate = 0.0, modified_rate = 0.0, mean_speed = 0.0;
@@ -462,7 +473,7 @@ static void judge_seat(const bearing_case *c)
         snub_finding_number(&f, "most", r->tilt_most, SNUB_UNIT_ARCMIN, 0);
         snub_hardware_tell(c->study, &f);
     }
-    if (r->moment > 0.0 && c->seat->count == 1 && r->bearing->rows == 1) {
+    if (fabs(c->seat->offset) > OFF_MIDDLE && c->seat->count == 1 && r->bearing->rows == 1) {
         snub_finding f = about(c, SNUB_SAYS_BEARING_OFF_MIDDLE, r->moment, &c->hub->worst_at);
         snub_finding_number(&f, "offset", fabs(c->seat->offset), SNUB_UNIT_MM, 1);
         snub_hardware_tell(c->study, &f);
@@ -525,7 +536,7 @@ static void judge_least(const bearing_case *c)
 
 static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
 {
-    const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
+    const snub_bearing_seat runs = seat_of(study, i), *seat = &runs;
     const snub_hub_load *hub = &study->report->hub[i];
     snub_bearing_result *r = &study->report->bearing[i];
     double load[2] = {0, 0}, still[2] = {0, 0};

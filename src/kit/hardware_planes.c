@@ -34,6 +34,17 @@ static void moved_by(const snub_hardware_study *study, int mount, int pulley, bo
                        : i == pulley;
 }
 
+snub_status snub_hardware_belt(snub_hardware_study *study, snub_error *error)
+{
+    snub_plane plane[SNUB_PULLEYS_MOST];
+    double enter[SNUB_PULLEYS_MOST], leave[SNUB_PULLEYS_MOST], drift[SNUB_PULLEYS_MOST];
+    planes_as_drawn(study, plane);
+    const snub_status status = snub_belt_heights(study->path, plane, enter, leave, drift, error);
+    for (int i = 0; status == SNUB_OK && i < study->drive->pulley_count; i++)
+        study->belt[i] = plane[i].z + drift[i];
+    return status;
+}
+
 /* ---- angles ------------------------------------------------------------------------------------------------------ */
 
 static snub_status draw_angles(snub_hardware_study *study, snub_error *error)
@@ -184,12 +195,15 @@ static void judge_overhang(snub_hardware_study *study, int i, double belt)
     const snub_plane_result *r = &study->report->plane[i];
     if (!(r->edge < 0.0))
         return;
-    snub_finding f = snub_hardware_finding(study, SNUB_SAYS_OVERHANG, i, NULL, r->edge);
-    f.limit = 0.0;
+    const bool off = -r->edge > study->drive->belt.pitch;
+    snub_finding f = snub_hardware_finding(study, off ? SNUB_SAYS_OVERHANG_OFF : SNUB_SAYS_OVERHANG, i, NULL, r->edge);
+    f.limit = off ? -study->drive->belt.pitch : 0.0;
     snub_finding_number(&f, "drift", fabs(r->drift), SNUB_UNIT_MM, 1);
     snub_finding_number(&f, "over", -r->edge, SNUB_UNIT_MM, 1);
     const double width = belt + 2.0 * fabs(r->drift);
     snub_finding_least(&f, "width", width, SNUB_UNIT_MM, 1);
+    if (off)
+        snub_finding_number(&f, "belt", belt, SNUB_UNIT_MM, 1);
     snub_mend_number(&f, study->drive, snub_format(study->arena, "%s.width", study->drive->pulleys[i].name), width,
                      SNUB_UNIT_MM, 1, SNUB_ROUND_UP, study->arena);
     snub_hardware_tell(study, &f);

@@ -3,7 +3,8 @@
 #include "mend.h"
 #include "snub/locale.h"
 
-/* Height of the belt over the standoff's root: the plane less what the pulley's stack has before the standoff. */
+/* Height of the belt over the standoff's root: the plane less what the pulley's stack has before the standoff, and as
+ * far off it as the belt runs. */
 static double lever(const snub_hardware_study *study, int i)
 {
     const snub_pulley_hardware *h = &study->hardware->pulleys[i];
@@ -14,8 +15,9 @@ static double lever(const snub_hardware_study *study, int i)
         if (!stacked)
             root += h->stack.parts[k].length;
     }
-    const double over = study->drive->pulleys[i].plane - root;
-    return stacked && over > 0.0 ? over : h->standoff.length;
+    const double plane = study->drive->pulleys[i].plane, over = plane - root;
+    const double lever = (stacked && over > 0.0 ? over : h->standoff.length) + (study->belt[i] - plane);
+    return fmax(lever, 0.0);
 }
 
 /* ---- one standoff ------------------------------------------------------------------------------------------------ */

@@ -128,6 +128,21 @@ expect_code "no hardware: the build's own verdict" 0
 expect_text "says what to add" "$out" "the file has none: add stacks"
 expect_text "and where the rest is" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "see snub check"
 
+# A plain idler that stands 10 mm farther back: the belt stays where it is led, and pulls there. Standoff and bracket have
+# the levers that they had; the bearing is 10 mm off its middle, as if the file said so.
+pulled() {
+    run mount "$drive" --set "exit idler.width=50" "$@" --json
+    printf '%s' "$out" | /usr/bin/python3 -c "import json, sys
+d = json.load(sys.stdin)
+p = next(p for p in d['pulleys'] if p['name'] == 'exit idler')
+print(' '.join('%.6g' % n for n in (p['standoff']['moment_N_m'], d['mounts'][0]['tilting_N_m'])), end='|')
+print(' '.join('%.6g' % p['bearing'][k] for k in ('worst_N', 'life_h', 'moment_N_m')))"
+}
+there=$(pulled) back=$(pulled --set "exit idler.stack.pulley.length=-18") off=$(pulled --set "exit idler.bearing.offset=10")
+expect_same "an idler farther back: levers" "${back%|*}" "${there%|*}"
+expect_same "an idler farther back: its bearing" "${back#*|}" "${off#*|}"
+expect_no_text "which is worse off" "${off#*|}" "${there#*|}"
+
 # Without hardware: whether the swing counts, as in the hub loads of check.
 cat >"$work/bare.yaml" <<'YAML'
 snub: 1

@@ -305,6 +305,11 @@ FACES = [
          value=lambda p: (25 * MM - BELT_WIDTH) / 2 - p * MM, limit=0.0, threshold=0.0,
          places=lambda p: edge_places(p * MM, 25 * MM), source="geometry",
          silent_on=[on(LOCKED, {**BACKED, "idler.guides": True})(2.5)]),
+    # a rib of 3.56 mm over the edge
+    Case("OVERHANG_OFF", "fail", on(LOCKED, BACKED), 5.6, 5.2, subject={"pulley": "idler"},
+         value=lambda p: (25 * MM - BELT_WIDTH) / 2 - p * MM, limit=-PITCH, threshold=-PITCH,
+         places=lambda p: {**edge_places(p * MM, 25 * MM), "belt": shown(BELT_WIDTH, "MM", 1)},
+         source="rule of thumb, no published source"),
     # it leans: the belt climbs along the span; the face of the section is (ribs - 1) pitch + 5 mm wide (ISO 9981)
     Case("OVERHANG", "marginal", on(LOCKED, {"idler.tilt": [same, 0]}), 0.5, 0.1, subject={"pulley": "idler"},
          value=lambda p: (5 * PITCH + 5 * MM - BELT_WIDTH) / 2 - abs(drift_by_tilt(p)), limit=0.0, threshold=0.0,
