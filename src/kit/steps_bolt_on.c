@@ -107,8 +107,7 @@ static void standoff_step(snub_step_maker *m, int pulley, const snub_standoff *s
         snub_step_tightens(s, m->report->standoff[pulley].torque);
 }
 
-/* Without a standoff: whose figure to use. What is neither of the kit's kinds stays on the engine, but for its shims.
- */
+/* Without a standoff: whose figure to use. */
 static void plain_step(snub_step_maker *m, int pulley, bool shimmed)
 {
     const snub_pulley *p = &m->drive->pulleys[pulley];
@@ -118,10 +117,10 @@ static void plain_step(snub_step_maker *m, int pulley, bool shimmed)
         snub_step_tightens(fit_step(m, pulley, SNUB_STEP_SAYS_FIT_ARM), NAN);
     else if (p->has_blower)
         snub_step_tightens(fit_step(m, pulley, SNUB_STEP_SAYS_FIT_BLOWER), NAN);
-    else if (p->side == SNUB_BACK)
-        snub_step_tightens(fit_step(m, pulley, SNUB_STEP_SAYS_FIT_PLAIN), NAN);
-    else if (shimmed)
-        snub_step_tightens(fit_step(m, pulley, SNUB_STEP_SAYS_FIT_AGAIN), NAN);
+    else
+        snub_step_tightens(
+            fit_step(m, pulley, shimmed && p->side != SNUB_BACK ? SNUB_STEP_SAYS_FIT_AGAIN : SNUB_STEP_SAYS_FIT_PLAIN),
+            NAN);
 }
 
 static void pulley_steps(snub_step_maker *m, int pulley)

@@ -20,8 +20,10 @@ static void tool_sentence(snub_step *s, snub_step_wording says, const char *plac
 static void rework(snub_step_maker *m, const snub_item *item)
 {
     const snub_rework *r = &item->rework;
-    snub_step *s = snub_step_add(m, SNUB_STEP_REWORK, SNUB_STEP_SAYS_REWORK, item->name, NULL);
-    s->pulley = snub_drive_pulley(m->drive, item->name);
+    const int pulley = snub_drive_pulley(m->drive, item->name); /* it goes back on with what is bolted on */
+    snub_step *s = snub_step_add(m, SNUB_STEP_REWORK, pulley >= 0 ? SNUB_STEP_SAYS_REWORK_OFF : SNUB_STEP_SAYS_REWORK,
+                                 item->name, NULL);
+    s->pulley = pulley;
     snub_step_name(s, "name", item->name);
     snub_step_name(s, "task", r->task);
     if (r->where != NULL) {

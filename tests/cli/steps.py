@@ -253,6 +253,11 @@ def refused(drive):
         tally.expect(f"--json with {more[0]}", done.returncode == 2 and "--json" in done.stderr, done.stderr)
 
 
+def shims_under(data, name):
+    """Whether shims go under it: then it comes off and goes on again."""
+    return any(s["shims"] for s in data["steps"] if s["id"].startswith("shims") and s["id"].endswith(f" of {name}"))
+
+
 def supplied(drive):
     """What stays gets no step, what is reworked and taken off has one before anything is bolted on."""
     data = steps_of(drive, "--package", "track")
@@ -264,8 +269,13 @@ def supplied(drive):
     tally.expect("by how much, and where", "0.49 mm" in texts["rework compressor"] and "both sides" in texts["rework compressor"], texts)
     tally.expect("off which end", "2.4 mm off its front end" in texts["rework block lug"], texts["rework block lug"])
     tally.expect("with the caution of metal", "metal" in data["steps"][by_id["rework compressor"]]["cautions"], data["steps"])
-    new = steps_of(drive, "--set", "tensioner.supply=new")
-    tally.expect("new: a step", "fit tensioner" in ids(new), ids(new))
+    tally.expect("it comes off for that", texts["rework compressor"].startswith("Take compressor off and rework it"), texts)
+    tally.expect("and goes on again, before the belt", by_id["rework compressor"] < by_id["fit compressor"] < by_id["lay belt"], by_id)
+    tally.expect("metal alone does not come off", "Take block lug off" not in texts["rework block lug"], texts)
+    for name in ("tensioner", "compressor", "steering"):
+        new, kept = (steps_of(drive, "--set", f"{name}.supply={how}") for how in ("new", "kept"))
+        tally.expect(f"{name}, new: a step", ids(new).count(f"fit {name}") == 1, ids(new))
+        tally.expect(f"{name}, kept: none", f"fit {name}" not in ids(kept) or shims_under(kept, name), ids(kept))
 
 
 def behind(drive):
