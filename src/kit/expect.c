@@ -29,6 +29,17 @@ static void set_by_pluck(snub_expectation *e)
     }
 }
 
+/* A tension at which the belt is to be set again is none to set it to. */
+static void keep_from_slipping(const snub_build *build, snub_expectation *e)
+{
+    snub_retension again;
+    snub_retension_find(build, &again);
+    if (!(again.again > e->tension[0]))
+        return;
+    e->tension[0] = fmin(again.again, e->tension[1]);
+    e->frequency[0] = snub_expected_frequency(e, e->tension[0]);
+}
+
 bool snub_rest_balance(const snub_drive *drive, const snub_rig *rig, double effective, double side,
                        snub_balance *balance)
 {
@@ -61,6 +72,7 @@ void snub_expect(const snub_build *build, snub_expectation *expectation)
     }
     if (drive->locked >= 0) {
         set_by_pluck(&e);
+        keep_from_slipping(build, &e);
         *expectation = e;
         return;
     }

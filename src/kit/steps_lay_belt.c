@@ -1,5 +1,9 @@
 /* Steps from the set slots to the belt that lies and is tight. */
+#include <string.h>
+
 #include "fitting.h"
+#include "fixed_tensioner.h"
+#include "loads.h"
 #include "mark.h"
 #include "pluck.h"
 #include "snub/locale.h"
@@ -146,6 +150,26 @@ static void tuner_sentence(const snub_step_maker *m, snub_step *s)
                      SNUB_UNIT_COUNT, 0);
 }
 
+/* Where the bolt comes to stand with any belt in tolerance; a build of which one has no place fails. */
+static void place_sentence(const snub_step_maker *m, snub_step *s)
+{
+    static const snub_shown_belt belts[] = {SNUB_SHOW_SHORTEST, SNUB_SHOW_NOMINAL, SNUB_SHOW_LONGEST};
+    const snub_drive *drive = m->drive;
+    double low = INFINITY, high = -INFINITY;
+    for (size_t k = 0; k < sizeof belts / sizeof belts[0]; k++) {
+        double stretch, settings[SNUB_PULLEYS_MOST];
+        const double length = snub_belt_shown(&drive->belt, m->build->length, belts[k], &stretch);
+        memcpy(settings, m->build->settings, sizeof settings);
+        if (snub_lock_set(drive, snub_lock_belt(drive, length, stretch), settings, NULL, NULL) != SNUB_OK)
+            continue;
+        low = fmin(low, settings[drive->locked]);
+        high = fmax(high, settings[drive->locked]);
+    }
+    snub_step_also(s, SNUB_STEP_SAYS_EXPECT_SET);
+    snub_step_number(s, "low", low, SNUB_UNIT_MM, 1);
+    snub_step_number(s, "high", high, SNUB_UNIT_MM, 1);
+}
+
 static void tension_step(snub_step_maker *m)
 {
     const int lock = m->drive->locked;
@@ -168,7 +192,7 @@ static void tension_step(snub_step_maker *m)
         press_sentence(m, s);
     }
     if (is_set(m, lock))
-        snub_step_also(s, SNUB_STEP_SAYS_EXPECT_SET);
+        place_sentence(m, s);
     s = clamp_step(m, lock, known ? SNUB_STEP_SAYS_STILL_TENSE : SNUB_STEP_SAYS_STILL_SET);
     if (known)
         snub_step_number(s, "frequency", e->frequency[1], SNUB_UNIT_HZ, 1);
