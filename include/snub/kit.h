@@ -300,9 +300,10 @@ typedef struct snub_state {
     snub_wanted_state wanted; /**< speed and rate as they came out */
     bool solved;              /**< false: no balance there; `why` says so and `balance` is not valid */
     snub_finding why;
-    snub_travel_end end; /**< whether solved or not: past its stop the arm is a locked pulley */
-    double engine_speed; /**< rad/s */
-    double rate;         /**< rad/s2 */
+    double fixed_setting; /**< of the fixed tensioner with that belt, m; NAN: there is none */
+    snub_travel_end end;  /**< whether solved or not: past its stop the arm is a locked pulley */
+    double engine_speed;  /**< rad/s */
+    double rate;          /**< rad/s2 */
     snub_balance balance;
     double wind_band[2]; /**< wind at the low and the high edge of arm friction, rad; NAN: no balance there */
     bool has_match;

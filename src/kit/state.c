@@ -59,7 +59,7 @@ static snub_finding why_not(const shown *s, const snub_case *wanted, snub_status
 
 /* A fixed tensioner has to come to its tension with the belt that is shown; the nominal one was set where the build
  * was judged. @return false: its slot does not reach, which is told, or the belt does not lie */
-static bool prepare(const shown *s, snub_finding *why)
+static bool prepare(const shown *s, snub_state *state)
 {
     const snub_drive *drive = s->build->drive;
     double settings[SNUB_PULLEYS_MOST], lack;
@@ -67,11 +67,12 @@ static bool prepare(const shown *s, snub_finding *why)
     if (drive->locked >= 0) {
         if (snub_lock_set(drive, snub_lock_belt(drive, s->length, s->stretch), settings, &lack, NULL) != SNUB_OK) {
             (void)snub_lock_finding(drive, &s->build->loads, s->wanted->belt, lack,
-                                    why); /* without memory: no lengths */
+                                    &state->why); /* without memory: no lengths */
             return false;
         }
         if (s->wanted->belt == SNUB_SHOW_NOMINAL)
             memcpy(settings, s->build->settings, sizeof settings);
+        state->fixed_setting = settings[drive->locked];
     }
     return (s->warm ? snub_rig_prepare_warm : snub_rig_prepare)(drive, settings, s->rig, NULL) == SNUB_OK;
 }
@@ -101,7 +102,7 @@ snub_status snub_build_state(const snub_build *build, const snub_wanted_state *w
     memset(state, 0, sizeof *state);
     shown s = {.build = build, .wanted = &state->wanted};
     state->wanted = *wanted;
-    state->wind_band[0] = state->wind_band[1] = NAN;
+    state->wind_band[0] = state->wind_band[1] = state->fixed_setting = NAN;
     state->end = (snub_travel_end){.pulley = -1, .by = NAN};
     if (isnan(wanted->speed))
         state->wanted.speed = build->drive->engine.given ? build->drive->engine.redline : 0.0;
@@ -129,7 +130,7 @@ snub_status snub_build_state(const snub_build *build, const snub_wanted_state *w
         return SNUB_OK;
     s.length = snub_belt_shown(&build->drive->belt, build->length, wanted->belt, &s.stretch);
     find_lock_end(&s, &state->end);
-    if (!prepare(&s, &state->why))
+    if (!prepare(&s, state))
         return SNUB_OK;
     status = solve(&s, wanted->side, &state->balance, &asked);
     state->solved = status == SNUB_OK;

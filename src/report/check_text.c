@@ -24,7 +24,7 @@ static void say(const char *word, const snub_look *look, snub_text *out, const c
 }
 #include <stdio.h>
 
-static void add_belt(const snub_build *build, const snub_look *look, snub_text *out)
+static void add_belt(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
 {
     const snub_drive *drive = build->drive;
     snub_text line = {0}, why = {0};
@@ -35,9 +35,10 @@ static void add_belt(const snub_build *build, const snub_look *look, snub_text *
     snub_text_printf(&line, "%s%s%s", build->part != NULL ? ", part " : "", build->part != NULL ? build->part : "",
                      build->settled && build->length_chosen ? " (chosen)" : "");
     for (int i = 0; i < drive->pulley_count; i++) {
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
+        const double set = i == drive->locked ? state->fixed_setting : build->settings[i];
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(set))
             snub_text_printf(&line, "; %s at %s of its slot's %s%s", drive->pulleys[i].name,
-                             SNUB_SHOWN(look, build->settings[i], SNUB_UNIT_MM, 1),
+                             SNUB_SHOWN(look, set, SNUB_UNIT_MM, 1),
                              SNUB_SHOWN(look, drive->pulleys[i].slot.length, SNUB_UNIT_MM, 1),
                              build->setting_chosen[i] ? " (chosen)" : "");
     }
@@ -105,7 +106,7 @@ static void add_heading(const snub_build *build, const snub_state *state, const 
     if (row.length > 0)
         say("build", look, out, "%s", row.data);
     snub_text_free(&row);
-    add_belt(build, look, out);
+    add_belt(build, state, look, out);
     add_ranges(drive, look, out);
     snub_shim_words(&build->findings, NULL, &shims);
     if (shims.length > 0)

@@ -253,6 +253,7 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     snub_json_put(state, "engine_rpm", snub_json_number(now->engine_speed / SNUB_RPM));
     snub_json_put(state, "rate_rpm_s", snub_json_number(now->rate / SNUB_RPM));
     snub_json_put_case(state, &now->wanted);
+    snub_json_put_number(state, "fixed_tensioner_mm", now->fixed_setting / SNUB_MM);
     snub_json_put(state, "words", state_words(build, now));
     snub_json_put(state, "no_equilibrium", now->solved ? json_null() : snub_json_no_balance(build, &now->why, locale));
     snub_json_put(root, "state", state);

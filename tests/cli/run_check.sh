@@ -142,6 +142,14 @@ expect_no_text "too short: no setting" "$out" "of its slot's"
 expect_no_text "too short: no tensions" "$out" "hub"
 run check "$locked" --set belt.length=1400 --json
 json "too short: no numbers" "'$reason' in d['state']['no_equilibrium'] and d['pulleys'] == [] and d['spans'] == [] and d['build']['slots_mm'] == {}"
+# The tables of a belt at an end of its tolerance have the setting that this belt is brought to.
+for end in short:1923 long:1941; do
+    run check "$locked" --set belt.length=1932 --set belt.tolerance=9 --belt "${end%:*}"
+    shown=$(printf '%s\n' "$out" | sed -n 's/^belt .*; //p')
+    run check "$locked" --set "belt.length=${end#*:}" --set belt.tolerance=0
+    expect_same "setting of the ${end%:*} belt" "$shown" "$(printf '%s\n' "$out" | sed -n 's/^belt .*; //p')"
+    expect_text "a setting is shown" "$shown" "tensioner at"
+done
 run check "$locked" --set belt.length=1940 --belt worn
 expect_text "worn, too long for the slot" "$out" "state      The longest belt, worn is 0.3 mm too long"
 for wrong in "--warm --cold" "--case overrun --rpm 3000 --rate 100" "--arm-friction low"; do
