@@ -20,7 +20,10 @@ snub_status snub_steps_list(const snub_build *build, snub_arena *arena, snub_ste
     *steps = (snub_steps){0};
     snub_expect(build, &steps->expect);
     (void)snub_step_add(&m, SNUB_STEP_MAKE_SAFE, SNUB_STEP_SAYS_MAKE_SAFE, NULL, NULL);
-    (void)snub_step_add(&m, SNUB_STEP_OLD_BELT, drive->arm >= 0 ? SNUB_STEP_SAYS_OLD_BELT_ARM : SNUB_STEP_SAYS_OLD_BELT,
+    (void)snub_step_add(&m, SNUB_STEP_OLD_BELT,
+                        drive->arm >= 0      ? SNUB_STEP_SAYS_OLD_BELT_ARM
+                        : drive->locked >= 0 ? SNUB_STEP_SAYS_OLD_BELT
+                                             : SNUB_STEP_SAYS_OLD_BELT_STRETCHED,
                         NULL, NULL);
     (void)snub_step_add(&m, SNUB_STEP_LOOK, SNUB_STEP_SAYS_LOOK, NULL, NULL);
     snub_steps_of_supply(&m, SNUB_SUPPLY_REMOVED);

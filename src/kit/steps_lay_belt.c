@@ -95,9 +95,10 @@ static void last_rim_step(snub_step_maker *m)
     const bool known =
         snub_fitting_find(m->drive, m->build->settings, m->build->length, &f, NULL) == SNUB_OK && f.possible;
     snub_step *s = snub_step_add(m, SNUB_STEP_LAST_RIM,
-                                 !known              ? SNUB_STEP_SAYS_LAST_NONE
-                                 : f.needed < NO_RIM ? SNUB_STEP_SAYS_LAST_SLIP
-                                                     : SNUB_STEP_SAYS_LAST_PASS,
+                                 !known && m->drive->arm < 0 && m->drive->locked < 0 ? SNUB_STEP_SAYS_LAST_STRETCH
+                                 : !known                                            ? SNUB_STEP_SAYS_LAST_NONE
+                                 : f.needed < NO_RIM                                 ? SNUB_STEP_SAYS_LAST_SLIP
+                                                                                     : SNUB_STEP_SAYS_LAST_PASS,
                                  NULL, NULL);
     if (!known)
         return;

@@ -107,13 +107,19 @@ static void pluck_step(snub_step_maker *m)
         snub_step_also(s, SNUB_STEP_SAYS_TUNER_RANGE);
 }
 
-/* A fixed tensioner does not follow the belt as it wears. */
+/* Nothing but an arm follows the belt as it wears. */
 static void owner_step(snub_step_maker *m)
 {
     snub_retension r;
     const snub_expectation *e = &m->steps->expect;
+    if (m->drive->arm >= 0 || !e->known || e->span < 0)
+        return;
+    if (m->drive->locked < 0) {
+        (void)snub_step_add(m, SNUB_STEP_OWNER, SNUB_STEP_SAYS_OWNER_NO_FIGURE, NULL, NULL);
+        return;
+    }
     snub_retension_find(m->build, &r);
-    if (!r.given || isnan(r.again) || !e->known || e->span < 0)
+    if (!r.given || isnan(r.again))
         return;
     snub_step *s = snub_step_add(m, SNUB_STEP_OWNER, SNUB_STEP_SAYS_OWNER, NULL, NULL);
     s->pulley = m->drive->locked;
