@@ -57,7 +57,7 @@ typedef struct snub_study {
     snub_worst power;               /**< greatest that the crank gives to the belt, W */
     snub_worst wind_low, wind_high; /**< over all cases */
     snub_worst work_low, work_high; /**< steady ones: transients may leave the work range */
-    snub_worst at_rest, at_stop;    /**< arm on its rest or stop: value is the wind */
+    snub_worst at_rest, at_stop;    /**< arm on its rest or stop: value is what the belt is beyond it, m; 0: unknown */
     snub_worst several;             /**< more than one equilibrium */
     snub_worst dead;                /**< past the dead point */
     snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
