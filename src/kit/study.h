@@ -89,6 +89,8 @@ void snub_finding_span(const snub_study *study, snub_finding *finding, int span)
 snub_hub_pull snub_study_pull(const snub_study *study, int pulley);
 /** What lowers the belt's tension in a case: English words that follow "Use". */
 const char *snub_less_tension(const snub_drive *drive, const snub_worst *worst);
+/** Strain beyond which a belt may break. */
+double snub_breaking_strain(const snub_drive *drive);
 void snub_study_tell(const snub_study *study, const snub_finding *finding);
 
 /* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------ */
