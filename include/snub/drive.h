@@ -633,6 +633,8 @@ enum { SNUB_LAID_OVER = -1 };
 /** Where a limit comes from: line of the drive file; SNUB_LAID_OVER: a value laid over it (--set, the page); 0:
  * default. */
 int snub_limit_given_at(const snub_drive *drive, snub_limit limit);
+/** A limit with the default and the source that the drive's belt section has for it. */
+snub_limit_info snub_limit_preset(const snub_drive *drive, snub_limit limit);
 
 /** A part of the catalogue as the reader got it. */
 typedef struct snub_used_part {

@@ -149,11 +149,12 @@ typedef struct snub_finding {
     snub_level level;   /**< of the wording */
     const char *pulley; /**< NULL: of none; place {pulley} */
     snub_other kind;
-    const char *other;   /**< NULL: none; place {other} */
-    const char *second;  /**< NULL: none; place {second} */
-    double value, limit; /**< SI; NAN: does not apply; places {value}, {limit} */
-    int line;            /**< of the drive file, of what it speaks of; 0: none */
-    int limit_line;      /**< as snub_limit_given_at; 0: the basis of the wording, or the default */
+    const char *other;        /**< NULL: none; place {other} */
+    const char *second;       /**< NULL: none; place {second} */
+    double value, limit;      /**< SI; NAN: does not apply; places {value}, {limit} */
+    int line;                 /**< of the drive file, of what it speaks of; 0: none */
+    const char *limit_source; /**< of the limit's default for the belt's section; NULL: as the list of limits has it */
+    int limit_line;           /**< as snub_limit_given_at; 0: the basis of the wording, or the default */
     snub_condition at;
     const struct snub_range *range;         /**< met at an end of this range of the file; NULL: as the file is read */
     int end;                                /**< 0 its low end, 1 its high one */

@@ -441,11 +441,12 @@ typedef struct snub_chart {
     int part, parts; /**< build i is that of row part + i * parts, from 0, where the kit has all its rows */
     int build_count; /**< as many as rows */
     snub_charted *builds;
-    snub_arena kept;                   /**< what they hold */
-    double limits[SNUB_LIMITS_];       /**< in force for the first build */
-    int limits_given_at[SNUB_LIMITS_]; /**< as snub_limit_given_at */
-    snub_bare bare;                    /**< of the first build */
-    int belt_count;                    /**< belts that the builds take */
+    snub_arena kept;                         /**< what they hold */
+    double limits[SNUB_LIMITS_];             /**< in force for the first build */
+    int limits_given_at[SNUB_LIMITS_];       /**< as snub_limit_given_at */
+    const char *limits_source[SNUB_LIMITS_]; /**< of their defaults */
+    snub_bare bare;                          /**< of the first build */
+    int belt_count;                          /**< belts that the builds take */
     snub_belt_use *belts;
     int fewest_count; /**< fewest different belts that serve every build that has one, each with a verdict no worse */
     snub_belt_use *fewest;

@@ -63,19 +63,19 @@ const snub_key snub_belt_keys[] = {
 /** What a belt section brings along. NAN: there is no default, the file must say it. Lengths in m, per rib where it
  *  says so.
  *  pitch: ISO 9982 (PK: 3.56 mm). be: PK ISO 9981:2020, the others ISO 9982, not compared with its text. face: ISO
- *  9981, ISO 9982, not compared with their text. measuring force: PK ISO 9981:1998, the others ISO 9982, likewise. PK
- * back: weak; docs/theory/layout.md, Cord to back. thickness, mass, stiffness: rule of thumb, no published source.
- * Stiffness: 10 to 60 kN per rib are met; 9.8 to 29.4 is one maker's class (US 6422963), another maker asks for 59 (US
- * 5362280). */
+ *  9981, ISO 9982, not compared with their text. smallest pulley: ISO 9982, from memory; PK: the list of limits.
+ * measuring force: PK ISO 9981:1998, the others ISO 9982, likewise. PK back: weak; docs/theory/layout.md, Cord to back.
+ * thickness, mass, stiffness: rule of thumb, no published source. Stiffness: 10 to 60 kN per rib are met; 9.8 to 29.4
+ * is one maker's class (US 6422963), another maker asks for 59 (US 5362280). */
 typedef struct belt_section {
     const char *name;
-    double pitch, be, face, back, thickness, mass, stiffness, measuring_force;
+    double pitch, be, face, back, thickness, mass, stiffness, measuring_force, smallest;
 } belt_section;
-static const belt_section sections[] = {{"PK", 3.56e-3, 2.0e-3, 2.5e-3, 0.8e-3, 4.5e-3, 0.019, 28000, 100},
-                                        {"PH", 1.6e-3, 0.8e-3, 1.3e-3, NAN, NAN, NAN, NAN, 30},
-                                        {"PJ", 2.34e-3, 1.2e-3, 1.8e-3, NAN, NAN, NAN, NAN, 50},
-                                        {"PL", 4.7e-3, 3.0e-3, 3.3e-3, NAN, NAN, NAN, NAN, 200},
-                                        {"PM", 9.4e-3, 4.0e-3, 6.4e-3, NAN, NAN, NAN, NAN, 450}};
+static const belt_section sections[] = {{"PK", 3.56e-3, 2.0e-3, 2.5e-3, 0.8e-3, 4.5e-3, 0.019, 28000, 100, NAN},
+                                        {"PH", 1.6e-3, 0.8e-3, 1.3e-3, NAN, NAN, NAN, NAN, 30, 13e-3},
+                                        {"PJ", 2.34e-3, 1.2e-3, 1.8e-3, NAN, NAN, NAN, NAN, 50, 20e-3},
+                                        {"PL", 4.7e-3, 3.0e-3, 3.3e-3, NAN, NAN, NAN, NAN, 200, 75e-3},
+                                        {"PM", 9.4e-3, 4.0e-3, 6.4e-3, NAN, NAN, NAN, NAN, 450, 180e-3}};
 static const char *const section_names[] = {"PK", "PH", "PJ", "PL", "PM", NULL};
 
 /** Friction at which four to one of tension holds at 180 deg of wrap, ln 4/pi (ANSI/RMA IP-26, not compared with
@@ -89,14 +89,22 @@ static const char *const section_names[] = {"PK", "PH", "PJ", "PL", "PM", NULL};
 /** Rule of thumb, no published source; on the low side, so that flapping is rather expected than not. */
 #define FLAP_DAMPING 0.01
 
+static const belt_section *section_of(const snub_belt *belt)
+{
+    size_t i = sizeof sections / sizeof *sections - 1;
+    while (i > 0 && strcmp(sections[i].name, belt->section) != 0)
+        i--;
+    return &sections[i];
+}
+
 double snub_face_width(const snub_belt *belt)
 {
-    double face = sections[0].face;
-    for (size_t i = 0; i < sizeof(sections) / sizeof(sections[0]); i++) {
-        if (strcmp(sections[i].name, belt->section) == 0)
-            face = sections[i].face;
-    }
-    return (belt->ribs - 1) * belt->pitch + 2 * face;
+    return (belt->ribs - 1) * belt->pitch + 2 * section_of(belt)->face;
+}
+
+double snub_smallest_pulley(const snub_belt *belt)
+{
+    return section_of(belt)->smallest;
 }
 
 double snub_belt_tolerance(const snub_belt *belt, double length)

@@ -19,6 +19,26 @@ const snub_limit_info *snub_limit_describe(snub_limit limit)
     return &limits[limit];
 }
 
+/* The list's are those of section PK. */
+snub_limit_info snub_limit_preset(const snub_drive *drive, snub_limit limit)
+{
+    const double least = snub_smallest_pulley(&drive->belt) / SNUB_MM;
+    snub_limit_info info = limits[limit];
+    if (isnan(least))
+        return info;
+    if (limit == SNUB_LIMIT_RIB_DIAMETER) {
+        info.value = least;
+        info.source = SNUB_MESSAGE("ISO 9982, from memory");
+    } else if (limit == SNUB_LIMIT_RIB_DIAMETER_LIFE || limit == SNUB_LIMIT_BACK_DIAMETER ||
+               limit == SNUB_LIMIT_BACK_DIAMETER_LIFE) {
+        info.value *= least / limits[SNUB_LIMIT_RIB_DIAMETER].value;
+        info.source = SNUB_MESSAGE("in proportion to section PK: rule of thumb, no published source");
+    } else if (limit == SNUB_LIMIT_RIB_TENSION) {
+        info.source = SNUB_MESSAGE("of section PK: rule of thumb, no published source");
+    }
+    return info;
+}
+
 int snub_limit_given_at(const snub_drive *drive, snub_limit limit)
 {
     const snub_place *place = &drive->limits_place[limit];
@@ -26,17 +46,15 @@ int snub_limit_given_at(const snub_drive *drive, snub_limit limit)
 }
 
 /* A default is what the file would read were it written there, to the bit. */
-static double preset_of(snub_limit limit)
+static double preset_of(const snub_limit_info *info)
 {
-    const snub_limit_info *info = &limits[limit];
     return info->quantity == SNUB_Q_TIME ? info->value * SNUB_HOUR
                                          : snub_quantity_from_bare(info->quantity, info->value);
 }
 
 /** Bare numbers are in the printed unit, which for a life is hours where times are bare seconds elsewhere. */
-static bool read_limit(snub_reader *reader, const snub_node *map, snub_limit limit, double *value)
+static bool read_limit(snub_reader *reader, const snub_node *map, const snub_limit_info *info, double *value)
 {
-    const snub_limit_info *info = &limits[limit];
     double hours = 0;
     snub_read_says(reader, map, info->key,
                    &(snub_key_bounds){snub_unit_describe(info->unit)->text, info->least, info->most}, &info->value,
@@ -67,14 +85,17 @@ static bool read_limit(snub_reader *reader, const snub_node *map, snub_limit lim
 
 void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
-    for (int i = 0; i < SNUB_LIMITS_; i++)
-        drive->limits[i] = preset_of((snub_limit)i);
+    snub_limit_info preset[SNUB_LIMITS_];
+    for (int i = 0; i < SNUB_LIMITS_; i++) {
+        preset[i] = snub_limit_preset(drive, (snub_limit)i);
+        drive->limits[i] = preset_of(&preset[i]);
+    }
     const snub_node *map = snub_read_map(reader, root, "limits", snub_limit_keys);
     if (map == NULL)
         return;
     snub_enter(reader, "limits");
     for (int i = 0; i < SNUB_LIMITS_; i++) {
-        if (read_limit(reader, map, (snub_limit)i, &drive->limits[i]))
+        if (read_limit(reader, map, &preset[i], &drive->limits[i]))
             drive->limits_place[i] = snub_node_get(map, limits[i].key)->place;
     }
     snub_leave(reader);

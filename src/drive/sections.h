@@ -63,6 +63,9 @@ bool snub_name_reserved(const char *name);
  *  middle to the edge (ISO 9981 for PK: 2.5 mm; ISO 9982 for the others; not compared with its text). */
 double snub_face_width(const snub_belt *belt);
 
+/** Least effective diameter of a pulley on the ribs, m. NAN: that of section PK, in the list of limits. */
+double snub_smallest_pulley(const snub_belt *belt);
+
 /** One reading of a pulley's angle and torque by a torque wrench; branch +1 winding up, -1 letting down, 0 unknown. */
 typedef struct snub_arm_reading {
     double wind, torque; /**< rad, N m */

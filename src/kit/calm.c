@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "loads.h"
 #include "snub/num.h"
 
 enum { SPEEDS = 31, GRID = 8, PER_PULLEY = 3, OF_ARM = 4 };
@@ -348,15 +349,14 @@ static void add_pulley(snub_calming *list, const snub_drive *drive, const snub_i
 {
     const snub_pulley *p = &drive->pulleys[i];
     const double inertia = inertias->pulley[i];
-    const bool driven = p->has_blower || p->load.n > 0 || p->load_by_boost.nx > 0;
     if (i == drive->crank) {
         add(list, SNUB_CALM_INERTIA, i, "engine", "inertia", inertia, 0.1 * inertia);
         return;
     }
     add(list, SNUB_CALM_INERTIA, i, p->name, "inertia", inertia, 0.1 * inertia);
-    if (driven && !p->overruns)
+    if (snub_takes_power(p) && !p->overruns)
         add(list, SNUB_CALM_OVERRUNS, i, p->name, "overruns", NAN, NAN);
-    if (p->sits == SNUB_FIXED && !driven) {
+    if (p->sits == SNUB_FIXED && !snub_takes_power(p)) {
         add(list, SNUB_CALM_PLACE_X, i, p->name, "at", p->at[0], SNUB_MM);
         add(list, SNUB_CALM_PLACE_Y, i, p->name, "at", p->at[1], SNUB_MM);
     }

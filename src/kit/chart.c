@@ -77,8 +77,10 @@ static bool keep_first(chart_run *run, const snub_drive *drive)
 {
     snub_chart *chart = run->chart;
     memcpy(chart->limits, drive->limits, sizeof chart->limits);
-    for (int i = 0; i < SNUB_LIMITS_; i++)
+    for (int i = 0; i < SNUB_LIMITS_; i++) {
         chart->limits_given_at[i] = snub_limit_given_at(drive, (snub_limit)i);
+        chart->limits_source[i] = snub_limit_preset(drive, (snub_limit)i).source;
+    }
     return snub_charted_bare(drive, &run->texts, &chart->bare);
 }
 

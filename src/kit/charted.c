@@ -116,7 +116,7 @@ typedef struct kept_named {
 /** A snub_finding, small: those that have few named values take no room for more. */
 struct snub_kept_finding {
     double value, limit, speed;
-    const char *pulley, *other, *second, *peak;
+    const char *pulley, *other, *second, *peak, *limit_source;
     const snub_range *range;
     const char **set;
     const snub_mend *mend; /* NULL: none */
@@ -166,6 +166,7 @@ static bool keep_finding(const snub_finding *f, snub_shared_texts *texts, struct
                                        .speed = f->at.speed,
                                        .set = set,
                                        .named = named,
+                                       .limit_source = f->limit_source,
                                        .line = f->line,
                                        .limit_line = f->limit_line,
                                        .wording = (unsigned short)f->wording,
@@ -198,6 +199,7 @@ static void give_finding(const struct snub_kept_finding *kept, snub_finding *f)
                         .second = kept->second,
                         .value = kept->value,
                         .limit = kept->limit,
+                        .limit_source = kept->limit_source,
                         .line = kept->line,
                         .limit_line = kept->limit_line,
                         .at = {.moment = (snub_moment)kept->moment,

@@ -14,6 +14,7 @@ snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording)
     snub_finding finding = {.wording = wording, .level = info->level, .value = NAN, .limit = NAN};
     if (info->limit != SNUB_NO_LIMIT) {
         finding.limit = drive->limits[info->limit];
+        finding.limit_source = snub_limit_preset(drive, (snub_limit)info->limit).source;
         finding.limit_line = snub_limit_given_at(drive, (snub_limit)info->limit);
     }
     return finding;

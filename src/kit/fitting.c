@@ -72,6 +72,7 @@ snub_status snub_fitting_find(const snub_drive *drive, const double *settings, d
         snub_belt_pitch_length(&drive->belt, effective - snub_belt_tolerance(&drive->belt, effective), 0.0, false);
     /* Pulled on by hand the belt is stretched less than on the rig where it was measured. */
     const double pulled = shortest * (1.0 + (HAND_TENSION_N - drive->belt.measuring_tension) / drive->belt.stiffness);
+    fitting->length = pulled;
     fitting->slack = pulled - path.length;
     fitting->needed = INFINITY;
     fitting->last = drive->crank;

@@ -8,6 +8,7 @@ typedef struct snub_fitting {
     bool possible; /**< a way was found */
     int last;      /**< pulley to pass the belt over last */
     double slack;  /**< belt over path with the arm on its stop (or the slot slackened), m; negative: too short */
+    double length; /**< of the belt, pulled by hand, m */
     double needed; /**< to pass the belt over that pulley's rim, m */
 } snub_fitting;
 

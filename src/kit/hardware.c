@@ -38,16 +38,19 @@ static snub_status choose_duty(snub_hardware_study *study)
 
 /* ---- all --------------------------------------------------------------------------------------------------------- */
 
-/* No case is worked out past the redline. */
+/* No case is worked out past the redline, and none between standstill and idle. */
 static void tell_duty(const snub_hardware_study *study)
 {
-    const double redline = study->drive->engine.redline;
+    const double idle = study->drive->engine.idle, redline = study->drive->engine.redline;
     for (int k = 0; study->drive->engine.given && k < study->duty_count; k++) {
         const snub_duty_point *point = &study->duty[k];
-        if (!(point->speed > redline * (1.0 + SPEED_ROUNDING)) || point->share <= 0.0)
+        const bool over = point->speed > redline * (1.0 + SPEED_ROUNDING);
+        const bool under = point->speed > 0.0 && point->speed < idle * (1.0 - SPEED_ROUNDING);
+        if (!(over || under) || point->share <= 0.0)
             continue;
-        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_DUTY_OVER_REDLINE, -1, NULL, point->speed);
-        f.limit = redline;
+        snub_finding f = snub_hardware_finding(study, over ? SNUB_SAYS_DUTY_OVER_REDLINE : SNUB_SAYS_DUTY_UNDER_IDLE,
+                                               -1, NULL, point->speed);
+        f.limit = over ? redline : idle;
         snub_finding_number(&f, "share", point->share, SNUB_UNIT_PERCENT, 1);
         snub_hardware_tell(study, &f);
     }

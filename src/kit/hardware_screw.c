@@ -5,6 +5,9 @@
 
 /* Preload that rarely shakes loose, of proof load: Shigley, 9th ed., p. 448. */
 #define STAYS_TIGHT 0.60
+/* Under which it is to be looked at, and is no joint any more, of proof load: rule of thumb, no published source. */
+#define SMALL_PRELOAD 0.40
+#define TRIFLING_PRELOAD 0.15
 /* Lengths are the same within this, m. */
 #define SAME_LENGTH 1e-9
 /* Least torque that is one, N m. */
@@ -58,12 +61,18 @@ static void judge_proof(const snub_screwed *s)
 static void judge_preload(const snub_screwed *s)
 {
     const double proof = s->bolt->proof * s->bolt->stress_area, preload = s->tightness->preload;
-    if (!(preload < STAYS_TIGHT * proof))
+    const double share = preload / proof;
+    if (!(share < STAYS_TIGHT))
         return;
-    snub_finding f = about(s, SNUB_SAYS_PRELOAD_LOW, preload);
-    f.limit = STAYS_TIGHT * proof;
-    snub_finding_number(&f, "share", preload / proof, SNUB_UNIT_PERCENT, 0);
-    const double factor = f.limit / preload, torque = s->tightness->torque * factor;
+    const bool small = share < SMALL_PRELOAD, trifling = share < TRIFLING_PRELOAD;
+    snub_finding f = about(s,
+                           trifling ? SNUB_SAYS_PRELOAD_TRIFLING
+                           : small  ? SNUB_SAYS_PRELOAD_SMALL
+                                    : SNUB_SAYS_PRELOAD_LOW,
+                           preload);
+    f.limit = (trifling ? TRIFLING_PRELOAD : small ? SMALL_PRELOAD : STAYS_TIGHT) * proof;
+    snub_finding_number(&f, "share", share, SNUB_UNIT_PERCENT, 0);
+    const double factor = STAYS_TIGHT / share, torque = s->tightness->torque * factor;
     const bool some = snub_mend_bolt(&f, s, factor);
     snub_finding_words(&f, "more", some ? SNUB_MESSAGE("at least {wanted}") : SNUB_MESSAGE("more torque"));
     if (some)

@@ -1,5 +1,6 @@
 /* Pulleys and belt as such: sizes, grooves, wrap, speeds, tension and power per rib. docs/guide/findings.md. */
 #include "fit.h"
+#include "loads.h"
 #include "mend.h"
 #include "snub/locale.h"
 
@@ -62,9 +63,8 @@ static void judge_size(const snub_study *s, int i)
 static void judge_wrap(const snub_study *s, int i)
 {
     const snub_pulley *pulley = &s->drive->pulleys[i];
-    const bool loaded = pulley->load.n > 0 || pulley->load_by_boost.nx > 0;
     const bool crank = i == s->drive->crank, arm = i == s->drive->arm;
-    if (!s->wrap[i].set || !(loaded || crank || arm || pulley->has_blower))
+    if (!s->wrap[i].set || !(snub_takes_power(pulley) || crank || arm))
         return;
     const snub_finding f = snub_study_finding(s,
                                               crank                ? SNUB_SAYS_LITTLE_WRAP_CRANK
@@ -101,13 +101,20 @@ static void judge_speeds(const snub_study *s, int i)
                     pulley->blower.max_rotor_speed);
 }
 
-/* Of a span that is pulled beyond its cords, that; else whether it costs the belt's life. A belt that is soft by design
- * may be stretched by more, and one with stiff cords carry more, than either bound alone. */
+/* A belt that is soft by design may be stretched by more, and one with stiff cords carry more, than either bound alone.
+ */
+double snub_breaking_strain(const snub_drive *drive)
+{
+    return fmax(2.0 * drive->limits[SNUB_LIMIT_RIB_TENSION] * drive->belt.ribs / drive->belt.stiffness,
+                SNUB_STRAIN_MOST);
+}
+
+/* Of a span that is pulled beyond its cords, that; else whether it costs the belt's life. */
 static void judge_tension(const snub_study *s)
 {
     const snub_belt *belt = &s->drive->belt;
     const double most = s->drive->limits[SNUB_LIMIT_RIB_TENSION], per_rib = s->tension.value / belt->ribs;
-    const double breaks = fmax(2.0 * most, SNUB_STRAIN_MOST * belt->stiffness / belt->ribs);
+    const double breaks = snub_breaking_strain(s->drive) * belt->stiffness / belt->ribs;
     if (!(s->tension.set && per_rib > most))
         return;
     const bool may_break = per_rib > breaks;

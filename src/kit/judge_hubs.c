@@ -1,10 +1,11 @@
 /* The belt's pull at pulleys, and what the crank nose carries. docs/theory/findings.md. */
+#include "loads.h"
 #include "study.h"
 
 bool snub_hub_is_told(const snub_drive *drive, int pulley)
 {
     const snub_pulley *p = &drive->pulleys[pulley];
-    return pulley == drive->crank || p->load.n > 0 || p->load_by_boost.nx > 0 || p->has_blower || p->max_hub > 0.0;
+    return pulley == drive->crank || snub_takes_power(p) || p->max_hub > 0.0;
 }
 
 static void judge_hub(const snub_study *s, int i)

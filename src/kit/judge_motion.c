@@ -1,6 +1,7 @@
 /* The drive in motion: slack, slip and stops by its swings, resonances. docs/theory/motion.md, what is judged. */
 #include <string.h>
 
+#include "loads.h"
 #include "snub/locale.h"
 #include "swing.h"
 
@@ -57,7 +58,7 @@ static void name_order(const snub_swing *at, snub_finding *f)
     snub_finding_number(f, "order", at->order, SNUB_UNIT_NONE, at->order == floor(at->order) ? 0 : 1);
 }
 
-static void name_mend(const snub_study *s, const snub_swing *at, snub_finding *f)
+static void name_mend(const snub_study *s, const snub_swing *at, int heavy, snub_finding *f)
 {
     snub_finding_words(
         f, "mend",
@@ -67,7 +68,7 @@ static void name_mend(const snub_study *s, const snub_swing *at, snub_finding *f
                        s->drive->arm >= 0      ? SNUB_MESSAGE("arm moment")
                        : s->drive->locked >= 0 ? SNUB_MESSAGE("set tension")
                                                : SNUB_MESSAGE("static tension"));
-    snub_finding_name(f, "heavy", name_of(s, at->heavy));
+    snub_finding_name(f, "heavy", name_of(s, heavy));
 }
 
 static void name_resonance(const snub_study *s, const snub_swing *at, snub_finding *f)
@@ -92,7 +93,7 @@ static void tell_slack(const snub_study *s, const snub_swings *w)
     f.limit = at->limit;
     snub_finding_span(s, &f, at->where);
     name_order(at, &f);
-    name_mend(s, at, &f);
+    name_mend(s, at, at->heavy, &f);
     snub_study_tell(s, &f);
 }
 
@@ -100,10 +101,12 @@ static void tell_slip(const snub_study *s, const snub_swing *at)
 {
     if (!at->set || !(at->share > 1.0))
         return;
+    /* an idler has nothing but its own inertia to slip by */
+    const bool idles = at->where != s->drive->crank && !snub_takes_power(&s->drive->pulleys[at->where]);
     snub_finding f = finding_of(s, SNUB_SAYS_SLIPS_IN_SWING, at, at->where);
     snub_finding_number(&f, "share", at->value, SNUB_UNIT_PERCENT, 0);
     name_order(at, &f);
-    name_mend(s, at, &f);
+    name_mend(s, at, idles ? at->where : at->heavy, &f);
     snub_study_tell(s, &f);
 }
 

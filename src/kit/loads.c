@@ -266,6 +266,11 @@ int snub_peak_state(const snub_drive *drive, const snub_loads *loads, const char
     return -1;
 }
 
+bool snub_takes_power(const snub_pulley *pulley)
+{
+    return pulley->has_blower || pulley->load.n > 0 || pulley->load_by_boost.nx > 0;
+}
+
 double snub_loads_absorbed(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, const char *peak,
                            int pulley)
 {

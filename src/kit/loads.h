@@ -35,6 +35,8 @@ int snub_peak_state(const snub_drive *drive, const snub_loads *loads, const char
  *  @param[in] peak  as in snub_condition */
 double snub_loads_absorbed(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, const char *peak,
                            int pulley);
+/** Whether its shaft drives something: else only bearings and its own inertia hold it back. */
+bool snub_takes_power(const snub_pulley *pulley);
 /** Belt of a corner as it is shown. */
 snub_shown_belt snub_corner_belt(snub_corner corner);
 /** Effective length [m] and permanent stretch of a belt whose nominal length is given. */

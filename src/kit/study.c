@@ -77,7 +77,21 @@ static void note_pulleys(snub_study *study, const snub_pulley_state *pulley, dou
         keep(&study->power, -crank->torque * fabs(crank->speed), true, now);
 }
 
-static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_worst *now)
+/* Arms at an end of their travel all have the same wind: the worst is the one whose belt is furthest beyond it. What
+ * the spring could not stretch the belt by is no excess: 0. */
+static void note_end(const snub_study *study, snub_worst *end, const snub_rig *rig, const snub_case *wanted,
+                     const snub_worst *now)
+{
+    const bool stop = end == &study->at_stop;
+    const double wind = stop ? study->drive->pulleys[study->drive->arm].arm.travel : 0.0;
+    double length, beyond = 0.0;
+    if (snub_length_for_wind(rig, wanted, wind, &length))
+        beyond = stop ? length - wanted->belt_length : wanted->belt_length - length;
+    keep(end, fmax(beyond, 0.0), true, now);
+}
+
+static void note_arm(snub_study *study, const snub_rig *rig, const snub_case *wanted, const snub_equilibrium *e,
+                     const snub_worst *now)
 {
     keep(&study->belt_speed, e->belt_speed, true, now);
     if (e->arm == SNUB_ARM_NONE)
@@ -89,9 +103,9 @@ static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_wo
         keep(&study->work_high, e->wind, true, now);
     }
     if (e->arm == SNUB_ARM_AT_REST)
-        keep(&study->at_rest, e->wind, false, now);
+        note_end(study, &study->at_rest, rig, wanted, now);
     if (e->arm == SNUB_ARM_AT_STOP)
-        keep(&study->at_stop, e->wind, true, now);
+        note_end(study, &study->at_stop, rig, wanted, now);
     if (e->equilibria > 1)
         keep(&study->several, e->equilibria, true, now);
     if (e->past_dead_point)
@@ -190,7 +204,7 @@ static bool note_case(snub_study *study, const snub_worst *now, const snub_rig *
     }
     snub_worst met = *now;
     met.arm = e->arm;
-    note_arm(study, e, &met);
+    note_arm(study, rig, wanted, e, &met);
     return note_balance(study, rig, wanted, e, &met) && run_peaks(study, rig, wanted, e, &met);
 }
 

@@ -57,7 +57,7 @@ typedef struct snub_study {
     snub_worst power;               /**< greatest that the crank gives to the belt, W */
     snub_worst wind_low, wind_high; /**< over all cases */
     snub_worst work_low, work_high; /**< steady ones: transients may leave the work range */
-    snub_worst at_rest, at_stop;    /**< arm on its rest or stop: value is the wind */
+    snub_worst at_rest, at_stop;    /**< arm on its rest or stop: value is what the belt is beyond it, m; 0: unknown */
     snub_worst several;             /**< more than one equilibrium */
     snub_worst dead;                /**< past the dead point */
     snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
@@ -89,6 +89,8 @@ void snub_finding_span(const snub_study *study, snub_finding *finding, int span)
 snub_hub_pull snub_study_pull(const snub_study *study, int pulley);
 /** What lowers the belt's tension in a case: English words that follow "Use". */
 const char *snub_less_tension(const snub_drive *drive, const snub_worst *worst);
+/** Strain beyond which a belt may break. */
+double snub_breaking_strain(const snub_drive *drive);
 void snub_study_tell(const snub_study *study, const snub_finding *finding);
 
 /* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------ */

@@ -291,7 +291,7 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
         *cell++ = snub_cell_text(shown.unit);
         const char *source = line > 0                 ? snub_format(m->arena, "the drive file, line %d", line)
                              : line == SNUB_LAID_OVER ? "changed for this build"
-                                                      : info->source;
+                                                      : m->chart->limits_source[i];
         m->failed = m->failed || !source;
         *cell++ = snub_cell_text(source);
     }

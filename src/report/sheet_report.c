@@ -361,7 +361,7 @@ static void limits(snub_pages *pages, const snub_drive *drive)
     if (!grid_new(pages, 5, SNUB_LIMITS_, &g))
         return;
     for (int i = 0; i < SNUB_LIMITS_; i++) {
-        const snub_limit_info *info = snub_limit_describe((snub_limit)i);
+        const snub_limit_info preset = snub_limit_preset(drive, (snub_limit)i), *info = &preset;
         const char **cell = grid_row(&g);
         const int line = snub_limit_given_at(drive, (snub_limit)i);
         const bool own = line != 0;

@@ -240,7 +240,9 @@ void snub_finding_basis(const snub_finding *finding, const snub_locale *locale, 
     else if (info->basis != NULL)
         snub_text_puts(out, snub_say(locale, info->basis));
     else
-        snub_text_puts(out, snub_say(locale, snub_limit_describe((snub_limit)info->limit)->source));
+        snub_text_puts(out, snub_say(locale, finding->limit_source != NULL
+                                                 ? finding->limit_source
+                                                 : snub_limit_describe((snub_limit)info->limit)->source));
 }
 
 void snub_finding_numbers(const snub_finding *finding, const snub_locale *locale, snub_text *out)

@@ -195,6 +195,31 @@ sed '/stock: /d' "$drive" >"$work/no_stock.yaml"
 run check "$work/no_stock.yaml" --arm 45 --json
 json "without a stock: whole mm, over all that the arm holds" "all(b['belt_length_mm'] == round(b['belt_length_mm']) for b in d['wished_arm']['belts']) and 8 <= len(d['wished_arm']['belts']) <= 11 and d['wished_arm']['nearest'] == '7PK1910'"
 
+# ---- the arm at an end of its travel: the amount of the worst case ----
+three=$SNUB_SOURCE_DIR/examples/three-pulleys.yaml
+# the arm leaves its stop from 976.7 mm on
+for length in 968 970 972 974 976; do
+    run check "$three" --set "belt.length=$length" --json
+    json "$length mm: what it lacks" "[abs(float(f['text'].split('too short by ')[1].split(' mm')[0]) - (976.7 - $length)) < 0.1 for f in d['findings'] if f['rule'] == 'arm_travel' and 'too short' in f['text']] == [True]"
+done
+# at redline the arm leaves its free position below 1004 mm; the tolerance is 5 mm, from 1000 mm on 6 mm
+for case in 1000:1.0 1005:7.0 1010:12.0; do
+    run check "$three" --set "belt.length=${case%:*}" --json
+    json "${case%:*} mm: what it has too much" "[f['text'].split('too long by ')[1].split(' mm')[0] for f in d['findings'] if f['rule'] == 'arm_travel' and 'too long' in f['text']] == ['${case#*:}']"
+done
+run check "$three" --set tensioner.arm.preload=300 --json
+json "a spring that the belt cannot lift: no amount, none under nought" "[('by -' in f['text'], 'too long and' in f['text']) for f in d['findings'] if f['rule'] == 'arm_travel'] == [(False, True)]"
+
+# ---- an idler slips by its own inertia, whatever else is heavy ----
+run check "$three" --set engine.inertia=0.12 --set tensioner.arm.inertia=0.001 --set tensioner.inertia=0.0002 \
+    --set 'engine.irregularity={speed: [800,6500], order: [2], angle: [[0.35 deg],[0.02 deg]]}' --json
+json "the idler's own inertia" "[(f['pulley'], 'less inertia on tensioner' in f['text']) for f in d['findings'] if f['rule'] == 'swing_slip'] == [('tensioner', True)]"
+
+# ---- limits of another belt section ----
+run check "$three" --set belt.section=PM --set belt.back=1 --set belt.thickness=13 --set belt.mass=0.12 --set belt.stiffness=80000 --json
+json "the smallest pulley of its section" "[(f['limit'], f['source']) for f in d['findings'] if f['rule'] == 'smallest_pulley' and f['pulley'] == 'alternator'] == [(180, 'ISO 9982, from memory')]"
+json "a limit per rib that is another section's" "{f['source'] for f in d['findings'] if f['rule'] == 'rib_tension' and f['level'] == 'marginal'} <= {'of section PK: rule of thumb, no published source'}"
+
 # ---- standard input that cannot be read ----
 for how in closed folder writing; do
     says="Bad file descriptor"

@@ -3,7 +3,7 @@ from scipy.optimize import brentq
 
 from drives import ARM, LOCKED, text
 from harness import DEG, MM, RPM, Case, Sample, reference, shown, tolerance_of
-from mechanics import AT_REST, SPEED_STEPS, cases_of, first_case, fits, fits_arm, lever, needed, slot_range
+from mechanics import AT_REST, SPEED_STEPS, cases_of, fits, fits_arm, lever, needed, slot_range
 
 TRAVEL = 32
 ALONE = {"pump.load": None, "pump.inertia": None}
@@ -37,12 +37,9 @@ def shorter(needs_of):
     return lambda p: max(needs_of(at, side) - length for at, length, side in cases_of(p))
 
 
-def first_longer(needs_of):
-    return lambda p: first_case(cases_of(p), lambda at, length, side: length >= needs_of(at, side))
-
-
-def first_shorter(needs_of):
-    return lambda p: first_case(cases_of(p), lambda at, length, side: length <= needs_of(at, side))
+def worst_case(needs_of, sign, p):
+    """Of all cases the one whose belt is furthest over the end, and by how much, mm."""
+    return max(((at, sign * (length - needs_of(at, side))) for at, length, side in cases_of(p)), key=lambda case: case[1])
 
 
 def by(amount, low=1, high=TRAVEL - 1):
@@ -50,10 +47,9 @@ def by(amount, low=1, high=TRAVEL - 1):
     return {"by": " by {amount}", "amount": shown(amount * MM, "MM", 1), **fits_arm(arm_of(1000), (low, high))}
 
 
-def first_by(needs_of, sign):
-    """Of the first case that is over the end."""
-    return lambda p: by(next(sign * (length - needs_of(at, side)) for at, length, side in cases_of(p)
-                             if sign * (length - needs_of(at, side)) >= 0))
+def furthest(needs_of, sign):
+    """Of a case on an end of the travel: where it is met, and its places."""
+    return dict(at=lambda p: worst_case(needs_of, sign, p)[0], places=lambda p: by(worst_case(needs_of, sign, p)[1]))
 
 
 def worst_by(needs_of, sign, most):
@@ -118,9 +114,9 @@ def second_wind():
 
 TRAVELS = [
     Case("ARM_ON_REST", "fail", arm_of, 1031.3, 1024, subject={"pulley": "tensioner", "other": None}, value=lambda p: 0.0, limit=0.0,
-         at=first_longer(AT_ZERO), places=first_by(AT_ZERO, 1), measure=longer(AT_ZERO), threshold=0.0, source="arm.travel"),
+         **furthest(AT_ZERO, 1), measure=longer(AT_ZERO), threshold=0.0, source="arm.travel"),
     Case("ARM_ON_STOP", "fail", arm_of, 999.4, 1006, subject={"pulley": "tensioner"}, value=lambda p: TRAVEL * DEG,
-         limit=TRAVEL * DEG, at=first_shorter(AT_STOP), places=first_by(AT_STOP, -1), measure=shorter(AT_STOP), threshold=0.0, source="arm.travel"),
+         limit=TRAVEL * DEG, **furthest(AT_STOP, -1), measure=shorter(AT_STOP), threshold=0.0, source="arm.travel"),
     Case("ARM_NEAR_REST", "marginal", arm_of, 1028.5, 1024, subject={"pulley": "tensioner"}, limit=1 * DEG, measure=longer(AT_FIRST),
          threshold=0.0, value=lambda p: Sample(arm_of(p), every=20).value("wind", most=False),
          at=lambda p: Sample(arm_of(p), every=20).at("wind", most=False), places=worst_by(AT_FIRST, 1, False), source="the drive file", silent_on=[arm_of(1032)]),

@@ -37,8 +37,15 @@ LIES = [
 
 
 
+PM = {"belt.section": "PM", "belt.back": 1, "belt.thickness": 13, "belt.mass": 0.12, "belt.stiffness": 80000}
+
+
 def pump_size(p):
     return text(FIXED, {"pump.diameter": p, "belt.length": taut(150, pump=p)})
+
+
+def pm_size(p):
+    return text(FIXED, {"pump.diameter": p, "belt.length": taut(150, crank=210, pump=p), "crank.diameter": 210, **PM})
 
 
 def idler_size(p):
@@ -86,6 +93,11 @@ SIZES = [
     Case("RIB_SMALL_FOR_LIFE", "marginal", pump_size, 47, 51, subject={"pulley": "pump"}, value=size, limit=50 * MM, at={},
          threshold=50 * MM, limit_key=("rib_diameter_life", "MM"), default=50 * MM, source="SAE J1596",
          silent_on=[pump_size(44)]),
+    # ISO 9982 for PM; the rest in proportion to PK's
+    Case("RIB_TOO_SMALL", "fail", pm_size, 170, 190, subject={"pulley": "pump"}, value=size, limit=180 * MM, at={},
+         threshold=180 * MM, source="ISO 9982"),
+    Case("RIB_SMALL_FOR_LIFE", "marginal", pm_size, 190, 210, subject={"pulley": "pump"}, value=size, limit=200 * MM, at={},
+         threshold=200 * MM, source="in proportion to section PK"),
 ]
 
 # ---- a cord to back that nobody measured: what 0.2 to 1.5 mm make of the effective length, by differences of the path ----

@@ -23,7 +23,7 @@ class Fitting:
         held = made * (1 + (HAND - belt.measuring_tension) / belt.stiffness)
         centres = self.slackest(drive)
         path = self.length(drive, centres, drive.radius)
-        self.slack, self.needed = held - path, {}
+        self.held, self.slack, self.needed = held, held - path, {}
         for i, pulley in enumerate(drive.pulleys):
             bare = pulley.pitch_radius - (belt.cord_to_back if pulley.back else belt.be)
             rim = rims.get(pulley.name, bare / MM) * MM + (BACK if pulley.back else RIB_TIPS)
@@ -43,6 +43,8 @@ class Fitting:
         """Arm on its stop; of the slot's ends the one with the shorter path."""
         if drive.arm:
             return drive.centres(drive.arm.travel)[0]
+        if drive.lock_index is None:
+            return drive.centres(0)[0]
         ends = []
         for at in (0.0, drive.pulleys[drive.lock_index].slot.length):
             drive.settings[drive.lock_index] = at
@@ -55,6 +57,11 @@ class Fitting:
     @property
     def over(self):
         return self.slack - self.needed[self.easiest]
+
+    @property
+    def strain(self):
+        """That carries the belt over the easiest rim where nothing but the belt gives way."""
+        return -self.over / self.held
 
 
 def fitted(drive, rims, slackened, more, tolerance=None):
@@ -112,9 +119,29 @@ RIGHT = slotted({"from": [-30, 210], "to": lambda p: [-p, 210]})
 STRETCHED = slotted({"from": lambda p: [-p, 210], "to": [-30, 210]}, length=1272.5, stretch=0.002, worn=0.002)
 
 
+def raised(**belt):
+    """FIXED with rims p mm over the effective diameter."""
+    return on(FIXED, {"crank.rim_radius": lambda p: 75 + p, "pump.rim_radius": lambda p: 55 + p, **{f"belt.{key}": value for key, value in belt.items()}})
+
+
+def stretched_on(p, drive=raised()):
+    return Fitting(drive(p), {"crank": 75 + p, "pump": 55 + p}, 0.1)
+
+
+def breaks(most, drive):
+    """A belt that breaks on the way over the rim at this strain."""
+    return dict(drive=drive, value=lambda p: -stretched_on(p, drive).over, limit=lambda p: most * stretched_on(p, drive).held, at=FITTING,
+                measure=lambda p: stretched_on(p, drive).strain, threshold=most, tolerance=1e-5, subject={"pulley": "pump", "other": None},
+                places=lambda p: {"strain": shown(stretched_on(p, drive).strain, "PERCENT", 1)})
+
+
 FITTINGS = [
-    Case("NOTHING_TAKES_UP", "note", lambda p: text(FIXED), 0, at=FITTING, subject={"pulley": None, "other": None},
-         source="mechanics", silent_on=[text(ARM), text(LOCKED)]),
+    Case("NOTHING_TAKES_UP", "note", raised(), 1, at=FITTING, subject={"pulley": None, "other": None}, source="mechanics",
+         places=lambda p: {"by": " by {amount}", "amount": shown(-stretched_on(p).over, "MM", 1)},
+         silent_on=[text(ARM), text(LOCKED), raised()(12)]),
+    Case("BREAKS_ON_FITTING", "fail", fires=8, quiet=3, source="2 % of stretch", **breaks(0.02, raised())),
+    # two of rib_tension's 250 N are 5 % of this belt
+    Case("BREAKS_ON_FITTING", "fail", fires=20, quiet=8, **breaks(0.05, raised(stiffness=10000))),
     Case("CANNOT_BE_FITTED", "fail", fires=0.5 * (NONE_LEFT + ENOUGH), quiet=ENOUGH + 2, threshold=0.0,
          subject={"pulley": Fitting(RIMMED(1016), RIMS).easiest, "other": None}, source="whole wrap lifted",
          silent_on=[RIMMED(NONE_LEFT - 1)], **fitted(RIMMED, RIMS, *ARM_WORDS)),

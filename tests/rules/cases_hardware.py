@@ -1445,6 +1445,15 @@ HOLDS = at_rest(
     # under 60 % of proof, Shigley p. 448: 20.4 N m for an M8 8.8
     Case("PRELOAD_LOW", "note", mounted(*BESIDE), 18, 22, subject={"other": "plate, left"}, value=tightened,
          limit=0.60 * PROOF_8_8 * M8, threshold=0.60 * PROOF_8_8 * M8, source="machine-design handbook",
+         places=lambda p: of("left", share=shown(tightened(p) / (PROOF_8_8 * M8), "PERCENT", 0), more="at least 21 N m"), at={},
+        silent_on=[mounted(*BESIDE)(13)]),
+    # 13.6 and 5.1 N m are 40 and 15 %; the torque to use is that of 60 % all the same
+    Case("PRELOAD_SMALL", "marginal", mounted(*BESIDE), 13, 14, subject={"other": "plate, left"}, value=tightened,
+         limit=0.40 * PROOF_8_8 * M8, threshold=0.40 * PROOF_8_8 * M8, source="marginal under 40 %",
+         places=lambda p: of("left", share=shown(tightened(p) / (PROOF_8_8 * M8), "PERCENT", 0), more="at least 21 N m"), at={},
+         silent_on=[mounted(*BESIDE)(5)]),
+    Case("PRELOAD_TRIFLING", "fail", mounted(*BESIDE), 5, 5.5, subject={"other": "plate, left"}, value=tightened,
+         limit=0.15 * PROOF_8_8 * M8, threshold=0.15 * PROOF_8_8 * M8, source="fail under 15 %",
          places=lambda p: of("left", share=shown(tightened(p) / (PROOF_8_8 * M8), "PERCENT", 0), more="at least 21 N m"), at={}),
 )
 

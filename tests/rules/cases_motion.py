@@ -175,8 +175,8 @@ def number(order):
     return f"{order:.0f}" if order == int(order) else f"{order:.1f}"
 
 
-def mend(judge, state, order, pull):
-    heavy = state["heavy"][order]
+def mend(judge, state, order, pull, heavy=None):
+    heavy = heavy or state["heavy"][order]
     words = f"Use {'a tensioner with less friction, ' if state['sticks'] else ''}more {pull}, or less inertia on {heavy}."
     return {"order": number(order), "mend": words}
 
@@ -200,8 +200,9 @@ def loose(kind, pull="static tension"):
 def slips(judge, pull="static tension"):
     share, state = worst([{**s, "on": i} for s in judge.states for i in range(judge.drive.n)], lambda s: s["grip"][s["on"]])
     i = state["on"]
+    idles = i != judge.drive.crank and "load" not in judge.entry["pulleys"][i]
     return dict(share=share, value=share, limit=1.0, state=state, subject={"pulley": judge.names[i]},
-                places={"share": shown(share, "PERCENT", 0), **mend(judge, state, state["main"][i], pull)})
+                places={"share": shown(share, "PERCENT", 0), **mend(judge, state, state["main"][i], pull, judge.names[i] if idles else None)})
 
 
 def ends(judge, stop):

@@ -755,6 +755,10 @@ COUNTED = [
          value=lambda p: p * RPM, limit=6000 * RPM, threshold=6000 * RPM, places=lambda p: {"share": "3.0 %"}),
     Case("DUTY_OVER_REDLINE", "marginal", on(ARM, {"duty": lambda p: [[2000, 0.9], [6300, 0.075], [p, 0.025]]}), 7000, None,
          value=lambda p: p * RPM, limit=6000 * RPM, places=lambda p: {"share": "2.5 %"}),
+    # it idles at 800 rpm; standing still is no wrong unit
+    Case("DUTY_UNDER_IDLE", "marginal", on(ARM, {"duty": lambda p: [[p, 0.03], [2000, 0.97]]}), 750, 820,
+         value=lambda p: p * RPM, limit=800 * RPM, threshold=800 * RPM, places=lambda p: {"share": "3.0 %"},
+         silent_on=[on(ARM, {"duty": lambda p: [[p, 0.03], [2000, 0.97]]})(0)]),
 ]
 
 BETWEEN = [

@@ -145,8 +145,9 @@ def pattern_of(wording):
 def found(data, wording, **subject):
     """The finding of a wording, about what is named; None."""
     info = WORDINGS[wording]
+    same_words = [w for w in WORDINGS.values() if w["words"] == info["words"]]  # then the level tells them apart
     for f in data["findings"]:
-        if f["rule"] == info["rule"] and pattern_of(wording).match(f["text"]) and \
+        if f["rule"] == info["rule"] and (len(same_words) == 1 or f["level"] == info["level"]) and pattern_of(wording).match(f["text"]) and \
                 all(f[k] == v for k, v in subject.items()):
             return f
     return None

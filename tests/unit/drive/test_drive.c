@@ -174,6 +174,36 @@ static void test_defaults(void **state)
     drive_text_close(&t);
 }
 
+static void test_limits_by_section(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *section;
+        double least_mm;
+    } at[] = {{"PH", 13}, {"PJ", 20}, {"PL", 75}, {"PM", 180}};
+    for (size_t i = 0; i < sizeof at / sizeof *at; i++) {
+        char text[600];
+        snprintf(text, sizeof text,
+                 "snub: 1\ntitle: t\nengine: {displacement: 2 L, cylinders: 4, idle: 800, redline: 6000}\n"
+                 "belt: {section: %s, ribs: 4, length: 900, back: 1, thickness: 13, mass: 0.05, stiffness: 9000}\n"
+                 "pulleys:\n  - {name: crank, role: crank, at: [0, 0], diameter: 200}\n"
+                 "  - {name: fan, at: [0, 300], diameter: 200}\n",
+                 at[i].section);
+        drive_text t;
+        drive_text_open(&t, text);
+        const snub_drive *d = &t.drive;
+        const double least = at[i].least_mm / 1000;
+        close_to(d->limits[SNUB_LIMIT_RIB_DIAMETER], least, "m");
+        close_to(d->limits[SNUB_LIMIT_RIB_DIAMETER_LIFE], least * 50 / 45, "m");
+        close_to(d->limits[SNUB_LIMIT_BACK_DIAMETER], least, "m");
+        close_to(d->limits[SNUB_LIMIT_BACK_DIAMETER_LIFE], least * 2, "m");
+        close_to(d->limits[SNUB_LIMIT_RIB_TENSION], 250, "N");
+        assert_string_equal(snub_limit_preset(d, SNUB_LIMIT_RIB_TENSION).source,
+                            "of section PK: rule of thumb, no published source");
+        drive_text_close(&t);
+    }
+}
+
 /** A loop makes one turn: round a circle the back lies at outside/(2 pi), the cord at length/(2 pi) + be. Inches, a be
  *  of its own, a section without a default, and another belt than the drive's. */
 static void test_measured_outside(void **state)
@@ -880,6 +910,7 @@ int main(void)
                                        cmocka_unit_test(test_lock),
                                        cmocka_unit_test(test_examples),
                                        cmocka_unit_test(test_defaults),
+                                       cmocka_unit_test(test_limits_by_section),
                                        cmocka_unit_test(test_measured_outside),
                                        cmocka_unit_test(test_measured_diameters),
                                        cmocka_unit_test(test_altitude),

@@ -46,6 +46,7 @@ static void same_finding(const snub_finding *a, const snub_finding *b)
     assert_int_equal(a->kind, b->kind);
     assert_int_equal(a->line, b->line);
     assert_int_equal(a->limit_line, b->limit_line);
+    assert_ptr_equal(a->limit_source, b->limit_source); /* both the program's own text */
     assert_int_equal(a->end, b->end);
     same_text("pulley", a->pulley, b->pulley);
     same_text("other", a->other, b->other);
