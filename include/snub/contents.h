@@ -34,6 +34,9 @@ typedef struct snub_item_place {
     int count;         /**< pieces there */
 } snub_item_place;
 
+/** Decimals of a millimetre that every paper shows of what is taken off, drilled or reamed. */
+enum { SNUB_CUT_DECIMALS = 2 };
+
 /** A line of the list: pieces that are the same part. Lengths in m; NAN where the kind has none. */
 typedef struct snub_item {
     snub_item_kind kind;

@@ -262,7 +262,7 @@ def supplied(drive):
     tally.expect("removed", by_id["remove upper belt cover"] < by_id["rework compressor"], by_id)
     tally.expect("reworked first", by_id["rework block lug"] < by_id["place idler bridge"], by_id)
     tally.expect("by how much, and where", "0.49 mm" in texts["rework compressor"] and "both sides" in texts["rework compressor"], texts)
-    tally.expect("off which end", "2.4 mm off its front end" in texts["rework block lug"], texts["rework block lug"])
+    tally.expect("off which end", "2.40 mm off its front end" in texts["rework block lug"], texts["rework block lug"])
     tally.expect("with the caution of metal", "metal" in data["steps"][by_id["rework compressor"]]["cautions"], data["steps"])
     new = steps_of(drive, "--set", "tensioner.supply=new")
     tally.expect("new: a step", "fit tensioner" in ids(new), ids(new))
@@ -279,6 +279,11 @@ def shimmed(drive):
     """A pack that the verdict has in it is a step before the pulley goes on again, and its sum is that of its shims."""
     data = steps_of(drive, "--set", "steering.stack.0.length=-43.9")
     all_ids = ids(data)
+    with tempfile.TemporaryDirectory() as work:
+        sheet = printed(drive, work, "--package", "track")
+        parts = printed(drive, work, "--package", "track", "--kind", "parts")
+    for most in ("0.49 mm (0.0192 in)", "2.40 mm (0.0944 in)"):  # 0.01929 in and 0.09449 in are over it when rounded up
+        tally.expect(f"never more than {most}, on both sheets", most in sheet and f"take off {most}" in parts, sheet, parts)
     shims = next(s for s in data["steps"] if s["id"] == "shims shim pack of steering")
     total = sum(s["count"] * s["thickness_mm"] for s in shims["shims"])
     tally.expect("the pack is the sum of its shims", shims["shims"] and abs(total - shims["numbers"]["thick_mm"]) < 1e-9, shims)
