@@ -166,6 +166,7 @@ static snub_item blank(snub_item_kind kind, const char *name)
                        .count = 1,
                        .name = name,
                        .diameter = NAN,
+                       .nominal = NAN,
                        .inside = NAN,
                        .length = NAN,
                        .grip = NAN,
@@ -414,6 +415,7 @@ static void add_pulley(lister *list, int index)
     item.back = p->side == SNUB_BACK;
     item.ribs = p->grooves;
     memcpy(item.at, p->at, sizeof item.at);
+    item.nominal = p->nominal_diameter;
     add(list, &item, "", "");
     snub_tools_rework(&list->tools, &p->supply.rework);
     if (p->has_blower) {
