@@ -95,14 +95,15 @@ void snub_belt_size_words(const snub_build *build, const snub_locale *locale, sn
     snub_text_puts(out, ")");
 }
 
-void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out)
+void snub_build_words(const snub_build *build, bool settings, bool wet, const snub_locale *locale, snub_text *out)
 {
     snub_text row = {0};
     snub_text_puts(out, build->settled ? build->designation : snub_say(locale, SNUB_MESSAGE("no belt")));
     snub_belt_size_words(build, locale, out);
     if (build->part != NULL)
         snub_text_printf(out, " (%s)", build->own_number != NULL ? build->own_number : build->part);
-    add_settings(build, locale, out);
+    if (settings)
+        add_settings(build, locale, out);
     snub_row_words(&build->row, wet, locale, &row);
     if (row.length > 0)
         snub_text_printf(out, "; %s", row.data);

@@ -102,9 +102,11 @@ b = json.load(sys.stdin)['builds']
 print(len(b), *(sum(x['verdict'] == v for x in b) for v in ('fail',)))")
 got=$(pdftotext -layout "$work/chart.pdf" - | /usr/bin/python3 -c "
 import re, sys
-rows = [l for l in sys.stdin if re.match(r'\s+\d+\s.*\d+PK\d+', l)]
-print(len(rows), sum(' not sold: ' in l for l in rows))")
+rows = [l for l in sys.stdin if re.match(r'\s+\d+\s+[A-Z0-9]{6}\s', l)]
+print(len(rows), sum(' not sold: ' in l for l in rows))
+print(sum('PK' in l for l in rows), sum('PK' in l and 'not sold' in l for l in rows), file=open('$work/belts', 'w'))")
 expect_same "rows and failing rows of the chart" "$got" "$want"
+expect_same "only what is sold has its belt there" "$(cat "$work/belts")" "$(echo "$want" | awk '{print $1 - $2, 0}')"
 
 # Report: every limit and every finding's rule.
 text=$(pdftotext -layout "$work/report.pdf" -)

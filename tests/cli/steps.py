@@ -257,6 +257,12 @@ def refused(drive):
     done = run("sheet", drive, "--json", "--set", "mounts.0.bolts.0.torque=45")
     data = json.loads(done.stdout)
     tally.expect("a build that fails has no steps", done.returncode == 1 and data["verdict"] == "fail" and data["steps"] == [])
+    with tempfile.TemporaryDirectory() as work:
+        path = os.path.join(work, "fails.pdf")
+        run("sheet", drive, "--package", "touring", "--set", "blower.diameter=73", "--free", "-o", path)
+        text = flat(subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True, check=True).stdout)
+    tally.expect("nor a setting in its heading", "7PK1896; package touring" in text and "wrap idler at" not in text, text[:400])
+    tally.expect("nor is it kept with the car", "Have it ready when you call." in text and "keep this sheet" not in text, text[-600:])
     for more in (["-o", "x.pdf"], ["--kind", "parts"]):
         done = run("sheet", drive, "--json", *more)
         tally.expect(f"--json with {more[0]}", done.returncode == 2 and "--json" in done.stderr, done.stderr)
