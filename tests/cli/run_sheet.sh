@@ -129,6 +129,11 @@ for form in template template-letter; do
 done
 run sheet "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml" --kind template --inches -o "$work/template-inches.pdf"
 expect_same "inches: ruler" "$(check ruler "$work/template-inches.pdf" 2 in)" ""
+text=$(pdftotext -layout -f 2 -l 2 "$work/template-inches.pdf" - | sed 's/\xc2\xa0/ /g')
+expect_text "inches: the millimetre ruler ends at 100 mm" "$text" "100 mm"
+expect_text "inches: the inch ruler at 4 in" "$text" "4 in"
+expect_no_text "inches: and says no number that is not there" "$text" "3.94"
+expect_text "inches: the text has both numbers" "$(pdftotext "$work/template-inches.pdf" - | tr '\n' ' ')" "100.0 mm or 4.000 in"
 expect_same "inches: pages" "$(check tiles "$work/template-inches.pdf")" ""
 
 # Setting strip: a line for every build that does not fail, where the chart has it, to 0.1 mm; the slot is 56.04 mm long.
