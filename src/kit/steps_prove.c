@@ -90,7 +90,11 @@ static void arm_step(snub_step_maker *m)
     const snub_expectation *e = &m->steps->expect;
     if (!e->known || m->drive->arm < 0)
         return;
-    snub_step *s = snub_step_add(m, SNUB_STEP_READ_ARM, SNUB_STEP_SAYS_READ_ARM, NULL, NULL);
+    bool slot = false;
+    for (int i = 0; i < m->drive->pulley_count; i++)
+        slot = slot || m->drive->pulleys[i].sits == SNUB_ON_SLOT;
+    snub_step *s = snub_step_add(m, SNUB_STEP_READ_ARM,
+                                 slot ? SNUB_STEP_SAYS_READ_ARM : SNUB_STEP_SAYS_READ_ARM_NO_SLOT, NULL, NULL);
     s->pulley = m->drive->arm;
     snub_step_number(s, "nominal", e->wind[1], SNUB_UNIT_DEG, 1);
     snub_step_number(s, "low", e->wind[0], SNUB_UNIT_DEG, 1);

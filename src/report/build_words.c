@@ -210,6 +210,16 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
     snub_text_free(&second);
 }
 
+const char *snub_offer_note(const snub_chart *chart)
+{
+    bool boosts = false;
+    for (int i = 0; i < chart->build_count; i++)
+        boosts = boosts || snub_charted_blower(&chart->builds[i]) >= 0;
+    return boosts ? SNUB_MESSAGE("Boost is over ambient, at redline, without slip of the belt. What a build needs "
+                                 "beyond this chart is on its fitting sheet.")
+                  : SNUB_MESSAGE("What a build needs beyond this chart is on its fitting sheet.");
+}
+
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
                          snub_text *out)
 {

@@ -157,9 +157,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     packages(pages, &chart->rows);
     belts(pages, chart);
     snub_pages_gap(pages, 2);
-    snub_pages_quiet(pages,
-                     SAY("Boost is over ambient, at redline, without slip of the belt. What a build needs beyond this "
-                         "chart is on its fitting sheet."));
+    snub_pages_quiet(pages, SAY(snub_offer_note(chart)));
     snub_paper_cautions(table);
     pages->failed = pages->failed || table->of.failed;
     return SNUB_OK;

@@ -279,8 +279,31 @@ def supplied(drive):
     tally.expect("by how much, and where", "0.49 mm" in texts["rework compressor"] and "both sides" in texts["rework compressor"], texts)
     tally.expect("off which end", "2.40 mm off its front end" in texts["rework block lug"], texts["rework block lug"])
     tally.expect("with the caution of metal", "metal" in data["steps"][by_id["rework compressor"]]["cautions"], data["steps"])
+    with tempfile.TemporaryDirectory() as work:
+        sheet = printed(drive, work, "--package", "track")
+        parts = printed(drive, work, "--package", "track", "--kind", "parts")
+    for most in ("0.49 mm (0.0192 in)", "2.40 mm (0.0944 in)"):  # 0.01929 in and 0.09449 in are over it when rounded up
+        tally.expect(f"never more than {most}, on both sheets", most in sheet and f"take off {most}" in parts, sheet, parts)
     new = steps_of(drive, "--set", "tensioner.supply=new")
     tally.expect("new: a step", "fit tensioner" in ids(new), ids(new))
+
+
+def lacks(three, plain, slotted, work):
+    """Nothing is said of a slot, an arm or a blower that the drive does not have."""
+    def chart(drive, kind="chart"):
+        path = os.path.join(work, "chart.pdf")
+        run("sheet", drive, "--kind", kind, "-o", path)
+        return flat(subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True, check=True).stdout)
+    text = words_of(steps_of(three))
+    tally.expect("no slot: its setting is not wrong", "the belt or a pulley is wrong" in text and "slot setting" not in text, text)
+    tally.expect("a slot", "a pulley or the slot setting is wrong" in words_of(steps_of(slotted)))
+    brackets = "from the longest to the shortest new belt in tolerance"
+    text = printed(plain, work)
+    tally.expect("no arm: no friction of it", f"{brackets}. Belt cold" in text and "of the arm" not in text, text[:2000])
+    tally.expect("an arm", f"{brackets} and over the friction of the arm." in printed(three, work))
+    text = chart(three)
+    tally.expect("no blower: no boost", "beyond this chart" in text and "Boost" not in text, text[-1500:])
+    tally.expect("a blower", "Boost is over ambient, at redline" in chart(slotted))
 
 
 def behind(drive):
@@ -294,11 +317,6 @@ def shimmed(drive):
     """A pack that the verdict has in it is a step before the pulley goes on again, and its sum is that of its shims."""
     data = steps_of(drive, "--set", "steering.stack.0.length=-43.9")
     all_ids = ids(data)
-    with tempfile.TemporaryDirectory() as work:
-        sheet = printed(drive, work, "--package", "track")
-        parts = printed(drive, work, "--package", "track", "--kind", "parts")
-    for most in ("0.49 mm (0.0192 in)", "2.40 mm (0.0944 in)"):  # 0.01929 in and 0.09449 in are over it when rounded up
-        tally.expect(f"never more than {most}, on both sheets", most in sheet and f"take off {most}" in parts, sheet, parts)
     shims = next(s for s in data["steps"] if s["id"] == "shims shim pack of steering")
     total = sum(s["count"] * s["thickness_mm"] for s in shims["shims"])
     tally.expect("the pack is the sum of its shims", shims["shims"] and abs(total - shims["numbers"]["thick_mm"]) < 1e-9, shims)
@@ -363,15 +381,16 @@ def main():
         marks(examples[0], {"wrap idler": 34, "exit idler": 37})
         marks(examples[2], {"wrap idler": 34, "exit idler": 37})
         marks(examples[3], {"wrap idler": 3.625 * 25.4 / 2, "exit idler": 3.625 * 25.4 / 2})
+        near_the_end(examples[0])
         measured(examples[0])
         pulled(steps_of(examples[1]), examples[1])
         own(work)
         refused(examples[0])
         shimmed(examples[0])
         supplied(examples[0])
+        lacks(examples[4], plain, examples[0], work)
     return tally.end()
 
 
 if __name__ == "__main__":
     sys.exit(main())
-        near_the_end(examples[0])
