@@ -124,6 +124,14 @@ run sweep "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml" --want-boost "8 psi"
 expect_code "no blower" 2
 expect_text "says so" "$err" "no blower"
 
+# The next command is of the same build: with the file, its variant and package, and the key that the option changes.
+v8=$SNUB_SOURCE_DIR/examples/ironbrook-v8.yaml
+run sweep "$v8" --variant "low compressor" --set "air.humidity=0.5" --want-boost "6 psi"
+expect_text "check it next" "$out" "Check it next: snub sweep $v8 --variant 'low compressor' --set air.humidity=0.5 --free --set 'blower.diameter"
+next=$(printf '%s\n' "$out" | sed -n 's/^Check it next: snub //p')
+eval "run $next"
+expect_text "and it is of that front" "$out" "build low compressor"
+
 # Pulleys on offer: one that cannot be read is a row with its line, the others are answered; wet and dry side by side.
 sed 's/\[97, 92, 88, 84, 79, 73\]/[97, 3, banana, 73]/' "$drive" | sed '/^    excludes:/,+1d' >"$work/bad.yaml"
 line=$(grep -n banana "$work/bad.yaml" | cut -d: -f1)
