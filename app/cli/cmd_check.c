@@ -27,39 +27,6 @@ static const cli_option options[] = {
      NULL},
 };
 
-/* Options that decide the build, and so stand in the command that shows a finding; the others only choose the tables.
- */
-static const char *const of_build[] = {"set",  "variant", "package", "catalogue", "build",
-                                       "free", "inches",  "metric",  NULL};
-
-static bool is_one_of(const char *word, const char *const *words)
-{
-    for (int i = 0; words[i]; i++) {
-        if (strcmp(word, words[i]) == 0)
-            return true;
-    }
-    return false;
-}
-
-/* The command again, without what chooses the tables. */
-static void add_command(const cli_run *run, snub_text *out)
-{
-    snub_text_puts(out, "snub check ");
-    snub_text_shell(out, run->operands[0]);
-    for (int i = 0; i < run->given_count; i++) {
-        const cli_given *given = &run->given[i];
-        if (!is_one_of(given->option->name, of_build))
-            continue;
-        snub_text_printf(out, " --%s ", given->option->name);
-        if (given->value)
-            snub_text_shell(out, given->value);
-        else
-            out->length--; /* the blank */
-    }
-    if (!out->failed)
-        out->data[out->length] = 0;
-}
-
 /* The key of the rate that a case needs and the file does not give; NULL: nothing is missing. */
 static const char *rate_key(snub_way way, const snub_engine *engine)
 {
@@ -166,7 +133,7 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
         return cli_print_json(run, check, code);
     }
     snub_text text = {0}, command = {0};
-    add_command(run, &command);
+    cli_again(run, "check", &command);
     const snub_look look = {
         .width = run->width, .colour = run->colour, .locale = &run->locale, .command = command.data};
     snub_status status = command.failed ? snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")

@@ -188,12 +188,13 @@ static int compare_builds(cli_run *run, side *sides)
 
 /* ---- drives, variants, changes ----------------------------------------------------------------------------------- */
 
-static bool make_side(cli_run *run, const snub_named_rows *named, const char *changes, side *s)
+/* @param[in] drive  the file's, where there are changes */
+static bool make_side(cli_run *run, const snub_named_rows *named, const snub_drive *drive, const char *changes, side *s)
 {
     const snub_build_request request = {.afresh = cli_has(run, "free"), .free_length = cli_has(run, "free")};
     snub_row row;
     return cli_own_row(run, &s->loaded, named, &row) &&
-           (changes == NULL || cli_row_with_changes(run, &s->loaded, changes, &row)) &&
+           (changes == NULL || cli_row_with_changes(run, &s->loaded, drive, changes, &row)) &&
            cli_make_build(run, &s->loaded, &row, &request, &s->build) && gather(run, s);
 }
 
@@ -220,14 +221,15 @@ static int compare_drives(cli_run *run, side *sides)
     int count = 0;
     for (int i = 0; i < run->operand_count && count < SIDES_MOST; i++, count++) {
         sides[count].name = run->operands[i];
-        if (!cli_load(run, run->operands[i], &sides[count].loaded) || !make_side(run, &named, NULL, &sides[count]))
+        if (!cli_load(run, run->operands[i], &sides[count].loaded) ||
+            !make_side(run, &named, NULL, NULL, &sides[count]))
             return CLI_BAD;
     }
     if (against != NULL && count < SIDES_MOST) {
         sides[count].name = against;
         share(&sides[0], &sides[count]);
         const snub_named_rows other = other_side(run, sides[0].build.drive, against);
-        if (!make_side(run, &other, NULL, &sides[count++]))
+        if (!make_side(run, &other, NULL, NULL, &sides[count++]))
             return CLI_BAD;
     }
     for (int i = 0; i < run->given_count; i++) {
@@ -237,7 +239,7 @@ static int compare_drives(cli_run *run, side *sides)
             return cli_usage_error(run, "at most %d sides are compared", SIDES_MOST);
         sides[count].name = run->given[i].value;
         share(&sides[0], &sides[count]);
-        if (!make_side(run, &named, run->given[i].value, &sides[count++]))
+        if (!make_side(run, &named, sides[0].build.drive, run->given[i].value, &sides[count++]))
             return CLI_BAD;
     }
     for (int k = 0; k < count; k++)

@@ -148,22 +148,33 @@ static const snub_option *option_of(cli_run *run, const snub_drive *drive, const
     return NULL;
 }
 
-/* One build of --each: the row of the kit with that value. @return its verdict; CLI_BAD: the error is printed */
-static int sweep_each(cli_run *run, const cli_drive *loaded, const snub_row *own, const snub_option *option, int value,
-                      const snub_sweep_request *request, snub_sweep *sweep)
+/* One build of --each: the row of the kit with that value; told where the plot leaves it out.
+ * @param[out] sweep  its build NULL: left out
+ * @return its verdict; CLI_BAD: the error is printed */
+static int sweep_each(cli_run *run, const cli_drive *loaded, const snub_build *own, const snub_option *option,
+                      int value, const snub_sweep_request *request, snub_sweep *sweep)
 {
+    const char *text = option->values[value]->text ? option->values[value]->text : "?";
     const snub_overlay overlay = {.path = option->path, .value = option->values[value], .place = option->place};
     const snub_build_request afresh = {.afresh = true};
     snub_build *build = SNUB_NEW(&run->arena, snub_build, 1);
     snub_row row;
     snub_error error;
-    if (build == NULL || !snub_row_with(own, &overlay, &run->arena, &row))
+    sweep->build = NULL;
+    if (build == NULL || !snub_row_with(&own->row, &overlay, &run->arena, &row))
         return cli_usage_error(run, "out of memory");
+    const snub_exclusion *exclusion = snub_row_excluded(&loaded->document, own->drive, &row, NULL);
+    if (exclusion != NULL) {
+        cli_say("snub sweep: %s %s is not sold in this package; it is left out of the plot: %s\n", option->path, text,
+                exclusion->reason);
+        return CLI_PASS;
+    }
     if (!cli_make_build(run, loaded, &row, &afresh, build))
         return CLI_BAD;
-    sweep->build = NULL;
     cli_doing("sweeping the rev range");
-    if (build->laid && snub_sweep_run(build, request, &run->arena, sweep, &error) != SNUB_OK)
+    if (!build->laid)
+        cli_say("snub sweep: %s %s has no belt that runs; it is left out of the plot\n", option->path, text);
+    else if (snub_sweep_run(build, request, &run->arena, sweep, &error) != SNUB_OK)
         return cli_error(&error, loaded->document.source, loaded->document.source_length);
     return cli_verdict(build);
 }
@@ -179,15 +190,11 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
     for (int i = 0; i < option->count && count < SNUB_SWEEP_PLOTS_MOST; i++) {
         snub_sweep *sweep = SNUB_NEW(&run->arena, snub_sweep, 1);
         const char *value = option->values[i]->text ? option->values[i]->text : "?";
-        const int code = sweep ? sweep_each(run, loaded, &own->row, option, i, request, sweep)
-                               : cli_usage_error(run, "out of memory");
+        const int code =
+            sweep ? sweep_each(run, loaded, own, option, i, request, sweep) : cli_usage_error(run, "out of memory");
         worst = code == CLI_PASS ? worst : CLI_FAIL;
-        if (code == CLI_BAD) /* this one is told; the others are drawn */
+        if (code == CLI_BAD || sweep->build == NULL) /* this one is told; the others are drawn */
             continue;
-        if (sweep->build == NULL) {
-            cli_say("snub sweep: %s %s has no belt that runs; it is left out of the plot\n", option->path, value);
-            continue;
-        }
         const char *name = snub_format(&run->arena, "%s %s, %s, %s", option->path, value, sweep->build->designation,
                                        snub_level_text(sweep->build->verdict));
         sweeps[count] = sweep;

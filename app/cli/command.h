@@ -122,6 +122,9 @@ bool cli_quantity(const cli_run *run, const char *option, snub_quantity quantity
 /** Value as a whole number from least to most. @return as cli_quantity */
 bool cli_count(const cli_run *run, const char *option, long least, long most, long *value);
 
+/** A command on the same drive file as the shell takes it, with what chose the build. */
+void cli_again(const cli_run *run, const char *command, snub_text *out);
+
 /* ---- printing answers and errors --------------------------------------------------------------------------------- */
 
 /** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */

@@ -437,8 +437,10 @@ static const char *end_of_change(const char *text)
     return text;
 }
 
-bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const char *changes, snub_row *row)
+bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const snub_drive *drive, const char *changes,
+                          snub_row *row)
 {
+    snub_errors errors = {0};
     snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, strlen(changes) / 2 + 1);
     const snub_hint *hints = NULL;
     int count = 0;
@@ -455,5 +457,5 @@ bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const char *cha
         return cli_usage_error(run, "--with takes PATH=VALUE, as in --with blower.diameter=79"), false;
     for (int i = 0; good && i < count; i++)
         good = snub_row_with(row, &overlays[i], &run->arena, row) || (cli_usage_error(run, "out of memory"), false);
-    return good;
+    return good && cli_told(run, &errors, loaded, snub_row_excluded(&loaded->document, drive, row, &errors) == NULL);
 }

@@ -30,8 +30,11 @@ void cli_unload(cli_drive *loaded);
 snub_named_rows cli_named(const cli_run *run);
 /** The file's own build, with a variant and a package where they are named. @return false: the error is printed */
 bool cli_own_row(const cli_run *run, const cli_drive *loaded, const snub_named_rows *named, snub_row *row);
-/** Lay "PATH=VALUE; PATH=VALUE" over a row, over all else. @return false: the error is printed */
-bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const char *changes, snub_row *row);
+/** Lay "PATH=VALUE; PATH=VALUE" over a row, over all else.
+ *  @param[in] drive  any of the file's
+ *  @return false: the error is printed; also where the row's package excludes what is made */
+bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const snub_drive *drive, const char *changes,
+                          snub_row *row);
 /** Every row of the chart, --variant and --package counted in. @return false: the error is printed */
 bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
 /** A row of the chart by its number from 1, or by its code, as --build gives it. @return NULL: the error is printed */

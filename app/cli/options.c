@@ -305,3 +305,36 @@ const char *cli_format(const cli_run *run, const char *const *formats, const cha
     }
     return usual;
 }
+
+/* ---- the command again ----------------------------------------------------------------------------------------- */
+
+/* Options that decide the build, and so stand in a command that shows it again. */
+static const char *const of_build[] = {"set",  "variant", "package", "catalogue", "build",
+                                       "free", "inches",  "metric",  NULL};
+
+static bool is_one_of(const char *word, const char *const *words)
+{
+    for (int i = 0; words[i]; i++) {
+        if (strcmp(word, words[i]) == 0)
+            return true;
+    }
+    return false;
+}
+
+void cli_again(const cli_run *run, const char *command, snub_text *out)
+{
+    snub_text_printf(out, "snub %s ", command);
+    snub_text_shell(out, run->operands[0]);
+    for (int i = 0; i < run->given_count; i++) {
+        const cli_given *given = &run->given[i];
+        if (!is_one_of(given->option->name, of_build))
+            continue;
+        snub_text_printf(out, " --%s ", given->option->name);
+        if (given->value)
+            snub_text_shell(out, given->value);
+        else
+            out->length--; /* the blank */
+    }
+    if (!out->failed)
+        out->data[out->length] = 0;
+}

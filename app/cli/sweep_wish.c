@@ -19,6 +19,7 @@ typedef struct problem {
 } problem;
 
 typedef struct answer {
+    const cli_run *run;
     const snub_drive *drive;
     int blower;
     double speed, boost; /* rad/s, Pa over ambient */
@@ -274,6 +275,21 @@ static void say_boost(const answer *a, const char *when, double pressure, double
         snub_text_puts(text, "blower and engine find no balance\n");
 }
 
+/* The kit's pulley under the options of this run; the file's option says which key has its diameter. */
+static void say_next(const answer *a, snub_text *text)
+{
+    const snub_near_offer *n = &a->nearest;
+    const snub_option *option = snub_diameter_option(a->drive, a->blower);
+    char change[256];
+    (void)snprintf(change, sizeof change, "%.200s=%.40s", option != NULL ? option->path : "", n->offer.value);
+    snub_text_puts(text, "Check it next: ");
+    cli_again(a->run, "sweep", text);
+    snub_text_printf(text, "%s%s --set ", cli_has(a->run, "wet") ? " --wet" : "",
+                     cli_has(a->run, "free") ? "" : " --free");
+    snub_text_shell(text, change);
+    snub_text_puts(text, "\n");
+}
+
 static void say_nearest(const answer *a, bool wet, const snub_look *look, snub_text *text)
 {
     const snub_near_offer *n = &a->nearest;
@@ -305,8 +321,7 @@ static void say_nearest(const answer *a, bool wet, const snub_look *look, snub_t
     snub_wrap(words.data ? words.data : "", 3, 3, look->width, text);
     text->failed = text->failed || words.failed;
     snub_text_free(&words);
-    snub_text_printf(text, "Check it next: snub sweep FILE --free --set \"%.80s.diameter=%.40s\"\n",
-                     build->drive->pulleys[n->blower].name, n->offer.value);
+    say_next(a, text);
 }
 
 static int print(cli_run *run, const answer *a, bool json)
@@ -345,6 +360,7 @@ int cli_wish(cli_run *run, const cli_drive *loaded, bool json, const snub_build 
         return cli_usage_error(run, "out of memory");
     if (!cli_own_row(run, loaded, &named, &row) || !cli_make_build(run, loaded, &row, &settle, build))
         return CLI_BAD;
+    a->run = run;
     a->drive = build->drive;
     a->locale = &run->locale;
     a->blower = snub_first_blower(a->drive);

@@ -34,6 +34,9 @@ typedef struct snub_item_place {
     int count;         /**< pieces there */
 } snub_item_place;
 
+/** Decimals of a millimetre that every paper shows of what is taken off, drilled or reamed. */
+enum { SNUB_CUT_DECIMALS = 2 };
+
 /** A line of the list: pieces that are the same part. Lengths in m; NAN where the kind has none. */
 typedef struct snub_item {
     snub_item_kind kind;
@@ -50,6 +53,7 @@ typedef struct snub_item {
     bool back;         /**< pulley: runs on the belt's back */
     int rows;          /**< of a bearing */
     double diameter;   /**< pulley's; outside of standoff, washer and bearing, and of the washer under a bolt */
+    double nominal;    /**< pulley's as the file gives it: over the tips or balls where that is not `diameter` */
     double inside;     /**< of a standoff, 0: solid; bore of a bearing */
     double length;     /**< of belt, bolt (0: not said), standoff, spacer; thickness of bracket (0: not said), washer
                             and shim; width of a bearing */

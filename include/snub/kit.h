@@ -214,6 +214,13 @@ snub_status snub_row_own(const snub_document *document, const snub_reading *read
  *  @return false: memory is out */
 bool snub_row_with(const snub_row *row, const snub_overlay *value, snub_arena *arena, snub_row *made);
 
+/** Why a row's package does not come as this row.
+ *  @param[in] drive  any of the file's
+ *  @param[in,out] errors  gets it too; NULL: not told
+ *  @return NULL: it does, or the row has no package */
+const snub_exclusion *snub_row_excluded(const snub_document *document, const snub_drive *drive, const snub_row *row,
+                                        snub_errors *errors);
+
 /** Rows that a package does not come as, for one reason. */
 typedef struct snub_excluded_rows {
     const snub_package *package;

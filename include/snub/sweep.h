@@ -141,8 +141,10 @@ typedef struct snub_offer_slip {
 
 /** A blower pulley on offer: the row of the kit that has it, settled and judged. */
 typedef struct snub_pulley_offer {
-    const char *value;       /**< as the file writes it */
-    const snub_build *build; /**< chosen afresh, as the chart's row is; NULL: the value is wrong, see `why` */
+    const char *value; /**< as the file writes it */
+    const snub_build
+        *build;    /**< chosen afresh, as the chart's row is; NULL: the value is wrong or excluded, see `why` */
+    bool excluded; /**< the row's package does not come with it */
     char why[704];
     snub_offer_slip slip; /**< at the friction that was asked */
     snub_offer_slip wet;  /**< of a wet belt */

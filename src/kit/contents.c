@@ -166,6 +166,7 @@ static snub_item blank(snub_item_kind kind, const char *name)
                        .count = 1,
                        .name = name,
                        .diameter = NAN,
+                       .nominal = NAN,
                        .inside = NAN,
                        .length = NAN,
                        .grip = NAN,
@@ -329,8 +330,11 @@ static void add_mount(lister *list, int m)
     for (int i = 0; i < mount->bolt_count; i++) {
         const snub_bolt *bolt = &mount->bolts[i];
         const owner own = owner_of(&bolt->supply, &of);
-        const double torque = report != NULL && m < report->mount_count ? report->mounts[m].bolts[i].torque : 0.0;
-        add_bolt(list, bolt, &bolt->supply, &own, 1, known(torque, bolt), mount->name, NULL);
+        const double found = report != NULL && m < report->mount_count ? report->mounts[m].bolts[i].torque : 0.0;
+        const double torque = known(found, bolt);
+        add_bolt(list, bolt, &bolt->supply, &own, 1, torque, mount->name, NULL);
+        if (mount->bolt_count > 1) /* as the steps have it */
+            snub_tools_first_round(&list->tools, torque);
     }
     add_stack(list, &mount->stack, &of, mount->name, true, false);
 }
@@ -411,6 +415,7 @@ static void add_pulley(lister *list, int index)
     snub_item item = blank(p->sits == SNUB_ON_ARM ? SNUB_ITEM_TENSIONER : SNUB_ITEM_PULLEY, p->name);
     put_supply(&item, &p->supply, &of);
     item.diameter = p->diameter;
+    item.nominal = p->nominal_diameter;
     item.back = p->side == SNUB_BACK;
     item.ribs = p->grooves;
     memcpy(item.at, p->at, sizeof item.at);

@@ -93,13 +93,13 @@ static void use(snub_tool_box *box, snub_tool_kind kind, double size, bool inch,
         t->threads[t->thread_count++] = copy;
 }
 
-static void note_torque(snub_tool_box *box, double torque)
+static void note_torque(snub_tool_box *box, double torque, double last)
 {
     if (!(torque > 0.0) || !isfinite(torque))
         return;
     if (box->torque_count == box->torque_room) {
         const int room = 2 * box->torque_room + 32;
-        double *more = SNUB_NEW(box->arena, double, room);
+        snub_tool_torque *more = SNUB_NEW(box->arena, snub_tool_torque, room);
         if (more == NULL) {
             box->failed = true;
             return;
@@ -109,7 +109,7 @@ static void note_torque(snub_tool_box *box, double torque)
         box->torques = more;
         box->torque_room = room;
     }
-    box->torques[box->torque_count++] = torque;
+    box->torques[box->torque_count++] = (snub_tool_torque){torque, last};
 }
 
 void snub_tools_bolt(snub_tool_box *box, const snub_bolt *bolt, double torque, int count)
@@ -126,7 +126,12 @@ void snub_tools_bolt(snub_tool_box *box, const snub_bolt *bolt, double torque, i
         use(box, SNUB_TOOL_OIL, NAN, false, NULL, count);
     if (bolt->condition != NULL && strcmp(bolt->condition, "anti-seize") == 0)
         use(box, SNUB_TOOL_ANTI_SEIZE, NAN, false, NULL, count);
-    note_torque(box, torque);
+    note_torque(box, torque, torque);
+}
+
+void snub_tools_first_round(snub_tool_box *box, double torque)
+{
+    note_torque(box, 0.5 * torque, torque);
 }
 
 void snub_tools_rework(snub_tool_box *box, const snub_rework *rework)
@@ -143,9 +148,9 @@ void snub_tools_rework(snub_tool_box *box, const snub_rework *rework)
     use(box, SNUB_TOOL_TAP, rework->tap_size, rework->tap[0] != 'M', rework->tap, 0);
 }
 
-static int by_value(const void *a, const void *b)
+static int by_torque(const void *a, const void *b)
 {
-    const double x = *(const double *)a, y = *(const double *)b;
+    const double x = ((const snub_tool_torque *)a)->torque, y = ((const snub_tool_torque *)b)->torque;
     return (x > y) - (x < y);
 }
 
@@ -165,19 +170,21 @@ void snub_tools_end(snub_tool_box *box)
 {
     int top = box->torque_count - 1;
     if (box->torque_count > 0)
-        qsort(box->torques, (size_t)box->torque_count, sizeof *box->torques, by_value);
+        qsort(box->torques, (size_t)box->torque_count, sizeof *box->torques, by_torque);
     while (top >= 0) {
-        const double high = box->torques[top];
-        int low = top;
-        while (low > 0 && box->torques[low - 1] >= high / WRENCH_SPAN * (1.0 - 1e-9))
-            low--;
+        const double high = box->torques[top].torque;
+        int low = top, bolts = 1;
+        for (; low > 0 && box->torques[low - 1].torque >= high / WRENCH_SPAN * (1.0 - 1e-9); low--) {
+            const snub_tool_torque *t = &box->torques[low - 1];
+            bolts += t->torque == t->last || t->last > high; /* a bolt of two rounds is one bolt */
+        }
         snub_tool *wrench = find(box, SNUB_TOOL_TORQUE_WRENCH, high, false); /* by its top: each its own */
         if (wrench == NULL)
             return;
         wrench->size = NAN;
-        wrench->low = box->torques[low];
+        wrench->low = box->torques[low].torque;
         wrench->high = high;
-        wrench->bolts = top - low + 1;
+        wrench->bolts = bolts;
         top = low - 1;
     }
     if (box->count > 0)

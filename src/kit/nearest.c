@@ -35,8 +35,8 @@ static double boost_in(const snub_drive *drive, int blower, double speed, const 
     return boost_at(&there, blower, speed, &match);
 }
 
-/* Boost of a value of the option; NAN where it cannot be read or matched. */
-static double boost_of(const snub_document *document, const snub_reading *reading, const snub_row *row,
+/* Boost of a value of the option; NAN where it is excluded, or cannot be read or matched. */
+static double boost_of(const snub_document *document, const snub_reading *reading, const snub_build *own,
                        const snub_option *option, int value, double speed, snub_arena *arena)
 {
     const snub_overlay overlay = {.path = option->path, .value = option->values[value], .place = option->place};
@@ -47,12 +47,13 @@ static double boost_of(const snub_document *document, const snub_reading *readin
     snub_match_result match;
     double boost = NAN;
     snub_arena_branch(arena, &scratch);
-    if (snub_row_with(row, &overlay, &scratch, &with)) {
-        snub_reading own = *reading;
-        own.arena = &scratch;
-        own.overlays = with.overlays;
-        own.overlay_count = with.overlay_count;
-        if (snub_drive_read(document, &own, &drive, &errors) == SNUB_OK && snub_first_blower(&drive) >= 0)
+    if (snub_row_with(&own->row, &overlay, &scratch, &with) &&
+        snub_row_excluded(document, own->drive, &with, NULL) == NULL) {
+        snub_reading afresh = *reading;
+        afresh.arena = &scratch;
+        afresh.overlays = with.overlays;
+        afresh.overlay_count = with.overlay_count;
+        if (snub_drive_read(document, &afresh, &drive, &errors) == SNUB_OK && snub_first_blower(&drive) >= 0)
             boost = boost_at(&drive, snub_first_blower(&drive), speed, &match);
     }
     snub_errors_free(&errors);
@@ -70,7 +71,7 @@ snub_status snub_nearest_offer(const snub_document *document, const snub_reading
     double miss = INFINITY;
     *nearest = (snub_near_offer){0};
     for (int i = 0; option != NULL && i < option->count; i++) {
-        const double made = boost_of(document, reading, &build->row, option, i, speed, arena);
+        const double made = boost_of(document, reading, build, option, i, speed, arena);
         if (fabs(made - boost) < miss) {
             miss = fabs(made - boost);
             best = i;
@@ -79,7 +80,7 @@ snub_status snub_nearest_offer(const snub_document *document, const snub_reading
     if (best < 0)
         return SNUB_OK;
     const snub_status status =
-        snub_offer_make(document, reading, &build->row, option, best, request, arena, &nearest->offer, error);
+        snub_offer_make(document, reading, build, option, best, request, arena, &nearest->offer, error);
     if (status != SNUB_OK || nearest->offer.build == NULL)
         return status;
     const snub_drive *drive = nearest->offer.build->drive;

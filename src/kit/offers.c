@@ -100,7 +100,7 @@ static snub_status make_offer(const snub_document *document, const snub_reading 
     return status == SNUB_OK ? sweep_offer(request, arena, offer, error) : SNUB_OK;
 }
 
-snub_status snub_offer_make(const snub_document *document, const snub_reading *reading, const snub_row *row,
+snub_status snub_offer_make(const snub_document *document, const snub_reading *reading, const snub_build *own,
                             const snub_option *option, int value, const snub_sweep_request *request, snub_arena *arena,
                             snub_pulley_offer *offer, snub_error *error)
 {
@@ -109,8 +109,14 @@ snub_status snub_offer_make(const snub_document *document, const snub_reading *r
     snub_row with;
     *offer = (snub_pulley_offer){
         .value = node->text ? node->text : "?", .slip = {.onset = NAN}, .wet = {.onset = NAN}, .rotor_limit = NAN};
-    if (!snub_row_with(row, &overlay, arena, &with))
+    if (!snub_row_with(&own->row, &overlay, arena, &with))
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    const snub_exclusion *exclusion = snub_row_excluded(document, own->drive, &with, NULL);
+    if (exclusion != NULL) {
+        offer->excluded = true;
+        snprintf(offer->why, sizeof offer->why, "%s", exclusion->reason);
+        return SNUB_OK;
+    }
     return make_offer(document, reading, &with, request, arena, offer, error);
 }
 
@@ -135,7 +141,7 @@ snub_status snub_sweep_offers(const snub_document *document, const snub_reading 
     *count = 0;
     for (int i = 0; option != NULL && i < option->count && *count < SNUB_OFFERS_MOST; i++) {
         const snub_status status =
-            snub_offer_make(document, reading, &build->row, option, i, request, arena, &offers[*count], error);
+            snub_offer_make(document, reading, build, option, i, request, arena, &offers[*count], error);
         if (status != SNUB_OK)
             return status;
         ++*count;

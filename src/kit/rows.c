@@ -126,14 +126,27 @@ bool snub_row_with(const snub_row *row, const snub_overlay *value, snub_arena *a
 }
 
 /* A build that nobody is sold is not judged under the package's name. */
-static snub_status refuse_excluded(const snub_package *package, const snub_exclusion *exclusion, snub_errors *errors)
+static void refuse_excluded(const snub_package *package, const snub_exclusion *exclusion, snub_errors *errors)
 {
     snub_error error;
     snub_fail(&error, SNUB_BAD_INPUT, &exclusion->place, "packages",
               "package \"%.60s\" excludes this build (leave the package out, or choose other values): %.200s",
               package->name, exclusion->reason);
     snub_errors_add(errors, &error);
-    return SNUB_BAD_INPUT;
+}
+
+const snub_exclusion *snub_row_excluded(const snub_document *document, const snub_drive *drive, const snub_row *row,
+                                        snub_errors *errors)
+{
+    const snub_package *package = NULL;
+    for (int p = 0; p < drive->package_count; p++) {
+        if (strcmp(drive->packages[p].name, row->package) == 0)
+            package = &drive->packages[p];
+    }
+    const snub_exclusion *exclusion = excluded(document, package, row);
+    if (exclusion != NULL && errors != NULL)
+        refuse_excluded(package, exclusion, errors);
+    return exclusion;
 }
 
 snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const snub_named_rows *named,
@@ -142,9 +155,10 @@ snub_status snub_row_own(const snub_document *document, const snub_reading *read
     const snub_rows none = {0};
     const snub_variant *variant = NULL;
     const snub_package *package = NULL;
+    snub_drive *base = NULL;
     snub_status status = SNUB_OK;
     if (is_named(named->variant) || is_named(named->package)) {
-        snub_drive *base = SNUB_NEW(reading->arena, snub_drive, 1);
+        base = SNUB_NEW(reading->arena, snub_drive, 1);
         if (base == NULL)
             return SNUB_NO_MEMORY;
         status = snub_drive_read(document, reading, base, errors);
@@ -155,8 +169,9 @@ snub_status snub_row_own(const snub_document *document, const snub_reading *read
     }
     if (status == SNUB_OK)
         status = lay_row(reading, variant, package, &none, 0, row);
-    const snub_exclusion *exclusion = status == SNUB_OK ? excluded(document, package, row) : NULL;
-    return exclusion != NULL ? refuse_excluded(package, exclusion, errors) : status;
+    if (status == SNUB_OK && package != NULL && snub_row_excluded(document, base, row, errors) != NULL)
+        status = SNUB_BAD_INPUT;
+    return status;
 }
 
 /* ---- all rows ---------------------------------------------------------------------------------------------------- */

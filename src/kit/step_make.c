@@ -85,6 +85,12 @@ void snub_step_number(snub_step *step, const char *place, double si, snub_unit u
     named->decimals = decimals;
 }
 
+void snub_step_most(snub_step *step, const char *place, double metres)
+{
+    snub_step_number(step, place, metres, SNUB_UNIT_MM, SNUB_CUT_DECIMALS);
+    step->named[step->named_count - 1].rounding = SNUB_ROUND_DOWN;
+}
+
 void snub_step_name(snub_step *step, const char *place, const char *name)
 {
     next(step, place)->text = name != NULL ? name : "\xe2\x80\x93";

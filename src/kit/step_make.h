@@ -2,6 +2,7 @@
 #ifndef SNUB_KIT_STEP_MAKE_H
 #define SNUB_KIT_STEP_MAKE_H
 
+#include "snub/contents.h"
 #include "snub/steps.h"
 
 typedef struct snub_step_maker {
@@ -21,6 +22,8 @@ snub_step *snub_step_add(snub_step_maker *maker, snub_step_kind kind, snub_step_
 /** One sentence more. */
 void snub_step_also(snub_step *step, snub_step_wording says);
 void snub_step_number(snub_step *step, const char *place, double si, snub_unit unit, int decimals);
+/** A length that must not be exceeded: never shown as more than it is. */
+void snub_step_most(snub_step *step, const char *place, double metres);
 void snub_step_name(snub_step *step, const char *place, const char *name);
 /** English that is translated. */
 void snub_step_text(snub_step *step, const char *place, const char *english);

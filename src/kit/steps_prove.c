@@ -22,11 +22,17 @@ static mark_form form_of(snub_slot_reading_kind kind)
     }
 }
 
+/* Near an end of the slot a mark can be wrong by so little that it reads right: no sign of a wrong one. */
+static bool reads_wrong(const snub_slot_mark *mark, double at)
+{
+    return isfinite(at) && !(at >= mark->low && at <= mark->high);
+}
+
 /* What it reads when the mark is wrong, to either side. */
 static void wrong_sentences(snub_step *s, const snub_slot_mark *mark, const mark_form *form)
 {
     const snub_slot_reading *r = &mark->reading[mark->best];
-    const bool is_short = isfinite(r->at[0]), over = isfinite(r->at[1]);
+    const bool is_short = reads_wrong(mark, r->at[0]), over = reads_wrong(mark, r->at[1]);
     if (is_short) {
         snub_step_also(s, SNUB_STEP_SAYS_MARK_SHORT);
         snub_step_number(s, "short", r->at[0], form->unit, form->decimals);
@@ -84,7 +90,11 @@ static void arm_step(snub_step_maker *m)
     const snub_expectation *e = &m->steps->expect;
     if (!e->known || m->drive->arm < 0)
         return;
-    snub_step *s = snub_step_add(m, SNUB_STEP_READ_ARM, SNUB_STEP_SAYS_READ_ARM, NULL, NULL);
+    bool slot = false;
+    for (int i = 0; i < m->drive->pulley_count; i++)
+        slot = slot || m->drive->pulleys[i].sits == SNUB_ON_SLOT;
+    snub_step *s = snub_step_add(m, SNUB_STEP_READ_ARM,
+                                 slot ? SNUB_STEP_SAYS_READ_ARM : SNUB_STEP_SAYS_READ_ARM_NO_SLOT, NULL, NULL);
     s->pulley = m->drive->arm;
     snub_step_number(s, "nominal", e->wind[1], SNUB_UNIT_DEG, 1);
     snub_step_number(s, "low", e->wind[0], SNUB_UNIT_DEG, 1);

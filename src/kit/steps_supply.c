@@ -1,5 +1,4 @@
 /* Steps of what is on the engine already: what comes off, what is reworked. */
-#include "snub/contents.h"
 #include "step_make.h"
 
 static void take_off(snub_step_maker *m, const snub_item *item)
@@ -14,7 +13,10 @@ static void tool_sentence(snub_step *s, snub_step_wording says, const char *plac
     if (!isfinite(size))
         return;
     snub_step_also(s, says);
-    snub_step_number(s, place, size, SNUB_UNIT_MM, 2);
+    if (says == SNUB_STEP_SAYS_REWORK_REMOVE)
+        snub_step_most(s, place, size);
+    else
+        snub_step_number(s, place, size, SNUB_UNIT_MM, SNUB_CUT_DECIMALS);
 }
 
 static void rework(snub_step_maker *m, const snub_item *item)
@@ -48,7 +50,7 @@ static void cut(snub_step_maker *m, const char *name, const snub_cut *c)
                                                               : SNUB_STEP_SAYS_CUT_POINT;
     snub_step *s = snub_step_add(m, SNUB_STEP_REWORK, says, name, NULL);
     snub_step_name(s, "name", name);
-    snub_step_number(s, "off", c->depth, SNUB_UNIT_MM, 1);
+    snub_step_most(s, "off", c->depth);
     if (says == SNUB_STEP_SAYS_CUT_SIDE)
         snub_step_name(s, "facing", c->towards);
     if (says == SNUB_STEP_SAYS_CUT_POINT) {

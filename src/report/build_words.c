@@ -95,14 +95,15 @@ void snub_belt_size_words(const snub_build *build, const snub_locale *locale, sn
     snub_text_puts(out, ")");
 }
 
-void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out)
+void snub_build_words(const snub_build *build, bool settings, bool wet, const snub_locale *locale, snub_text *out)
 {
     snub_text row = {0};
     snub_text_puts(out, build->settled ? build->designation : snub_say(locale, SNUB_MESSAGE("no belt")));
     snub_belt_size_words(build, locale, out);
     if (build->part != NULL)
         snub_text_printf(out, " (%s)", build->own_number != NULL ? build->own_number : build->part);
-    add_settings(build, locale, out);
+    if (settings)
+        add_settings(build, locale, out);
     snub_row_words(&build->row, wet, locale, &row);
     if (row.length > 0)
         snub_text_printf(out, "; %s", row.data);
@@ -207,6 +208,16 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
     snub_words_fill(whys[choices->why], places, (int)(sizeof places / sizeof places[0]), locale, out);
     out->failed = out->failed || second.failed;
     snub_text_free(&second);
+}
+
+const char *snub_offer_note(const snub_chart *chart)
+{
+    bool boosts = false;
+    for (int i = 0; i < chart->build_count; i++)
+        boosts = boosts || snub_charted_blower(&chart->builds[i]) >= 0;
+    return boosts ? SNUB_MESSAGE("Boost is over ambient, at redline, without slip of the belt. What a build needs "
+                                 "beyond this chart is on its fitting sheet.")
+                  : SNUB_MESSAGE("What a build needs beyond this chart is on its fitting sheet.");
 }
 
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,

@@ -126,7 +126,7 @@ static void show_side(int side, const snub_compared *of, const snub_look *look, 
     snub_text line = {0};
     snub_text_safe(&line, of->name, strlen(of->name));
     snub_text_puts(&line, ": ");
-    snub_build_words(of->build, false, look->locale, &line);
+    snub_build_words(of->build, true, false, look->locale, &line);
     snub_text_printf(out, "%c  ", 'A' + side);
     snub_wrap(line.data != NULL ? line.data : "", 3, 3, look->width, out);
     out->failed = out->failed || line.failed;

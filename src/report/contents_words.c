@@ -6,6 +6,9 @@
 #include <stdio.h>
 #include <string.h>
 
+/** Diameters that differ by less are one, m. */
+#define SAME_SIZE 1e-6
+
 /* ---- parts ------------------------------------------------------------------------------------------------------- */
 
 static const char *const kinds[SNUB_ITEM_KINDS] = {[SNUB_ITEM_BELT] = SNUB_MESSAGE("belt {name}"),
@@ -92,12 +95,28 @@ static const char *tube_words(const snub_item *item)
                               : SNUB_MESSAGE("{outside} outside, {length} long");
 }
 
+/* Effective alone; with what it was measured over where that is another: calipers find no effective diameter. */
+static void diameter(const snub_item *item, const snub_locale *locale, snub_text *out)
+{
+    const snub_named named[] = {snub_named_number("nominal", item->nominal, SNUB_UNIT_MM, 1),
+                                snub_named_number("ball", SNUB_BALL_DIAMETER, SNUB_UNIT_MM, 1),
+                                snub_named_number("size", item->diameter, SNUB_UNIT_MM, 1)};
+    const double over = item->nominal - item->diameter;
+    if (isnan(item->diameter))
+        return;
+    snub_words_fill(over < -SAME_SIZE  ? SNUB_MESSAGE("{nominal} over the tips, {size} effective")
+                    : over > SAME_SIZE ? SNUB_MESSAGE("{nominal} over balls of {ball}, {size} effective")
+                                       : "{size}",
+                    named, 3, locale, out);
+}
+
 void snub_item_size_words(const snub_item *item, const snub_locale *locale, snub_text *out)
 {
+    snub_text outside = {0};
+    diameter(item, locale, &outside);
     const snub_named sizes[] = {
         snub_named_number("length", item->length, SNUB_UNIT_MM, item->kind == SNUB_ITEM_SHIM ? 2 : 1),
-        snub_named_number("outside", item->diameter, SNUB_UNIT_MM, 1),
-        snub_named_number("inside", item->inside, SNUB_UNIT_MM, 1),
+        snub_named_text("outside", outside.data), snub_named_number("inside", item->inside, SNUB_UNIT_MM, 1),
         snub_named_number("ribs", item->ribs, SNUB_UNIT_COUNT, 0)};
     const char *words = NULL;
     switch (item->kind) {
@@ -110,8 +129,8 @@ void snub_item_size_words(const snub_item *item, const snub_locale *locale, snub
         break;
     case SNUB_ITEM_STANDOFF: words = tube_words(item); break;
     case SNUB_ITEM_WASHER: words = SNUB_MESSAGE("{outside} outside, {length} thick, hardened"); break;
-    case SNUB_ITEM_BEARING: bearing(item, locale, out); return;
-    case SNUB_ITEM_BOLT: bolt(item, locale, out); return;
+    case SNUB_ITEM_BEARING: bearing(item, locale, out); break;
+    case SNUB_ITEM_BOLT: bolt(item, locale, out); break;
     case SNUB_ITEM_BRACKET:
     case SNUB_ITEM_SHIM: words = item->length > 0.0 ? SNUB_MESSAGE("{length} thick") : NULL; break;
     case SNUB_ITEM_SPACER: words = SNUB_MESSAGE("{length} long"); break;
@@ -119,6 +138,8 @@ void snub_item_size_words(const snub_item *item, const snub_locale *locale, snub
     }
     if (words != NULL)
         snub_words_fill(words, sizes, 4, locale, out);
+    out->failed = out->failed || outside.failed;
+    snub_text_free(&outside);
 }
 
 const char *snub_item_class(const snub_item *item)

@@ -68,6 +68,7 @@ json_t *snub_json_item(const snub_item *item)
     say(o, "supplier_number", item->supplier_number);
     const bool bolt = item->kind == SNUB_ITEM_BOLT;
     snub_json_put_number(o, "diameter_mm", bolt ? NAN : item->diameter / SNUB_MM);
+    snub_json_put_number(o, "nominal_diameter_mm", item->nominal / SNUB_MM);
     snub_json_put_number(o, "washer_mm", bolt ? item->diameter / SNUB_MM : NAN);
     snub_json_put_number(o, "inside_mm", item->inside / SNUB_MM);
     snub_json_put_number(o, "length_mm", item->length > 0.0 ? item->length / SNUB_MM : NAN);

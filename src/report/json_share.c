@@ -65,14 +65,12 @@ static json_t *words_of(const snub_share *share)
         {"made", SNUB_MESSAGE("made with")},
         {"file", SNUB_MESSAGE("file")},
         {"date", SNUB_MESSAGE("date")},
-        {"boost_is",
-         SNUB_MESSAGE("Boost is over ambient, at redline, without slip of the belt. What a build needs beyond this "
-                      "chart is on its fitting sheet.")},
         {"ask", SNUB_MESSAGE("Get a newer page before you order or fit: belts and settings change with the kit.")},
     };
     json_t *words = json_object();
     for (size_t i = 0; i < sizeof list / sizeof list[0]; i++)
         put(words, list[i].key, say(share, list[i].words));
+    put(words, "boost_is", say(share, snub_offer_note(share->chart)));
     return words;
 }
 

@@ -107,7 +107,7 @@ json_t *snub_json_offer(const snub_pulley_offer *offer)
     json_t *object = json_object();
     snub_json_put(object, "value", snub_json_words(offer->value));
     if (build == NULL) {
-        snub_json_put(object, "wrong", snub_json_words(offer->why));
+        snub_json_put(object, offer->excluded ? "why" : "wrong", snub_json_words(offer->why));
         return object;
     }
     snub_json_put(object, "verdict", snub_json_verdict(build));

@@ -127,9 +127,12 @@ double snub_letterhead_code(snub_pages *pages, const snub_letterhead *head, doub
     if (draw)
         snub_qr_draw(pages->cr, head->says, x, y);
     height += snub_type_block(pages, &large, left, y + height, room, code, draw) + 1;
-    height += snub_type_block(pages, &body, left, y + height, room,
-                              SAY("Code of this build. Have it ready when you call, and keep this sheet with the car."),
-                              draw);
+    height +=
+        snub_type_block(pages, &body, left, y + height, room,
+                        snub_pages_fails(pages)
+                            ? SAY("Code of this build. Have it ready when you call.")
+                            : SAY("Code of this build. Have it ready when you call, and keep this sheet with the car."),
+                        draw);
     if (head->house != NULL)
         height += lines(pages, &head->house->contact, left, y + height + 1, room, draw) + 1;
     return fmax(side, height);

@@ -43,6 +43,7 @@ typedef struct snub_pages_job {
     const snub_chart *chart;       /**< the whole kit; or */
     const struct snub_bill *bill;  /**< its parts */
     bool landscape, plain;
+    bool no_settings; /**< none in the heading: it is of a build that nobody is to fit by this sheet */
     snub_status (*print)(snub_pages *pages, const void *context, snub_error *error);
     const void *context;
 } snub_pages_job;

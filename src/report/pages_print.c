@@ -41,7 +41,8 @@ static const char *subject_of(snub_pages *pages, const snub_pages_job *job)
     add_numbers(pages, kit_of(job), code_of(job), &numbers);
     if (job->build != NULL) {
         const snub_sweep *sweep = job->build->sweep;
-        snub_build_words(job->build->build, sweep != NULL && sweep->friction < 1, pages->locale, &words);
+        snub_build_words(job->build->build, !job->no_settings, sweep != NULL && sweep->friction < 1, pages->locale,
+                         &words);
     } else if (job->bill != NULL) {
         snub_set_words(job->bill->columns[0].row, pages->locale, &words);
     } else {

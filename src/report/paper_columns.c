@@ -85,6 +85,15 @@ void snub_paper_add(snub_paper_table *t, const char *title, double share)
     t->column[t->count++] = (snub_pages_column){title, "", share, -1};
 }
 
+bool snub_paper_has(const snub_paper_table *t, const char *key)
+{
+    for (int i = 0; i < t->of.count; i++) {
+        if (strcmp(t->of.columns[i].of->key, key) == 0)
+            return true;
+    }
+    return false;
+}
+
 int snub_paper_front_end(const snub_chart *chart, int from)
 {
     int to = from + 1;

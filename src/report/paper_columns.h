@@ -26,6 +26,8 @@ void snub_paper_open(snub_paper_table *table, snub_pages *pages, const snub_char
                      const snub_paper_share *shares, int count);
 /** One more column, of words that the caller makes; at most two. */
 void snub_paper_add(snub_paper_table *table, const char *title, double share);
+/** Whether a column of the list is in it. */
+bool snub_paper_has(const snub_paper_table *table, const char *key);
 /** A build's cell in a column of the list. */
 const char *snub_paper_cell(snub_paper_table *table, int column, int build);
 /** Behind the last build that stands on the same engine front. */

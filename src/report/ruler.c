@@ -23,6 +23,15 @@ void snub_stroke(cairo_t *cr, double x0, double y0, double x1, double y1, double
     cairo_stroke(cr);
 }
 
+/* In the ruler's own unit, whatever the reader's is. @param[in] unit  NULL: none */
+static const char *label(snub_pages *pages, int value, const char *unit)
+{
+    const char *number = snub_pages_number(pages, value, 0, "");
+    return unit != NULL
+               ? snub_pages_fill(pages, "{n}\xc2\xa0{unit}", "n", number, "unit", snub_say(pages->locale, unit), NULL)
+               : number;
+}
+
 /* Numbers at every 20 mm, or at every inch with strokes at its sixteenths, so that a printed page can be measured with
  * any rule; ends at exactly 100 mm, or at four inches. */
 static void one(snub_pages *pages, bool inches, double y)
@@ -36,10 +45,10 @@ static void one(snub_pages *pages, bool inches, double y)
         snub_stroke(pages->cr, at, y, at, y - length, 0.1);
         if (i % named == 0)
             snub_pages_words(pages, at, y - 6, 1.6, false, SNUB_INK_TEXT, i == strokes ? -1 : 0,
-                             snub_pages_number(pages, inches ? i / whole : i, 0,
-                                               i < strokes ? ""
-                                               : inches    ? "in"
-                                                           : "mm"));
+                             label(pages, inches ? i / whole : i,
+                                   i < strokes ? NULL
+                                   : inches    ? "in"
+                                               : "mm"));
     }
 }
 

@@ -1,5 +1,6 @@
 /** Application chart, for whoever sells: what there is, what it makes, what is not sold and why. */
 #include <stdio.h>
+#include <string.h>
 
 #include "paper_columns.h"
 #include "paper_notes.h"
@@ -40,12 +41,23 @@ static void note_lines(snub_pages *pages, const snub_paper_notes *all)
 
 /* ---- the table --------------------------------------------------------------------------------------------------- */
 
+/* By these a build would be ordered or fitted. */
+static bool is_offer(const char *key)
+{
+    static const char *const keys[] = {"designation", "part", "own_number", "slots", "boost"};
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
+        if (strcmp(keys[i], key) == 0)
+            return true;
+    }
+    return false;
+}
+
 static void row_of(snub_paper_table *t, snub_paper_notes *all, int b, const char **cell)
 {
     snub_pages *pages = t->pages;
     const snub_charted *build = &t->chart->builds[b];
     for (int c = 0; c < t->count - 1; c++)
-        cell[c] = snub_paper_cell(t, c, b);
+        cell[c] = build->verdict == SNUB_FAIL && is_offer(t->of.columns[c].of->key) ? "" : snub_paper_cell(t, c, b);
     const snub_findings *findings = snub_columns_findings(&t->of, b);
     if (build->verdict == SNUB_FAIL) {
         snub_text why = {0};
@@ -145,9 +157,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     packages(pages, &chart->rows);
     belts(pages, chart);
     snub_pages_gap(pages, 2);
-    snub_pages_quiet(pages,
-                     SAY("Boost is over ambient, at redline, without slip of the belt. What a build needs beyond this "
-                         "chart is on its fitting sheet."));
+    snub_pages_quiet(pages, SAY(snub_offer_note(chart)));
     snub_paper_cautions(table);
     pages->failed = pages->failed || table->of.failed;
     return SNUB_OK;

@@ -65,6 +65,9 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
 snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                snub_error *error)
 {
-    snub_pages_job job = {.kind = SNUB_MESSAGE("Fitting sheet"), .build = build, .print = print};
+    snub_pages_job job = {.kind = SNUB_MESSAGE("Fitting sheet"),
+                          .build = build,
+                          .no_settings = build->build->verdict == SNUB_FAIL,
+                          .print = print};
     return snub_pages_print(sheet, &job, out, error);
 }

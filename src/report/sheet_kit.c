@@ -37,14 +37,26 @@ static void variant_table(snub_paper_table *t, snub_paper_notes *all, int from, 
 
 /* ---- below the tables -------------------------------------------------------------------------------------------- */
 
-static void explain(snub_pages *pages)
+static void explain(const snub_paper_table *t)
 {
-    snub_pages_quiet(
-        pages, SAY("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
-                   "worst of steady, accelerating and overrun: over 1 is marginal; over 1 on the limit friction "
-                   "slips and fails. Wrap gain is the blower's wrap against its idler at the low end of the slot. "
-                   "Arm angles are from free. Boost is over ambient, without slip of the belt. pass: no limit "
-                   "checked here is exceeded. marginal: read the findings first. fail: do not release."));
+    const struct {
+        const char *key; /* NULL: of every drive */
+        const char *words;
+    } says[] = {
+        {NULL, SNUB_MESSAGE("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
+                            "worst of steady, accelerating and overrun: over 1 is marginal; over 1 on the limit "
+                            "friction slips and fails.")},
+        {"wrap_gain", SNUB_MESSAGE("Wrap gain is the blower's wrap against its idler at the low end of the slot.")},
+        {"arm_wind", SNUB_MESSAGE("Arm angles are from free.")},
+        {"boost", SNUB_MESSAGE("Boost is over ambient, without slip of the belt.")},
+        {NULL, SNUB_MESSAGE("pass: no limit checked here is exceeded. marginal: read the findings first. fail: do not "
+                            "release.")}};
+    snub_text text = {0};
+    for (size_t i = 0; i < sizeof says / sizeof says[0]; i++) {
+        if (says[i].key == NULL || snub_paper_has(t, says[i].key))
+            snub_text_printf(&text, "%s%s", text.length > 0 ? " " : "", snub_say(t->pages->locale, says[i].words));
+    }
+    snub_pages_quiet(t->pages, snub_pages_keep(t->pages, &text));
 }
 
 static void note_lines(snub_pages *pages, const snub_paper_notes *all)
@@ -77,7 +89,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
     snub_paper_open(table, pages, chart, on_paper, ON_PAPER);
     snub_paper_add(table, SAY("notes"), 16);
-    explain(pages);
+    explain(table);
     for (int from = 0, to; from < chart->build_count; from = to) { /* the rows of a variant stand together */
         to = snub_paper_front_end(chart, from);
         variant_table(table, all, from, to);

@@ -119,12 +119,20 @@ static snub_caution_set cautions_of(const snub_item *items, int count)
     return set & ~SNUB_CAUTION_BIT(SNUB_CAUTION_STRETCHED); /* at the end of every list */
 }
 
-/* "take off 2.4 mm at the front end" */
+/* The most that may be taken off, in the digits of the step that says so. */
+static const char *most_off(snub_pages *pages, double metres)
+{
+    snub_text text = {0};
+    snub_value_text_rounded(pages->locale, metres, SNUB_UNIT_MM, SNUB_CUT_DECIMALS, SNUB_ROUND_DOWN, &text);
+    return snub_pages_keep(pages, &text);
+}
+
+/* "take off 2.40 mm at the front end" */
 static void add_cut(snub_pages *pages, const snub_cut *cut, snub_text *text)
 {
     static const char *const words[] = {SNUB_MESSAGE("take off {size} at the front end"),
                                         SNUB_MESSAGE("take off {size} at the rear end")};
-    const char *size = snub_pages_length(pages, cut->depth, 1);
+    const char *size = most_off(pages, cut->depth);
     snub_text_puts(text, text->length > 0 ? "; " : "");
     if (cut->from != SNUB_CUT_SIDE)
         snub_text_puts(text, snub_pages_fill(pages, SAY(words[cut->from]), "size", size, NULL));
@@ -137,24 +145,24 @@ static void add_cut(snub_pages *pages, const snub_cut *cut, snub_text *text)
                                              snub_pages_length(pages, cut->point[1], 1), NULL));
 }
 
-/* "take off 2.0 mm; drill 6.8 mm; tap M8" */
+/* "take off 2.00 mm; drill 6.80 mm; tap M8" */
 static const char *how_far(snub_pages *pages, const snub_item *item)
 {
     const snub_rework *rework = &item->rework;
     const struct cut {
         const char *words;
         double size;
-    } cuts[] = {{SAY("take off {size}"), rework->remove},
-                {SAY("drill {size}"), rework->drill},
-                {SAY("ream {size}"), rework->ream}};
+        const char *shown;
+    } cuts[] = {{SAY("take off {size}"), rework->remove, most_off(pages, rework->remove)},
+                {SAY("drill {size}"), rework->drill, snub_pages_length(pages, rework->drill, SNUB_CUT_DECIMALS)},
+                {SAY("ream {size}"), rework->ream, snub_pages_length(pages, rework->ream, SNUB_CUT_DECIMALS)}};
     snub_text text = {0};
     for (int i = 0; i < item->cut_count; i++)
         add_cut(pages, &item->cuts[i], &text);
     for (int i = 0; i < 3; i++) {
         if (cuts[i].size > 0.0)
-            snub_text_printf(
-                &text, "%s%s", text.length > 0 ? "; " : "",
-                snub_pages_fill(pages, cuts[i].words, "size", snub_pages_length(pages, cuts[i].size, 1), NULL));
+            snub_text_printf(&text, "%s%s", text.length > 0 ? "; " : "",
+                             snub_pages_fill(pages, cuts[i].words, "size", cuts[i].shown, NULL));
     }
     if (rework->tap != NULL)
         snub_text_printf(&text, "%s%s", text.length > 0 ? "; " : "",

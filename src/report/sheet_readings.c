@@ -102,6 +102,9 @@ void snub_pages_readings(snub_pages *pages, const snub_steps *steps)
         pages, drive->locked >= 0
                    ? SAY("In brackets: near enough, 3 % of the frequency either way (rule of thumb). Belt cold, "
                          "engine stopped.")
-                   : SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
-                         "of the arm. Belt cold, engine stopped."));
+               : drive->arm >= 0
+                   ? SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
+                         "of the arm. Belt cold, engine stopped.")
+                   : SAY("In brackets: from the longest to the shortest new belt in tolerance. Belt cold, engine "
+                         "stopped."));
 }

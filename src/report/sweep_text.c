@@ -241,6 +241,8 @@ void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *loc
 
 static const char *offer_sentence(const snub_pulley_offer *offer)
 {
+    if (offer->excluded)
+        return SNUB_MESSAGE("{value} is not sold in this package ({why})");
     if (offer->build == NULL)
         return SNUB_MESSAGE("{value} cannot be read: {why}");
     if (!offer->build->laid)

@@ -102,9 +102,11 @@ void snub_shim_words(const snub_findings *findings, const snub_locale *locale, s
 /** One of them, its numbers with the locale's decimal mark. */
 void snub_pack_words(const char *pack, const snub_locale *locale, snub_text *out);
 
-/** A build in a line: belt, part, settings, what differs from the file, verdict. */
-void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
+/** A build in a line: belt, part, settings where they are wanted, what differs from the file, verdict. */
+void snub_build_words(const snub_build *build, bool settings, bool wet, const snub_locale *locale, snub_text *out);
 
+/** What stands under a chart for whoever sells, English. */
+const char *snub_offer_note(const snub_chart *chart);
 /** Why a build that fails is not sold: which areas fail, for whoever sells; that no belt fits where it has none. */
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
                          snub_text *out);

@@ -140,6 +140,23 @@ def costs(bill, text, shown):
     check("own numbers of the catalogue, else its keys", number["ID-68"] == "SG-100" and number["ID-74"] == "ID-74", number)
 
 
+def over_the_tips(work):
+    """A pulley whose file says what it measures over its tips is bought and measured by that: 3.5 in there are 3.535 in effective."""
+    path = TOP / "examples/ironbrook-v8.yaml"
+    want = "3.500 in over the tips, 3.535 in effective, ribbed"
+    row = next((l for l in run("bill", path).stdout.splitlines() if "pulley blower" in l), "")
+    check("over the tips and effective", want in row, row)
+    check("an effective diameter stands alone", "5.000 in, ribbed" in run("bill", path).stdout)
+    balls = run("bill", path, "--set", "blower.diameter={value: 3.5 in, over: balls}", "--metric").stdout
+    check("over balls", "88.9 mm over balls of 2.5 mm, " in balls, balls[:1500])
+    blower = next(i for i in json.loads(run("check", path, "--json").stdout)["contents"]["new"] if i["name"] == "blower" and i["kind"] == "pulley")
+    check("JSON has both", abs(blower["nominal_diameter_mm"] - 88.9) < 1e-9 and abs(blower["diameter_mm"] - 89.8) < 0.05, blower)
+    run("sheet", path, "--kind", "parts", "-o", work / "tips.pdf")
+    text = subprocess.run(["pdftotext", "-layout", work / "tips.pdf", "-"], capture_output=True, text=True, check=True).stdout
+    text = " ".join(text.replace("\u00a0", " ").split())
+    check("so on paper", "3.500 in (88.9 mm) over the tips" in text, text[:2000])
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         work = pathlib.Path(folder)
@@ -172,6 +189,7 @@ def main():
             bill = json.loads(run("bill", path, "--json", "--metric").stdout)
             forms(path, bill, work, "--metric")
             columns_are_builds(path, {**bill, "builds": bill["builds"][:1], "parts": bill["parts"]})
+        over_the_tips(work)
         done = run("sheet", path, "--kind", "bill", "-o", work / "x.pdf", "--build", 1)
         check("--build is refused", done.returncode == 2 and "the bill is of the whole kit" in done.stderr, done.stderr)
     return end()

@@ -102,9 +102,11 @@ b = json.load(sys.stdin)['builds']
 print(len(b), *(sum(x['verdict'] == v for x in b) for v in ('fail',)))")
 got=$(pdftotext -layout "$work/chart.pdf" - | /usr/bin/python3 -c "
 import re, sys
-rows = [l for l in sys.stdin if re.match(r'\s+\d+\s.*\d+PK\d+', l)]
-print(len(rows), sum(' not sold: ' in l for l in rows))")
+rows = [l for l in sys.stdin if re.match(r'\s+\d+\s+[A-Z0-9]{6}\s', l)]
+print(len(rows), sum(' not sold: ' in l for l in rows))
+print(sum('PK' in l for l in rows), sum('PK' in l and 'not sold' in l for l in rows), file=open('$work/belts', 'w'))")
 expect_same "rows and failing rows of the chart" "$got" "$want"
+expect_same "only what is sold has its belt there" "$(cat "$work/belts")" "$(echo "$want" | awk '{print $1 - $2, 0}')"
 
 # Report: every limit and every finding's rule.
 text=$(pdftotext -layout "$work/report.pdf" -)
@@ -127,6 +129,11 @@ for form in template template-letter; do
 done
 run sheet "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml" --kind template --inches -o "$work/template-inches.pdf"
 expect_same "inches: ruler" "$(check ruler "$work/template-inches.pdf" 2 in)" ""
+text=$(pdftotext -layout -f 2 -l 2 "$work/template-inches.pdf" - | sed 's/\xc2\xa0/ /g')
+expect_text "inches: the millimetre ruler ends at 100 mm" "$text" "100 mm"
+expect_text "inches: the inch ruler at 4 in" "$text" "4 in"
+expect_no_text "inches: and says no number that is not there" "$text" "3.94"
+expect_text "inches: the text has both numbers" "$(pdftotext "$work/template-inches.pdf" - | tr '\n' ' ')" "100.0 mm or 4.000 in"
 expect_same "inches: pages" "$(check tiles "$work/template-inches.pdf")" ""
 
 # Setting strip: a line for every build that does not fail, where the chart has it, to 0.1 mm; the slot is 56.04 mm long.

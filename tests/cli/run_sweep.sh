@@ -124,6 +124,35 @@ run sweep "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml" --want-boost "8 psi"
 expect_code "no blower" 2
 expect_text "says so" "$err" "no blower"
 
+# The next command is of the same build: with the file, its variant and package, and the key that the option changes.
+v8=$SNUB_SOURCE_DIR/examples/ironbrook-v8.yaml
+run sweep "$v8" --variant "low compressor" --set "air.humidity=0.5" --want-boost "6 psi"
+expect_text "check it next" "$out" "Check it next: snub sweep $v8 --variant 'low compressor' --set air.humidity=0.5 --free --set 'blower.diameter"
+next=$(printf '%s\n' "$out" | sed -n 's/^Check it next: snub //p')
+eval "run $next"
+expect_text "and it is of that front" "$out" "build low compressor"
+
+# What a package excludes is not nearest, not drawn, and in the list without a belt; check and compare refuse it alike.
+run sweep "$drive" --package street --json --want-boost "68 kPa"
+json "the nearest that street has" "d['nearest']['value'] == '84'"
+run sweep "$drive" --package touring --json --want-boost "68 kPa"
+json "touring has a nearer one" "d['nearest']['value'] == '79'"
+run sweep "$drive" --package street --json --speeds 10
+json "excluded: the reason alone" "{o['value']: o['why'] for o in d['blower_pulleys'] if set(o) == {'value', 'why'}} == dict.fromkeys(('79', '73'), 'Six ribs are not enough for their boost.')"
+json "the others as ever" "[o['value'] for o in d['blower_pulleys'] if 'designation' in o] == ['97', '92', '88', '84']"
+run sweep "$drive" --package street --speeds 10
+expect_text "in words" "$(echo $out)" "79 is not sold in this package (Six ribs"
+run sweep "$drive" --package street --plot "$work/street.svg" --each blower.diameter --speeds 20
+expect_code "each: what is excluded is no failure" 0
+expect_text "each: told" "$err" "blower.diameter 79 is not sold in this package"
+expect_text "each: sold" "$(cat "$work/street.svg")" "blower.diameter 84"
+expect_no_text "each: not drawn" "$(cat "$work/street.svg")" "blower.diameter 79"
+run compare "$drive" --package street --with blower.diameter=79
+expect_code "compare refuses" 2
+refused=$err
+run check "$drive" --package street --set blower.diameter=79
+expect_same "with the words of check" "$refused" "$err"
+
 # Pulleys on offer: one that cannot be read is a row with its line, the others are answered; wet and dry side by side.
 sed 's/\[97, 92, 88, 84, 79, 73\]/[97, 3, banana, 73]/' "$drive" | sed '/^    excludes:/,+1d' >"$work/bad.yaml"
 line=$(grep -n banana "$work/bad.yaml" | cut -d: -f1)

@@ -225,6 +225,15 @@ def marks(drive, rims):
     tally.expect(f"{name}: what cannot tell says so", step["tells"] or "does not show for certain" in step["text"], step["text"])
 
 
+def near_the_end(drive):
+    """A mark that can be wrong by little on one side: what it reads there is right, so it is no sign of a wrong one."""
+    step = next(s for s in steps_of(drive, "--build", "12")["steps"] if s["kind"] == "check mark")
+    n = step["numbers"]
+    best = next(r for r in step["readings"] if r["printed"])
+    tally.expect("near the end: reads right", n["low_mm"] < best["over"] < n["high_mm"], n, best)
+    tally.expect("near the end: not told", "too far" not in step["text"] and "too near" in step["text"], step["text"])
+
+
 def measured(drive):
     """Both centre distances, and the visible end, from the file's own numbers."""
     step = next(s for s in steps_of(drive)["steps"] if s["kind"] == "set")
@@ -248,6 +257,12 @@ def refused(drive):
     done = run("sheet", drive, "--json", "--set", "mounts.0.bolts.0.torque=45")
     data = json.loads(done.stdout)
     tally.expect("a build that fails has no steps", done.returncode == 1 and data["verdict"] == "fail" and data["steps"] == [])
+    with tempfile.TemporaryDirectory() as work:
+        path = os.path.join(work, "fails.pdf")
+        run("sheet", drive, "--package", "touring", "--set", "blower.diameter=73", "--free", "-o", path)
+        text = flat(subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True, check=True).stdout)
+    tally.expect("nor a setting in its heading", "7PK1896; package touring" in text and "wrap idler at" not in text, text[:400])
+    tally.expect("nor is it kept with the car", "Have it ready when you call." in text and "keep this sheet" not in text, text[-600:])
     for more in (["-o", "x.pdf"], ["--kind", "parts"]):
         done = run("sheet", drive, "--json", *more)
         tally.expect(f"--json with {more[0]}", done.returncode == 2 and "--json" in done.stderr, done.stderr)
@@ -267,7 +282,7 @@ def supplied(drive):
     tally.expect("removed", by_id["remove upper belt cover"] < by_id["rework compressor"], by_id)
     tally.expect("reworked first", by_id["rework block lug"] < by_id["place idler bridge"], by_id)
     tally.expect("by how much, and where", "0.49 mm" in texts["rework compressor"] and "both sides" in texts["rework compressor"], texts)
-    tally.expect("off which end", "2.4 mm off its front end" in texts["rework block lug"], texts["rework block lug"])
+    tally.expect("off which end", "2.40 mm off its front end" in texts["rework block lug"], texts["rework block lug"])
     tally.expect("with the caution of metal", "metal" in data["steps"][by_id["rework compressor"]]["cautions"], data["steps"])
     tally.expect("it comes off for that", texts["rework compressor"].startswith("Take compressor off and rework it"), texts)
     tally.expect("and goes on again, before the belt", by_id["rework compressor"] < by_id["fit compressor"] < by_id["lay belt"], by_id)
@@ -276,6 +291,29 @@ def supplied(drive):
         new, kept = (steps_of(drive, "--set", f"{name}.supply={how}") for how in ("new", "kept"))
         tally.expect(f"{name}, new: a step", ids(new).count(f"fit {name}") == 1, ids(new))
         tally.expect(f"{name}, kept: none", f"fit {name}" not in ids(kept) or shims_under(kept, name), ids(kept))
+    with tempfile.TemporaryDirectory() as work:
+        sheet = printed(drive, work, "--package", "track")
+        parts = printed(drive, work, "--package", "track", "--kind", "parts")
+    for most in ("0.49 mm (0.0192 in)", "2.40 mm (0.0944 in)"):  # 0.01929 in and 0.09449 in are over it when rounded up
+        tally.expect(f"never more than {most}, on both sheets", most in sheet and f"take off {most}" in parts, sheet, parts)
+
+
+def lacks(three, plain, slotted, work):
+    """Nothing is said of a slot, an arm or a blower that the drive does not have."""
+    def chart(drive, kind="chart"):
+        path = os.path.join(work, "chart.pdf")
+        run("sheet", drive, "--kind", kind, "-o", path)
+        return flat(subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True, check=True).stdout)
+    text = words_of(steps_of(three))
+    tally.expect("no slot: its setting is not wrong", "the belt or a pulley is wrong" in text and "slot setting" not in text, text)
+    tally.expect("a slot", "a pulley or the slot setting is wrong" in words_of(steps_of(slotted)))
+    brackets = "from the longest to the shortest new belt in tolerance"
+    text = printed(plain, work)
+    tally.expect("no arm: no friction of it", f"{brackets}. Belt cold" in text and "of the arm" not in text, text[:2000])
+    tally.expect("an arm", f"{brackets} and over the friction of the arm." in printed(three, work))
+    text = chart(three)
+    tally.expect("no blower: no boost", "beyond this chart" in text and "Boost" not in text, text[-1500:])
+    tally.expect("a blower", "Boost is over ambient, at redline" in chart(slotted))
 
 
 def behind(drive):
@@ -380,6 +418,7 @@ def main():
         marks(examples[0], {"wrap idler": 34, "exit idler": 37})
         marks(examples[2], {"wrap idler": 34, "exit idler": 37})
         marks(examples[3], {"wrap idler": 3.625 * 25.4 / 2, "exit idler": 3.625 * 25.4 / 2})
+        near_the_end(examples[0])
         measured(examples[0])
         pulled(steps_of(examples[1]), examples[1])
         locked(examples[1])
@@ -387,6 +426,7 @@ def main():
         refused(examples[0])
         shimmed(examples[0])
         supplied(examples[0])
+        lacks(examples[4], plain, examples[0], work)
     return tally.end()
 
 

@@ -62,6 +62,7 @@ FINE = [
     (r"[\d.,]+ x [\d.,]+ x [\d.,]+[ \u00a0]mm", "a bearing is known by its millimetres", "17 x 40 x 12 mm"),
     (r"(?:hexagon head|socket head|Sechskantkopf|Innensechskant haben)[ \u00a0]+[\d]+[ \u00a0]mm", "a spanner is known by its millimetres", "spanner or socket, hexagon head   13 mm"),
     (r"3[.,]2 mm \(1/8 in\)", "both", "3.2 mm (1/8 in)"),
+    (r"(?:^|  )100[ \u00a0]mm$", "the end of the millimetre ruler", "60   80  100 mm"),
     (r"100[.,]0 mm (?:or|oder|and|und) 4[.,]0+ in", "there is a ruler in either", "100.0 mm and 4.00 in"),
     (r"[a-z_ ]+\.[a-z_]+(?: |=)[\d.,]+ (?:mm|in|N)\b", "a value as the file writes it, with the unit that it is read in", "blower.diameter 88 mm"),
     (r"^\s*(?:\d+ +)?(?:[A-HJKMNP-TV-Z][0-9A-HJKMNP-TV-Z]{5} +)?(?:(?:street|touring|track) +)?\d+ mm\b", "the same in a column", "1 KCGRJK  track  97 mm"),
