@@ -25,7 +25,7 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
                                      .rate = request->rate * SNUB_RPM};
     const snub_wanted_state wanted = request->has_case ? request->wanted : asked;
     const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
-    json_t *check = there ? snub_json_check(build, state, &read->locale) : json_null();
+    json_t *check = there ? snub_json_frame(build, state, &read->locale) : json_null();
     json_t *shape = serve_shape(build, there ? state : NULL, &request->measure, worker->units, &worker->arena);
     json_t *problem =
         there ? json_null()

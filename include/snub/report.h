@@ -345,6 +345,8 @@ struct json_t; /* jansson's; the caller gives it back with json_decref. snub/jso
  * the whole build's, whatever the state; null where nothing was judged.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_check(const snub_build *build, const snub_state *state, const snub_locale *locale);
+/** The same without `contents`, which does not hang on the state: what the page is sent of each frame. */
+struct json_t *snub_json_frame(const snub_build *build, const snub_state *state, const snub_locale *locale);
 /** The belt for a wished arm angle: the key `wished_arm` of `snub check --arm N --json`. */
 struct json_t *snub_json_reach(const snub_reach *reach);
 /** Values left to defaults: an array; null under `decides`, `low` and `high` where they were not tried. */

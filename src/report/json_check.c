@@ -240,7 +240,7 @@ static json_t *blower_of(const snub_build *build)
     return object;
 }
 
-json_t *snub_json_check(const snub_build *build, const snub_state *now, const snub_locale *locale)
+json_t *snub_json_frame(const snub_build *build, const snub_state *now, const snub_locale *locale)
 {
     json_t *root = json_object(), *pulleys = json_array(), *spans = json_array();
     const bool whole = build->laid && build->judged;
@@ -274,6 +274,12 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     snub_json_put(root, "hub_loads", snub_json_hubs(build));
     snub_json_put(root, "crank_nose", snub_json_nose(build));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
+    return snub_json_whole(root);
+}
+
+json_t *snub_json_check(const snub_build *build, const snub_state *now, const snub_locale *locale)
+{
+    json_t *root = snub_json_frame(build, now, locale);
     snub_json_put(root, "contents", snub_json_contents(build));
     return snub_json_whole(root);
 }
