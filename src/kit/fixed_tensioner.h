@@ -12,7 +12,8 @@ bool snub_lock_finding(const snub_drive *drive, const snub_loads *loads, snub_sh
 
 /** Belt that a slot is set with, its pitch length cold, m. @param[in] length, stretch  as snub_belt_shown gives them */
 double snub_lock_belt(const snub_drive *drive, double length, double stretch);
-/** Settings of the build with its fixed tensioner brought to its tension by the nominal belt; errors as snub_lock_set. */
+/** Settings of the build with its fixed tensioner brought to its tension by the nominal belt; errors as snub_lock_set.
+ */
 snub_status snub_lock_nominal(const snub_build *build, double *settings, snub_error *error);
 
 /** Rig of a settled build, at its settings.

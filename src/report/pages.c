@@ -15,11 +15,6 @@
 
 /* ---- what stands on every page ----------------------------------------------------------------------------------- */
 
-bool snub_pages_fails(const snub_pages *pages)
-{
-    return pages->build != NULL && pages->build->build->verdict == SNUB_FAIL;
-}
-
 enum { REASONS_LATER = 3 }; /* reasons that stand on the pages after the first */
 
 /* Sentences of the findings of a level, a paragraph each. */

@@ -86,3 +86,8 @@ const char *snub_pages_torque(snub_pages *pages, double newton_metres)
 {
     return snub_pages_value(pages, newton_metres, SNUB_UNIT_N_M, newton_metres < 10 ? 1 : 0);
 }
+
+bool snub_pages_fails(const snub_pages *pages)
+{
+    return pages->build != NULL && pages->build->build->verdict == SNUB_FAIL;
+}
