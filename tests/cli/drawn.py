@@ -59,7 +59,8 @@ def ends(asker):
     e = asker.lay(file, short)
     want = told(file, short, "arm_travel")
     check("too short: the arm on its stop", e["end"]["pulley"] == "tensioner" and e["end"]["at_deg"] == 58 and not e["end"]["too_long"], e["end"])
-    check("by what the finding says", near(e["end"]["by_mm"], want, 0.05), f"{e['end']}, want {want}")
+    # the finding is of the worst belt in tolerance, what is drawn of the one that is shown
+    check("by no more than the finding says, and little less", want - 15 < e["end"]["by_mm"] < want, f"{e['end']}, want {want}")
     e = asker.lay(file, long)
     want = told(file, long, None, "--rpm", "0")
     check("too long: the arm at its free position", e["end"]["at_deg"] == 0 and e["end"]["too_long"] and e["wind_deg"] is None, e["end"])

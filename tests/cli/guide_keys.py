@@ -131,7 +131,7 @@ def compare_limits():
     seen = {}
     for line in sections(DRIVE)["limits"].splitlines():
         cells = [cell.strip() for cell in line.strip("|").split(" | ")]
-        keys = re.findall(r"`(\w+)`", cells[0])
+        keys = re.findall(r"`(\w+)`", cells[0]) if line.startswith("|") else []
         number = re.match(r"([\d ]*\d(?:\.\d+)?)(?: ([a-zA-Z/ ]+?))?(?: each| per rib| after| of the span|$|,| \()", cells[1]) if keys else None
         for key in keys:
             seen[key] = (float(number.group(1).replace(" ", "")), number.group(2) or "", cells[2].strip(" |")) if number else cells
