@@ -28,7 +28,7 @@ snub_limit_info snub_limit_preset(const snub_drive *drive, snub_limit limit)
         return info;
     if (limit == SNUB_LIMIT_RIB_DIAMETER) {
         info.value = least;
-        info.source = SNUB_MESSAGE("ISO 9982, from memory");
+        info.source = SNUB_MESSAGE("ISO 9982, not compared with its text");
     } else if (limit == SNUB_LIMIT_RIB_DIAMETER_LIFE || limit == SNUB_LIMIT_BACK_DIAMETER ||
                limit == SNUB_LIMIT_BACK_DIAMETER_LIFE) {
         info.value *= least / limits[SNUB_LIMIT_RIB_DIAMETER].value;
