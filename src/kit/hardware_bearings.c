@@ -24,7 +24,7 @@ static const double OFF_MIDDLE = 0.0005;
 static snub_bearing_seat seat_of(const snub_hardware_study *study, int pulley)
 {
     snub_bearing_seat seat = study->hardware->pulleys[pulley].seat;
-    seat.offset += study->belt[pulley] - study->drive->pulleys[pulley].plane;
+    seat.offset += study->drift[pulley];
     return seat;
 }
 

@@ -112,7 +112,7 @@ static snub_wrench wrench_of(const snub_hardware_study *study, int mount, const 
     for (int i = 0; i < study->drive->pulley_count; i++) {
         if (study->hardware->pulleys[i].mount != mount)
             continue;
-        const double height = study->belt[i] - study->hardware->mounts[mount].face;
+        const double height = snub_hardware_belt_at(study, i) - study->hardware->mounts[mount].face;
         const double force[3] = {s->force[i][0], s->force[i][1], 0.0};
         const double at[3] = {study->path->centre[i][0], study->path->centre[i][1], height};
         snub_wrench_add(&w, force, at);

@@ -46,7 +46,7 @@ static void bend(snub_hardware_study *study, const snub_mount *mount, int pulley
     const double t = fmin(mount->thickness, mount->width), w = fmax(mount->thickness, mount->width);
     const double stiff = mount->bracket.modulus * mount->width * pow(mount->thickness, 3) / 12.0;
     const double torsion = mount->bracket.modulus / 2.6 * w * t * t * t * (1.0 - 0.63 * t / w) / 3.0;
-    const double lever = study->belt[pulley] - mount->face - 0.5 * mount->thickness;
+    const double lever = snub_hardware_belt_at(study, pulley) - mount->face - 0.5 * mount->thickness;
     const double reach = snub_mount_reach(mount, centre);
     double middle[2];
     snub_mount_middle(mount, middle);

@@ -88,7 +88,7 @@ snub_status snub_hardware_lean(snub_hardware_study *study, snub_error *error)
         sum_hub(study, i);
     if (study->loads != NULL)
         memcpy(study->report->hub, study->loads, sizeof study->report->hub);
-    const snub_status status = snub_hardware_belt(study, error);
+    const snub_status status = snub_hardware_drift(study, error);
     if (status != SNUB_OK)
         return status;
     snub_hardware_standoffs(study);

@@ -34,15 +34,17 @@ static void moved_by(const snub_hardware_study *study, int mount, int pulley, bo
                        : i == pulley;
 }
 
-snub_status snub_hardware_belt(snub_hardware_study *study, snub_error *error)
+snub_status snub_hardware_drift(snub_hardware_study *study, snub_error *error)
 {
     snub_plane plane[SNUB_PULLEYS_MOST];
-    double enter[SNUB_PULLEYS_MOST], leave[SNUB_PULLEYS_MOST], drift[SNUB_PULLEYS_MOST];
+    double enter[SNUB_PULLEYS_MOST], leave[SNUB_PULLEYS_MOST];
     planes_as_drawn(study, plane);
-    const snub_status status = snub_belt_heights(study->path, plane, enter, leave, drift, error);
-    for (int i = 0; status == SNUB_OK && i < study->drive->pulley_count; i++)
-        study->belt[i] = plane[i].z + drift[i];
-    return status;
+    return snub_belt_heights(study->path, plane, enter, leave, study->drift, error);
+}
+
+double snub_hardware_belt_at(const snub_hardware_study *study, int pulley)
+{
+    return study->drive->pulleys[pulley].plane + study->drift[pulley];
 }
 
 /* ---- angles ------------------------------------------------------------------------------------------------------ */
@@ -50,15 +52,15 @@ snub_status snub_hardware_belt(snub_hardware_study *study, snub_error *error)
 static snub_status draw_angles(snub_hardware_study *study, snub_error *error)
 {
     snub_plane plane[SNUB_PULLEYS_MOST];
-    double entry[SNUB_PULLEYS_MOST], exit[SNUB_PULLEYS_MOST], drift[SNUB_PULLEYS_MOST];
+    double entry[SNUB_PULLEYS_MOST], exit[SNUB_PULLEYS_MOST];
     planes_as_drawn(study, plane);
-    const snub_status status = snub_entry_angles(study->path, plane, entry, exit, drift, error);
+    const snub_status status = snub_entry_angles(study->path, plane, entry, exit, NULL, error);
     if (status != SNUB_OK)
         return status;
     for (int i = 0; i < study->drive->pulley_count; i++) {
         snub_plane_result *r = &study->report->plane[i];
         r->entry = r->entry_loaded = r->low = r->high = entry[i];
-        r->drift = study->hardware->pulleys[i].guides ? NAN : drift[i];
+        r->drift = study->hardware->pulleys[i].guides ? NAN : study->drift[i];
     }
     return SNUB_OK;
 }

@@ -15,9 +15,8 @@ static double lever(const snub_hardware_study *study, int i)
         if (!stacked)
             root += h->stack.parts[k].length;
     }
-    const double plane = study->drive->pulleys[i].plane, over = plane - root;
-    const double lever = (stacked && over > 0.0 ? over : h->standoff.length) + (study->belt[i] - plane);
-    return fmax(lever, 0.0);
+    const double over = study->drive->pulleys[i].plane - root;
+    return fmax((stacked && over > 0.0 ? over : h->standoff.length) + study->drift[i], 0.0);
 }
 
 /* ---- one standoff ------------------------------------------------------------------------------------------------ */

@@ -215,7 +215,7 @@ static void judge(snub_hardware_study *study, const snub_mount *mount, int pulle
                           .pulley = pulley,
                           .mount = mount,
                           .along = study->lean[pulley].along,
-                          .height = study->belt[pulley] - mount->face - 0.5 * mount->thickness,
+                          .height = snub_hardware_belt_at(study, pulley) - mount->face - 0.5 * mount->thickness,
                           .endurance = snub_metal_endurance(metal, SNUB_HOT_ROLLED, size),
                           .r = r};
     section at[2] = {at_bolt(&c)};

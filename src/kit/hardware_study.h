@@ -47,8 +47,8 @@ typedef struct snub_hardware_study {
     snub_arena *arena;
     int duty_count;
     const snub_duty_point *duty;
-    double belt[SNUB_PULLEYS_MOST]; /**< z of its middle on each pulley, as drawn: a plain pulley is run on where the
-                                         pulleys that guide the belt lead it, and is pulled there, m */
+    double drift[SNUB_PULLEYS_MOST]; /**< of the belt's middle from the pulley's plane as drawn, m; 0 where the pulley
+                                          guides it: a plain one is run on where the others lead it, and pulled there */
     double (*tilt)[2]; /**< of each case's seats, [sample * pulleys + pulley], rad; 0 where nothing bends */
     snub_lean lean[SNUB_PULLEYS_MOST];
     const snub_hub_load *loads;       /**< of the hubs, where they are known; else NULL */
@@ -105,9 +105,11 @@ typedef struct snub_shim_places {
 /** The packs that suit best, into the report's advice.
  *  @return SNUB_OK; SNUB_NO_MEMORY; what the search says */
 snub_status snub_hardware_shims(snub_hardware_study *study, const snub_shim_places *places, snub_error *error);
-/** Where the belt pulls on each pulley.
+/** How far off its plane the belt pulls on each pulley.
  *  @return SNUB_OK; what snub_belt_heights says */
-snub_status snub_hardware_belt(snub_hardware_study *study, snub_error *error);
+snub_status snub_hardware_drift(snub_hardware_study *study, snub_error *error);
+/** z of the belt's middle on a pulley, m. */
+double snub_hardware_belt_at(const snub_hardware_study *study, int pulley);
 /** Entry angles, and where shims are planned the advice. */
 snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error);
 void snub_hardware_judge_planes(snub_hardware_study *study);

@@ -64,16 +64,14 @@ static bool prepare(const shown *s, snub_state *state)
     const snub_drive *drive = s->build->drive;
     double settings[SNUB_PULLEYS_MOST], lack;
     memcpy(settings, s->build->settings, sizeof settings);
-    if (drive->locked >= 0) {
-        if (snub_lock_set(drive, snub_lock_belt(drive, s->length, s->stretch), settings, &lack, NULL) != SNUB_OK) {
-            (void)snub_lock_finding(drive, &s->build->loads, s->wanted->belt, lack,
-                                    &state->why); /* without memory: no lengths */
-            return false;
-        }
-        if (s->wanted->belt == SNUB_SHOW_NOMINAL)
-            memcpy(settings, s->build->settings, sizeof settings);
-        state->fixed_setting = settings[drive->locked];
+    const bool set = drive->locked < 0 || (s->wanted->belt == SNUB_SHOW_NOMINAL && isfinite(settings[drive->locked]));
+    if (!set && snub_lock_set(drive, snub_lock_belt(drive, s->length, s->stretch), settings, &lack, NULL) != SNUB_OK) {
+        /* without memory: no lengths */
+        (void)snub_lock_finding(drive, &s->build->loads, s->wanted->belt, lack, &state->why);
+        return false;
     }
+    if (drive->locked >= 0)
+        state->fixed_setting = settings[drive->locked];
     return (s->warm ? snub_rig_prepare_warm : snub_rig_prepare)(drive, settings, s->rig, NULL) == SNUB_OK;
 }
 

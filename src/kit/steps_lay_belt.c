@@ -154,12 +154,12 @@ static void tuner_sentence(const snub_step_maker *m, snub_step *s)
 /* Where the bolt comes to stand with any belt in tolerance; a build of which one has no place fails. */
 static void place_sentence(const snub_step_maker *m, snub_step *s)
 {
-    static const snub_shown_belt belts[] = {SNUB_SHOW_SHORTEST, SNUB_SHOW_NOMINAL, SNUB_SHOW_LONGEST};
+    static const snub_shown_belt ends[] = {SNUB_SHOW_SHORTEST, SNUB_SHOW_LONGEST};
     const snub_drive *drive = m->drive;
-    double low = INFINITY, high = -INFINITY;
-    for (size_t k = 0; k < sizeof belts / sizeof belts[0]; k++) {
+    double low = m->build->settings[drive->locked], high = low;
+    for (size_t k = 0; k < sizeof ends / sizeof ends[0]; k++) {
         double stretch, settings[SNUB_PULLEYS_MOST];
-        const double length = snub_belt_shown(&drive->belt, m->build->length, belts[k], &stretch);
+        const double length = snub_belt_shown(&drive->belt, m->build->length, ends[k], &stretch);
         memcpy(settings, m->build->settings, sizeof settings);
         if (snub_lock_set(drive, snub_lock_belt(drive, length, stretch), settings, NULL, NULL) != SNUB_OK)
             continue;
