@@ -15,8 +15,8 @@ static double lever(const snub_hardware_study *study, int i)
         if (!stacked)
             root += h->stack.parts[k].length;
     }
-    const double over = study->drive->pulleys[i].plane - root;
-    return fmax((stacked && over > 0.0 ? over : h->standoff.length) + study->drift[i], 0.0);
+    const double over = stacked ? snub_hardware_belt_at(study, i) - root : h->standoff.length + study->drift[i];
+    return over > 0.0 ? over : h->standoff.length;
 }
 
 /* ---- one standoff ------------------------------------------------------------------------------------------------ */

@@ -142,6 +142,8 @@ there=$(pulled) back=$(pulled --set "exit idler.stack.pulley.length=-18") off=$(
 expect_same "an idler farther back: levers" "${back%|*}" "${there%|*}"
 expect_same "an idler farther back: its bearing" "${back#*|}" "${off#*|}"
 expect_no_text "which is worse off" "${off#*|}" "${there#*|}"
+far=$(pulled --set "exit idler.width=200" --set "exit idler.stack.pulley.length=-60")
+expect_same "an idler behind its own standoff's root: levers" "${far%|*}" "${there%|*}"
 
 # Without hardware: whether the swing counts, as in the hub loads of check.
 cat >"$work/bare.yaml" <<'YAML'
