@@ -133,9 +133,10 @@ SLOT = math.degrees(math.atan2(332 - 304, -75 + 112))  # of the snub idler
 
 # ---- metal ------------------------------------------------------------------------------------------------------------
 
-def standoff_slope(force, outside, bore, length):
+def standoff_slope(force, outside, bore, length, over):
+    """At the end of a tube that a force bends at `over` from its root: on it, or past its end."""
     rigidity = 207e9 * math.pi / 64 * (outside ** 4 - bore ** 4)
-    return quad(lambda x: force * (length - x) / rigidity, 0, length)[0]
+    return quad(lambda x: force * (over - x) / rigidity, 0, min(over, length))[0]
 
 
 def opens_at(preload, outside, bore):
@@ -234,6 +235,8 @@ def try_one(rng, number):
         if name not in what["standoff"]:
             continue
         outside, bore, length, low = what["standoff"][name]
+        runs = 0.0 if drift[i] is None else drift[i]  # the belt pulls where it runs, not where the pulley stands
+        over = length + runs
         worst = p["hub"]["worst_N"]
         near(f"{number}: worst hub load of {name} is no less than at the redline",
              min(worst - top["pulleys"][i]["hub_load_N"], 0), 0, 1e-6)
@@ -242,15 +245,15 @@ def try_one(rng, number):
         if name == "snub":  # it stands over its slot: the way of the load counts as well as its size
             force, at = top["pulleys"][i]["hub_load_N"], math.radians(top["pulleys"][i]["hub_load_deg"] - SLOT)
             near(f"{number}: moment of {name}, N m", s["moment_N_m"], math.hypot(*way), 1e-9 * worst)
-            near(f"{number}: no more than of the worst load", max(s["moment_N_m"] - worst * length, 0), 0, 1e-9 * worst)
+            near(f"{number}: no more than of the worst load", max(s["moment_N_m"] - worst * over, 0), 0, 1e-9 * worst)
             limit = over_slot(low, outside, bore, *way)
             near(f"{number}: opening moment of {name}, N m", s["opens_at_N_m"], limit, 2e-3 * limit)
             at_top = over_slot(low, outside, bore, math.cos(at), math.sin(at))
             near(f"{number}: use, no less than at the redline",
-                 min(s["moment_N_m"] / limit - 0.997 * force * length / at_top, 0), 0, 1e-6)
+                 min(s["moment_N_m"] / limit - 0.997 * force * over / at_top, 0), 0, 1e-6)
         else:
             near(f"{number}: opening moment of {name}, N m", s["opens_at_N_m"], limit, 1e-6 * limit)
-            near(f"{number}: moment of {name}, N m", s["moment_N_m"], worst * length, 1e-9 * worst)
+            near(f"{number}: moment of {name}, N m", s["moment_N_m"], worst * over, 1e-9 * worst)
             near(f"{number}: no slot under {name}", float(way == (None, None)), 1, 0)
         want = tightened_stress(*what["bolt"][name], 0.25)
         near(f"{number}: stress of the bolt of {name}, MPa", s["stress_MPa"], want, 1e-6 * want)
@@ -266,12 +269,13 @@ def try_one(rng, number):
             near(f"{number}: no slot", float(p["slot"] is None), 1, 0)
             near(f"{number}: friction of the standoff", s["slip_used"], worst / (0.1 * low), 1e-9)
         if not s["opens"]:
-            want = math.degrees(standoff_slope(worst, outside, bore, length)) * 60
+            want = math.degrees(standoff_slope(worst, outside, bore, length, over)) * 60
             near(f"{number}: slope of {name}, arcmin", s["slope_arcmin"], want, 1e-8)
         # between the speeds that the program works out hub loads are taken as straight lines
         force = interpolated(what["speed"], between, around, i)
         near(f"{number}: straight lines between speeds, N", force, duty["pulleys"][i]["hub_load_N"], 0.005 * force)
-        load, life, with_film, grease = bearing(force, abs(duty["pulleys"][i]["rpm"]), *what["seat"][name])
+        spacing, offset = what["seat"][name]
+        load, life, with_film, grease = bearing(force, abs(duty["pulleys"][i]["rpm"]), spacing, offset + runs)
         b = p["bearing"]
         near(f"{number}: the belt that {name} lives shortest with", float(b["belt"] == "shortest belt"), 1, 0)
         near(f"{number}: P of {name}, N", b["load_N"], load, 1e-6 * load)
