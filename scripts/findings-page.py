@@ -76,6 +76,7 @@ REMARKS = {
     "swing_stop": "Not looked at where a span hangs loose.",
     "resonance": "A main order and a natural frequency, crank held. Near idle is within `resonance_margin` of it.",
     "swing_assumed": "What the rules of motion would say by inertias that the file does not give; the gravest alone. It takes the place of all of them.",
+    "inertia_missing": "What has a load or a blower and no `inertia`. Told where in all it is over a tenth of the greatest tension.",
     "gap": "Pulleys and spans against each other, with the arm at either end of where it works. A span's flap (limit `flap`) "
            "is taken off.",
     "obstacle": "The belt and the pulleys against the file's obstacles, where the drive runs, with the engine stopped, and with the arm at "

@@ -4,7 +4,7 @@
 Usage: sum-tests.py FILE...
 What could not be tested here is a line `skipped: what and why` of a script's output; a script that tests nothing exits with 77.
 A suite that crashed, ran out of time, or gave no summary counts as a failure of its own, as does a file that is
-missing or empty of suites. Prints each failing suite, and as its last line `N passed, N failed`.
+missing or empty of suites. Prints each failing suite, the slowest ones, and as its last line `N passed, N failed`.
 """
 import re
 import sys
@@ -45,6 +45,7 @@ def suite_result(text, ok):
 
 def main():
     passed = failed = skipped = 0
+    seconds = {}
     for name in sys.argv[1:]:
         try:
             cases = ElementTree.parse(name).getroot().findall(".//testcase")
@@ -58,6 +59,7 @@ def main():
         for case in cases:
             text = case.findtext("system-out") or ""
             ok = case.get("status") == "run" or case.find("skipped") is not None
+            seconds[case.get("name")] = float(case.get("time") or 0)
             p, f, s, remark = suite_result(text, ok)
             passed, failed, skipped = passed + p, failed + f, skipped + s
             if f:
@@ -66,6 +68,9 @@ def main():
                                 if re.search(r"ERROR|FAILED|Sanitizer|Assert|not ok|FAIL|:\d+: error", line))[:4000])
             if s:
                 print("\n".join([f"skipped {case.get('name')}: {s}"] + ["    " + line for line in SKIPPED.findall(text)]))
+    slowest = sorted(seconds, key=seconds.get, reverse=True)[:20]
+    print(f"{len(seconds)} suites, {sum(seconds.values()):.0f} s by themselves; the slowest: " +
+          ", ".join(f"{name} {seconds[name]:.0f}" for name in slowest))
     print(f"{passed} passed, {failed} failed")
     return 1 if failed else 0
 

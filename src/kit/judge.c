@@ -380,7 +380,8 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     build->wrap_gain = wrap_gain(build);
     if (gives_up(build, snub_findings_verdict(s->findings), most))
         return SNUB_OK;
-    if (snub_judge_motion(s) != SNUB_OK || snub_judge_flap(s, build, &build->tightest_gap) != SNUB_OK)
+    if (snub_judge_inertias(s) != SNUB_OK || snub_judge_motion(s) != SNUB_OK ||
+        snub_judge_flap(s, build, &build->tightest_gap) != SNUB_OK)
         return no_memory(error);
     status = judge_hubs(s, build, error);
     if (status != SNUB_OK || gives_up(build, snub_findings_verdict(s->findings), most))

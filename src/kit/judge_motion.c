@@ -8,11 +8,6 @@
 /* ---- what counts ---------------------------------------------------------------------------------------------------
  */
 
-static const char *also(const snub_study *s, const char *list, const char *name, const char *key)
-{
-    return list == NULL ? NULL : snub_format(s->arena, "%s%s`%s%s`", list, list[0] != '\0' ? ", " : "", name, key);
-}
-
 /* Keys without which a rule of thumb stands in for what matters: the engine's inertia, those of shafts that are driven,
  * the arm's. An idler is nearly all rim, so that its rule of thumb is one of geometry.
  * @return "" where nothing is missing; NULL where memory is out */
@@ -22,14 +17,14 @@ static const char *missing_keys(const snub_study *s)
     const snub_shake *shake = s->loads->shake;
     const char *list = "";
     if (!shake->measured && drive->engine.inertia <= 0.0)
-        list = also(s, list, "engine", ".inertia");
+        list = snub_key_listed(s->arena, list, "engine", ".inertia");
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_inertia_from from = shake->inertias.pulley_from[i];
         if (from == SNUB_INERTIA_DRIVEN || from == SNUB_INERTIA_ROTORS || from == SNUB_INERTIA_IMPELLER)
-            list = also(s, list, drive->pulleys[i].name, ".inertia");
+            list = snub_key_listed(s->arena, list, drive->pulleys[i].name, ".inertia");
     }
     if (drive->arm >= 0 && shake->inertias.arm_from == SNUB_INERTIA_ARM)
-        list = also(s, list, drive->pulleys[drive->arm].name, ".arm.inertia");
+        list = snub_key_listed(s->arena, list, drive->pulleys[drive->arm].name, ".arm.inertia");
     return list;
 }
 

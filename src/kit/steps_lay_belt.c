@@ -130,7 +130,7 @@ static void press_sentence(const snub_step_maker *m, snub_step *s)
         if (!(least >= DEFLECTION_LEAST && most <= DEFLECTION_SHARE * e->length))
             continue;
         snub_step_also(s, SNUB_STEP_SAYS_PRESS);
-        snub_step_number(s, "force", FORCES[k], SNUB_UNIT_N, 0);
+        snub_step_number(s, "force", FORCES[k], SNUB_UNIT_N, 1);
         snub_step_number(s, "scale", FORCES[k] / SNUB_GRAVITY, SNUB_UNIT_KG, 1);
         snub_step_number(s, "least", least, SNUB_UNIT_MM, 1);
         snub_step_number(s, "most", most, SNUB_UNIT_MM, 1);

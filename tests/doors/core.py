@@ -1,7 +1,7 @@
 """The core in the browser against the program: the same numbers to 1e-12, the same words, on the examples and on random drives.
 
 Writes a folder of drives (fronts.py; parts of a catalogue, a map, a unit of no table, files with errors, names of before) and has
-core.mjs ask the server and the compiled core the same questions. SNUB_CORE_COUNT: how many random drives (500). The last line is
+core.mjs ask the server and the compiled core the same questions. SNUB_CORE_COUNT: how many random drives (250). The last line is
 `N passed, N failed`.
 """
 import os
@@ -14,7 +14,7 @@ import tempfile
 import fronts
 
 SNUB, SOURCE = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
-COUNT = int(os.environ.get("SNUB_CORE_COUNT", "500"))
+COUNT = int(os.environ.get("SNUB_CORE_COUNT", "250"))
 
 PARTS = "kind,key,section,ribs,length [mm],source\n" + "".join(f"belt,INV-{length},PK,6,{length},invented\n" for length in (980, 985, 990, 1000))
 THREE = SOURCE / "examples" / "three-pulleys.yaml"

@@ -32,9 +32,14 @@ export async function openFile(page, file) {
   await page.waitForFunction((name) => decodeURIComponent(location.hash) === `#${name}`, file);
   await judged(page);
 }
-export async function axe(page, where) {
-  await page.evaluate(AxeSource.source);
-  const found = await page.evaluate(async () => (await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
+/** @param {"all" | "colours" | "no colours"} rules  contrast takes most of the time, and is that of every size */
+export async function axe(page, where, rules = "all") {
+  if (!await page.evaluate(() => "axe" in window)) await page.evaluate(AxeSource.source);
+  const found = await page.evaluate(async (which) => {
+    const some = which === "colours" ? {runOnly: ["color-contrast"]} : which === "no colours" ? {rules: {"color-contrast": {enabled: false}}} : {};
+    const answer = await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"], ...some});
+    return answer.violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`);
+  }, rules);
   check(`axe: ${where}`, found.length === 0, found);
 }
 /** @param {string | undefined} folder  of pictures; undefined: none are made */

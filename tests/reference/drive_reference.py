@@ -9,6 +9,7 @@ Written from the equations of mechanics alone and by other ways than the program
 SI inside. A bare number of the drive file is in mm, deg, N, N m, kg, kg m2, rpm.
 Signs: x right, y up. A radius is positive on a pulley that turns clockwise. Points are complex numbers.
 """
+import functools
 import math
 import re
 
@@ -183,6 +184,20 @@ class Drive:
 
 # ---- geometry ------------------------------------------------------------------------------------------------------
 
+@functools.cache
+def turned(n, by):
+    return (np.arange(n) + by) % n
+
+
+def ahead(values):
+    """Of the next pulley or span, along the last axis."""
+    return values[..., turned(values.shape[-1], 1)]
+
+
+def behind(values):
+    return values[..., turned(values.shape[-1], -1)]
+
+
 class Path:
     """Belt over circles; all arrays have the pulley (or the span behind it) as their last axis.
 
@@ -195,13 +210,13 @@ class Path:
     TOUCH = 1e-11
 
     def __init__(self, centre, radius, sense):
-        step = np.roll(centre, -1, axis=-1) - centre
-        offset = (radius - np.roll(radius, -1)) / np.abs(step)
+        step = ahead(centre) - centre
+        offset = (radius - ahead(radius)) / np.abs(step)
         self.exists = np.all(np.abs(offset) < 1, axis=-1)
-        lean = np.arcsin(np.clip(offset, -1, 1))
+        lean = np.arcsin(np.maximum(np.minimum(offset, 1), -1))
         self.direction = np.angle(step) - lean
         self.span = np.abs(step) * np.cos(lean)
-        before = np.roll(self.direction, 1, axis=-1)
+        before = behind(self.direction)
         self.wrap = np.mod(np.where(radius > 0, before - self.direction, self.direction - before), 2 * PI)
         self.wrap = np.where(self.wrap > 2 * PI - self.TOUCH, 0.0, self.wrap)
         turn = sense * np.sum(np.sign(radius) * self.wrap, axis=-1) / (2 * PI)
@@ -285,7 +300,7 @@ def tensions(drive, state, path):
         right[..., row] = state.torque[i] / abs(drive.radius[i])
         row += 1
     # The share of belt that is at the tension of span i: the span, half of the arc behind it and half of that ahead.
-    share = path.span + path.arc / 2 + np.roll(path.arc, -1, axis=-1) / 2
+    share = path.span + path.arc / 2 + ahead(path.arc) / 2
     matrix[..., row, :] = share / path.length[..., None]
     right[..., row] = belt.measuring_tension + belt.stiffness * (path.length - state.length) / path.length
     return np.linalg.solve(matrix, right[..., None])[..., 0]
@@ -294,7 +309,7 @@ def tensions(drive, state, path):
 def forces(state, path, tension):
     """Belt's force on each pulley."""
     pull = (tension - state.flux) * path.u
-    return pull - np.roll(pull, 1, axis=-1)
+    return pull - behind(pull)
 
 
 def arm_residual(drive, state, wind, path, tension):
@@ -321,7 +336,7 @@ def polish(drive, state, wind, tension):
         path = Path(drive.centres(x[0])[0], drive.radius, drive.sense)
         t = x[1:] * force_scale
         jumps = [t[i] - t[i - 1] - state.torque[i] / abs(drive.radius[i]) for i in range(n) if i != drive.crank]
-        arcs = path.arc * (t + np.roll(t, 1)) / 2
+        arcs = path.arc * (t + behind(t)) / 2
         used = np.sum(path.span * t + arcs) - belt.measuring_tension * path.length
         length = (path.length - state.length) * belt.stiffness - used
         moment = arm_residual(drive, state, x[0], path, t)
@@ -342,7 +357,7 @@ class Answer:
     def __init__(self, drive, state, where, wind, path, tension):
         belt = drive.belt
         self.where, self.wind, self.path, self.state, self.tension = where, wind, path, state, tension
-        self.exit, self.entry = tension, np.roll(tension, 1)
+        self.exit, self.entry = tension, behind(tension)
         self.moment = drive.arm.preload + drive.arm.rate * wind if drive.arm else None
         self.hub = forces(state, path, tension)
         ratio = drive.radius[drive.crank] / drive.radius
@@ -392,9 +407,16 @@ def set_lock(drive):
     excess(brentq(excess, steps[cells[0]], steps[cells[0] + 1], xtol=1e-15, rtol=1e-14))
 
 
+LOOKED_AT = {}
+
+
 def winds_to_look_at(drive):
     """Even winds over the travel, and the last one before each place where a pulley loses the belt: a position may lie
-    between that and the even one before it. With whether the belt lies."""
+    between that and the even one before it. With whether the belt lies, and the paths where it does. Kept by geometry."""
+    key = (drive.radius.tobytes(), drive.sense, drive.centres([0, drive.arm.travel]).tobytes(), drive.arm.travel)
+    if key in LOOKED_AT:
+        return LOOKED_AT[key]
+
     def lies(winds):
         return Path(drive.centres(winds), drive.radius, drive.sense).good
     winds = np.linspace(0, drive.arm.travel, WINDS)
@@ -407,7 +429,11 @@ def winds_to_look_at(drive):
             inside, outside = (middle, outside) if lies(middle)[0] else (inside, middle)
         edges.append(inside)
     winds = np.unique(np.append(winds, edges))
-    return winds, lies(winds)
+    good = lies(winds)
+    if len(LOOKED_AT) > 50:
+        LOOKED_AT.clear()
+    LOOKED_AT[key] = winds, good, Path(drive.centres(winds[good]), drive.radius, drive.sense)
+    return LOOKED_AT[key]
 
 
 def held(drive, answer, speed, rate, side, warm, peaks):
@@ -425,11 +451,11 @@ def solve(drive, speed, rate=0.0, side=0.0, torques=None, warm=None):
     drive.grown = 1.0 + (drive.growth if (speed > 0 if warm is None else warm) else 0.0)
     if drive.arm is None:
         return finish(drive, state, "none", 0.0)
-    winds, good = winds_to_look_at(drive)
+    winds, good, paths = winds_to_look_at(drive)
     if not np.any(good):
         raise NoEquilibrium("lost belt")
     residual = np.full(winds.size, np.nan)
-    residual[good] = arm_residual(drive, state, winds[good], *at_wind(drive, state, winds[good]))
+    residual[good] = arm_residual(drive, state, winds[good], paths, tensions(drive, state, paths))
     up = [k for k in range(winds.size - 1) if residual[k] < 0 <= residual[k + 1]]
     if residual[-1] < 0:
         answer = finish(drive, state, "at stop", drive.arm.travel)

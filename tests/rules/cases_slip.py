@@ -273,4 +273,51 @@ SLACKS = [
     Case(fires=0.05, quiet=0.0, **shifted(("alternator", "blower")), **SLACK),
 ]
 
-CASES = DESIGNS + SLIPPING + WET_BELT + SLACKS
+# ---- inertias that the file does not give -----------------------------------------------------------------------------------
+# By the rules of thumb of docs/theory/motion.md: a rim 3 mm thick, 22 mm wide (`width` below), and an accessory's rotor behind it.
+
+BARE = {"belt": {"ribs": RIBS, "length": taut(200), "tolerance": 0.1}, "pump.width": 22}
+
+
+def rim(radius):
+    return 2 * math.pi * 7850 * 3 * MM * 22 * MM * radius ** 3
+
+
+def bare(more=None):
+    return on(FIXED, {**BARE, "engine.decel_rate": same, **(more or {})})
+
+
+def pull_of(rate, *of):
+    """At the belt, N, where the engine's speed changes by so many rpm/s: of (radius, inertia)."""
+    return sum(inertia * CRANK / radius * rate * RPM / radius for radius, inertia in of)
+
+
+def greatest_tension():
+    return max(max(enters, leaves) + RIBS * momentum(at["rpm"]) for at, enters, leaves in pair_cases(taut(200)))
+
+
+def unstated(missing, value, drive, **more):
+    return Case(wording="INERTIA_MISSING", level="note", drive=drive, value=value, source="rule of thumb", subject={"pulley": None},
+                **{"places": lambda p: {"missing": missing, "rate": shown(p * RPM, "RPM_S", 0)}, **more})
+
+
+DRIVEN = (PUMP, rim(PUMP) + 0.0025)
+FAN = {"name": "fan", "at": [200, 250], "diameter": 76, "width": 22, "load": [[500, 1], [20000, 1]]}
+FAN_TOO = (40 * MM, rim(40 * MM) + 0.0025)
+
+INERTIAS = [
+    unstated("`pump.inertia`", lambda p: pull_of(p, DRIVEN), bare(), fires=24000, quiet=10000,
+             measure=lambda p: pull_of(p, DRIVEN) / greatest_tension(), threshold=0.1,
+             silent_on=[text(FIXED, {**BARE, "engine.decel_rate": 24000, "pump.inertia": 0.001}),  # given, however little
+                        text(FIXED, {**BARE, "engine.decel_rate": 24000, "pump.load": None}),  # no shaft: next to nothing but a rim
+                        text(FIXED, {**BARE, "engine.decel_rate": 24000, "pump.overruns": True})]),  # nothing slows it
+    # speeding up; what overruns is pulled along then
+    unstated("`pump.inertia`", lambda p: pull_of(p, DRIVEN), on(FIXED, {**BARE, "engine.accel_rate": same, "pump.overruns": True}),
+             fires=24000, quiet=10000, measure=lambda p: pull_of(p, DRIVEN) / greatest_tension(), threshold=0.1),
+    # two together
+    unstated("`pump.inertia`, `fan.inertia`", lambda p: pull_of(p, DRIVEN, FAN_TOO),
+             on(FIXED, {"belt": {"ribs": RIBS, "length": 1256, "tolerance": 0.1}, "engine.decel_rate": same, "pulleys": [FIXED["pulleys"][0], {**FIXED["pulleys"][1], "width": 22}, FAN]}),
+             fires=20000, quiet=2000),
+]
+
+CASES = DESIGNS + SLIPPING + WET_BELT + SLACKS + INERTIAS

@@ -99,4 +99,4 @@ def same(p):
 
 
 def flow(value):
-    return yaml.safe_dump(value, default_flow_style=True, width=100000, sort_keys=False).strip().removesuffix("\n...").strip()
+    return yaml.dump(value, Dumper=yaml.CSafeDumper, default_flow_style=True, width=100000, sort_keys=False).strip().removesuffix("\n...").strip()
