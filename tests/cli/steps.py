@@ -65,6 +65,8 @@ def forms(key, value, inches):
         return {f"{v} Hz" for v in shapes(value, 1)}
     if key.endswith("_deg"):
         return {f"{v} deg" for v in shapes(value, 1)}
+    if key == "force_N":  # what the scale beside it reads
+        return {f"{v} lbf" for v in shapes(value / LBF, 1)} if inches else {f"{v} N" for v in shapes(value, 1)}
     if key.endswith("_N"):
         return {f"{v} lbf" for d in (0, 1) for v in shapes(value / LBF, d)} if inches else {f"{v} N" for v in shapes(value, 0)}
     if key.endswith("_kg"):
@@ -361,7 +363,7 @@ def own(work):
     """Words of the file on paper and in JSON; a package sets a step by its path; cautions of a place without steps stay."""
     path = os.path.join(work, "own.yaml")
     with open(os.path.join(SOURCE, "examples", "three-pulleys.yaml"), encoding="utf-8") as file:
-        text = file.read()
+        text = file.read().replace("    supply: kept\n", "")  # a new tensioner
     with open(path, "w", encoding="utf-8") as file:
         file.write(text + """
 steps:
