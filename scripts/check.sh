@@ -54,12 +54,11 @@ build_beside() {
     done >"$top/beside.log" 2>&1
 }
 
-# One more at a time than there are processors: the browser's suites, one after another, wait half of their time.
 run_suites() {
     local preset=$1
     shift
     rm -f "$top/$preset/results.xml"
-    ctest --test-dir "$top/$preset" -j "$((jobs + 1))" --output-junit results.xml \
+    ctest --test-dir "$top/$preset" -j "$jobs" --output-junit results.xml \
         --test-output-size-passed 4000000 --test-output-size-failed 4000000 "$@" >"$top/$preset-ctest.log" 2>&1 </dev/null
     output=$(/usr/bin/python3 scripts/sum-tests.py "$top/$preset/results.xml")
     add "suites of $preset" "$output" $?
