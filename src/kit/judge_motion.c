@@ -8,8 +8,29 @@
 /* ---- what counts ---------------------------------------------------------------------------------------------------
  */
 
+static const char *also(const snub_study *s, const char *list, const char *name, const char *key)
+{
+    return list == NULL ? NULL : snub_format(s->arena, "%s%s`%s%s`", list, list[0] != '\0' ? ", " : "", name, key);
+}
+
+/* An idler is nearly all rim, so that its rule of thumb is one of geometry: it does not count. */
+static bool shaft_guessed(const snub_inertias *inertias, int pulley)
+{
+    const snub_inertia_from from = inertias->pulley_from[pulley];
+    return from == SNUB_INERTIA_DRIVEN || from == SNUB_INERTIA_ROTORS || from == SNUB_INERTIA_IMPELLER;
+}
+
+static const char *also_shafts(const snub_study *s, const char *list)
+{
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        if (shaft_guessed(&s->loads->shake->inertias, i))
+            list = also(s, list, s->drive->pulleys[i].name, ".inertia");
+    }
+    return list;
+}
+
 /* Keys without which a rule of thumb stands in for what matters: the engine's inertia, those of shafts that are driven,
- * the arm's. An idler is nearly all rim, so that its rule of thumb is one of geometry.
+ * the arm's.
  * @return "" where nothing is missing; NULL where memory is out */
 static const char *missing_keys(const snub_study *s)
 {
@@ -17,14 +38,10 @@ static const char *missing_keys(const snub_study *s)
     const snub_shake *shake = s->loads->shake;
     const char *list = "";
     if (!shake->measured && drive->engine.inertia <= 0.0)
-        list = snub_key_listed(s->arena, list, "engine", ".inertia");
-    for (int i = 0; i < drive->pulley_count; i++) {
-        const snub_inertia_from from = shake->inertias.pulley_from[i];
-        if (from == SNUB_INERTIA_DRIVEN || from == SNUB_INERTIA_ROTORS || from == SNUB_INERTIA_IMPELLER)
-            list = snub_key_listed(s->arena, list, drive->pulleys[i].name, ".inertia");
-    }
+        list = also(s, list, "engine", ".inertia");
+    list = also_shafts(s, list);
     if (drive->arm >= 0 && shake->inertias.arm_from == SNUB_INERTIA_ARM)
-        list = snub_key_listed(s->arena, list, drive->pulleys[drive->arm].name, ".arm.inertia");
+        list = also(s, list, drive->pulleys[drive->arm].name, ".arm.inertia");
     return list;
 }
 
@@ -219,5 +236,50 @@ snub_status snub_judge_motion(snub_study *s)
     tell_resonance(s, &w.idle, SNUB_SAYS_RESONANCE_AT_IDLE);
     tell_resonance(s, &w.range, SNUB_SAYS_RESONANCE_IN_RANGE);
     tell_held(s, &w.held);
+    return SNUB_OK;
+}
+
+/* ---- inertias that the cases are without ------------------------------------------------------------------------ */
+
+/* Of the greatest tension: a pull below that is within what the belt's own figures are known by. Rule of thumb, no
+ * published source. */
+static const double PULL_COUNTS = 0.1;
+
+/* What pulleys without inertia would pull at the belt while the engine's speed changes, N: none slows one that
+ * overruns. */
+static double missing_pull(const snub_study *s, const snub_inertias *guessed, double rate)
+{
+    double pull = 0.0;
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        const snub_pulley *p = &s->drive->pulleys[i];
+        if (shaft_guessed(guessed, i) && !(p->overruns && rate < 0.0))
+            pull += guessed->pulley[i] * fabs(snub_speed_ratio(s->drive, i) * rate / p->pitch_radius);
+    }
+    return pull;
+}
+
+snub_status snub_judge_inertias(const snub_study *s)
+{
+    if (s->loads->shake == NULL)
+        return SNUB_OK;
+    const snub_inertias *guessed = &s->loads->shake->inertias;
+    snub_finding f = snub_study_finding(s, SNUB_SAYS_INERTIA_MISSING, -1, NULL);
+    double fastest = 0.0;
+    f.value = 0.0;
+    for (int way = 0; way < SNUB_WAYS; way++) {
+        const double pull = missing_pull(s, guessed, s->loads->rate[way]);
+        if (pull > f.value) {
+            f.value = pull;
+            fastest = fabs(s->loads->rate[way]);
+        }
+    }
+    if (!s->tension.set || !(f.value > PULL_COUNTS * s->tension.value))
+        return SNUB_OK;
+    const char *missing = also_shafts(s, "");
+    if (missing == NULL)
+        return SNUB_NO_MEMORY;
+    snub_finding_name(&f, "missing", missing);
+    snub_finding_number(&f, "rate", fastest, SNUB_UNIT_RPM_S, 0);
+    snub_study_tell(s, &f);
     return SNUB_OK;
 }

@@ -379,8 +379,3 @@ void snub_study_tell(const snub_study *study, const snub_finding *finding)
 {
     snub_findings_add(study->findings, study->arena, finding);
 }
-
-const char *snub_key_listed(snub_arena *arena, const char *list, const char *name, const char *key)
-{
-    return list == NULL ? NULL : snub_format(arena, "%s%s`%s%s`", list, list[0] != '\0' ? ", " : "", name, key);
-}

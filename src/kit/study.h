@@ -92,8 +92,6 @@ const char *snub_less_tension(const snub_drive *drive, const snub_worst *worst);
 /** Strain beyond which a belt may break. */
 double snub_breaking_strain(const snub_drive *drive);
 void snub_study_tell(const snub_study *study, const snub_finding *finding);
-/** A list of keys with one more, each in backquotes. @return NULL where the list is or memory is out */
-const char *snub_key_listed(snub_arena *arena, const char *list, const char *name, const char *key);
 
 /* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------ */
 
@@ -103,7 +101,8 @@ void snub_judge_belt(const snub_study *study);
 void snub_judge_back(const snub_study *study, const snub_path *rest, bool length_chosen);
 void snub_judge_arm(const snub_study *study);
 void snub_judge_slip(const snub_study *study);
-/** @return SNUB_OK; SNUB_NO_MEMORY */
+/** What the inertias that the file does not give would pull.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_judge_inertias(const snub_study *study);
 void snub_judge_air(const snub_study *study);
 /** @param[out] tightest  gap, flap taken off, m; INFINITY when nothing is near */

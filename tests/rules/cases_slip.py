@@ -283,10 +283,6 @@ def rim(radius):
     return 2 * math.pi * 7850 * 3 * MM * 22 * MM * radius ** 3
 
 
-def bare(more=None):
-    return on(FIXED, {**BARE, "engine.decel_rate": same, **(more or {})})
-
-
 def pull_of(rate, *of):
     """At the belt, N, where the engine's speed changes by so many rpm/s: of (radius, inertia)."""
     return sum(inertia * CRANK / radius * rate * RPM / radius for radius, inertia in of)
@@ -305,8 +301,18 @@ DRIVEN = (PUMP, rim(PUMP) + 0.0025)
 FAN = {"name": "fan", "at": [200, 250], "diameter": 76, "width": 22, "load": [[500, 1], [20000, 1]]}
 FAN_TOO = (40 * MM, rim(40 * MM) + 0.0025)
 
+BLOWER = 47 * MM
+
+
+def blown(what):
+    return on(FIXED, {
+        "engine": {**FIXED["engine"], "decel_rate": same, "volumetric_efficiency": [[800, 0.9], [6000, 0.9]]},
+        "belt": {"ribs": RIBS, "length": 1078, "tolerance": 0.1},
+        "pulleys": [FIXED["pulleys"][0], {"name": "blower", "at": [0, 350], "diameter": 90, "width": 22, "blower": what}]})
+
+
 INERTIAS = [
-    unstated("`pump.inertia`", lambda p: pull_of(p, DRIVEN), bare(), fires=24000, quiet=10000,
+    unstated("`pump.inertia`", lambda p: pull_of(p, DRIVEN), on(FIXED, {**BARE, "engine.decel_rate": same}), fires=24000, quiet=10000,
              measure=lambda p: pull_of(p, DRIVEN) / greatest_tension(), threshold=0.1,
              silent_on=[text(FIXED, {**BARE, "engine.decel_rate": 24000, "pump.inertia": 0.001}),  # given, however little
                         text(FIXED, {**BARE, "engine.decel_rate": 24000, "pump.load": None}),  # no shaft: next to nothing but a rim
@@ -318,6 +324,11 @@ INERTIAS = [
     unstated("`pump.inertia`, `fan.inertia`", lambda p: pull_of(p, DRIVEN, FAN_TOO),
              on(FIXED, {"belt": {"ribs": RIBS, "length": 1256, "tolerance": 0.1}, "engine.decel_rate": same, "pulleys": [FIXED["pulleys"][0], {**FIXED["pulleys"][1], "width": 22}, FAN]}),
              fires=20000, quiet=2000),
+    # a blower that sweeps 1.2 L, and one whose impeller passes 0.3 m3/s at most and turns 3 times as fast
+    unstated("`blower.inertia`", lambda p: pull_of(p, (BLOWER, rim(BLOWER) + 0.0016 * 1.2 ** (5 / 3))),
+             blown({"kind": "roots", "swept": 1.2}), fires=24000, quiet=2000),
+    unstated("`blower.inertia`", lambda p: pull_of(p, (BLOWER, rim(BLOWER) + 9 * 2.2e-4 * 1.2 ** 2.5)),
+             blown({"kind": "centrifugal", "step_up": 3, "design_speed": 40000, "design_flow": 0.3, "design_ratio": 1.6}), fires=24000, quiet=2000),
 ]
 
 CASES = DESIGNS + SLIPPING + WET_BELT + SLACKS + INERTIAS
