@@ -101,6 +101,21 @@ static void add_loop(const painter *p, const snub_loop *loop)
         cairo_close_path(p->cr);
 }
 
+/* The box of each glyph, `rim` wider all round. Their outlines would be nine tenths of a sheet's bytes and of its time.
+ */
+static void add_halo(cairo_t *cr, PangoLayout *layout, double left, double top, double rim)
+{
+    PangoLayoutIter *at = pango_layout_get_iter(layout);
+    do {
+        PangoRectangle ink;
+        pango_layout_iter_get_cluster_extents(at, &ink, NULL);
+        if (ink.width > 0)
+            cairo_rectangle(cr, left + (double)ink.x / PANGO_SCALE - rim, top + (double)ink.y / PANGO_SCALE - rim,
+                            (double)ink.width / PANGO_SCALE + 2 * rim, (double)ink.height / PANGO_SCALE + 2 * rim);
+    } while (pango_layout_iter_next_cluster(at));
+    pango_layout_iter_free(at);
+}
+
 static void paint_text(const painter *p, const snub_entity *entity)
 {
     double height = entity->as.text.height;
@@ -123,10 +138,8 @@ static void paint_text(const painter *p, const snub_entity *entity)
     pango_cairo_update_layout(p->cr, layout);
     if (entity->as.text.halo) {
         set_colour(p->cr, SNUB_INK_PAPER, p->theme);
-        cairo_set_line_width(p->cr, 0.3 * height * TYPE_SCALE);
-        cairo_set_dash(p->cr, NULL, 0, 0);
-        pango_cairo_layout_path(p->cr, layout);
-        cairo_stroke(p->cr);
+        add_halo(p->cr, layout, left * TYPE_SCALE, (drop - baseline) * TYPE_SCALE, 0.15 * height * TYPE_SCALE);
+        cairo_fill(p->cr);
         cairo_move_to(p->cr, left * TYPE_SCALE, (drop - baseline) * TYPE_SCALE);
     }
     set_colour(p->cr, entity->pen.ink, p->theme);

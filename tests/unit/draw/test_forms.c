@@ -1,6 +1,7 @@
 /* SVG, PDF, PNG, DXF: the same bytes each time, in any locale, every character carried. */
 #include "support/near.h"
 
+#include <cairo.h>
 #include <locale.h>
 #include <stdlib.h>
 #include <string.h>
@@ -145,6 +146,64 @@ static void pictures_have_bounds(void **state)
     snub_arena_free(&arena);
 }
 
+typedef struct reel {
+    const snub_text *text;
+    size_t at;
+} reel;
+
+static cairo_status_t read_on(void *closure, unsigned char *out, unsigned int count)
+{
+    reel *r = closure;
+    if (r->at + count > r->text->length)
+        return CAIRO_STATUS_READ_ERROR;
+    memcpy(out, r->text->data + r->at, count);
+    r->at += count;
+    return CAIRO_STATUS_SUCCESS;
+}
+
+/* Ten dots for a millimetre: a line goes through the middle of "i   i", whose letters are its own ink apart. Counts the
+ * line's dark dots from 0.3 mm left of the text to 0.3 mm right of it, and beyond. */
+static void line_behind(bool halo, int *near, int *far)
+{
+    snub_arena arena = {0};
+    snub_drawing drawing;
+    snub_text out = {0};
+    snub_error error;
+    const double wide = snub_text_measure("i   i", 5, false), from = 20 - wide / 2 - 0.3, to = 20 + wide / 2 + 0.3;
+    snub_drawing_init(&drawing, &arena, 1);
+    snub_drawing_frame(&drawing, 0, 0, 40, 20);
+    snub_draw_line(&drawing, SNUB_LAYER_BELT, snub_pen_make(SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.5), 2, 10, 38, 10);
+    const snub_lettering lettering = {.height = 5, .ink = SNUB_INK_PAPER, .halo = halo};
+    snub_draw_text(&drawing, SNUB_LAYER_LABEL, &lettering, 20, 10, "i   i");
+    assert_int_equal(snub_draw_png(&drawing, SNUB_THEME_LIGHT, 10, &out, &error), SNUB_OK);
+    reel r = {.text = &out};
+    cairo_surface_t *picture = cairo_image_surface_create_from_png_stream(read_on, &r);
+    assert_int_equal(cairo_surface_status(picture), CAIRO_STATUS_SUCCESS);
+    assert_int_equal(cairo_image_surface_get_width(picture), 400);
+    const unsigned char *row =
+        cairo_image_surface_get_data(picture) + (size_t)100 * (size_t)cairo_image_surface_get_stride(picture);
+    *near = *far = 0;
+    for (int x = 0; x < 400; x++) {
+        int *count = x / 10.0 > from && x / 10.0 < to ? near : far;
+        *count += row[4 * (size_t)x + 1] < 128;
+    }
+    cairo_surface_destroy(picture);
+    snub_text_free(&out);
+    snub_arena_free(&arena);
+}
+
+static void halo_keeps_lines_apart(void **state)
+{
+    (void)state;
+    int plain[2], rimmed[2];
+    line_behind(false, &plain[0], &plain[1]);
+    line_behind(true, &rimmed[0], &rimmed[1]);
+    /* a halo takes 0.15 of the height to each side of a letter: the line ends before the first and goes on between them
+     */
+    assert_int_equal(plain[1], rimmed[1]);
+    assert_true(rimmed[0] > 5 && rimmed[0] < plain[0] - 2 * 12);
+}
+
 static void pdf_has_no_clock(void **state)
 {
     (void)state;
@@ -160,13 +219,10 @@ static void pdf_has_no_clock(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(same_drawing_same_bytes),
-        cmocka_unit_test(heads_are_right),
-        cmocka_unit_test(svg_is_in_sheet_millimetres),
-        cmocka_unit_test(dxf_pairs_and_signs),
-        cmocka_unit_test(broken_text_is_mended),
-        cmocka_unit_test(pictures_have_bounds),
-        cmocka_unit_test(pdf_has_no_clock),
+        cmocka_unit_test(same_drawing_same_bytes),     cmocka_unit_test(heads_are_right),
+        cmocka_unit_test(svg_is_in_sheet_millimetres), cmocka_unit_test(halo_keeps_lines_apart),
+        cmocka_unit_test(dxf_pairs_and_signs),         cmocka_unit_test(broken_text_is_mended),
+        cmocka_unit_test(pictures_have_bounds),        cmocka_unit_test(pdf_has_no_clock),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
