@@ -442,8 +442,13 @@ def held(drive, answer, speed, rate, side, warm, peaks):
     return finish(drive, state, answer.where, answer.wind)
 
 
+SOLVED = 0  # how many times: whoever asks for much may ask otherwise
+
+
 def solve(drive, speed, rate=0.0, side=0.0, torques=None, warm=None):
     """Equilibrium at an engine speed, warm or cold (None: warm when it runs). Raises NoEquilibrium."""
+    global SOLVED
+    SOLVED += 1
     state = State(drive, speed, rate, side, torques, warm)
     drive.grown = 1.0
     if drive.lock_index is not None:

@@ -281,11 +281,45 @@ class Case:
                f"value {value}: just under the limit's other side {sides}")
 
     def check_threshold(self):
-        """Halve p between silent and firing; there the value is the limit."""
+        """Between silent and firing: where `measure` is the limit, it fires on one side and not on the other."""
         low, high = self.quiet, self.fires
         if self.fires_at(self.drive(low)) or not self.fires_at(self.drive(high)):
             return  # told already
         limit = self.threshold() if callable(self.threshold) else self.threshold
+        if not self.cross(low, high, limit):
+            self.halve(low, high, limit)
+
+    def cross(self, low, high, limit):
+        """Two looks just beside the place where `measure` says that it is; False where it does not say one at little cost."""
+        before = reference.SOLVED
+        off = [self.measure(low) - limit, self.measure(high) - limit]
+        near = 1e-4 * abs(limit) + 5e-5 * abs(off[1] - off[0])
+        if reference.SOLVED - before > 40 or not min(off) < -near < near < max(off):
+            return False
+        sign = 1 if off[1] > 0 else -1
+        for side, fires in ((-near, False), (near, True)):
+            p = self.beside(limit + sign * side, [low, high], [sign * one - side for one in off], sign, 0.1 * near)
+            if p is None:
+                return False  # it jumps there
+            got = self.fires_at(self.drive(p))
+            expect(f"{self.wording}: turns on at its limit", got == fires, f"p = {p}: {self.measure(p)}, limit {limit}, fires: {got}")
+        return True
+
+    def beside(self, wanted, ends, off, sign, near):
+        """p between the ends, `off` by so much, where `measure` is what is wanted, +- near; None where it jumps over it."""
+        for turn in range(60):
+            a, b = ends
+            # the chord, every third time the middle
+            p = float(0.5 * (a + b) if turn % 3 == 2 else a - off[0] * (b - a) / (off[1] - off[0]))
+            over = sign * (self.measure(p) - wanted)
+            if abs(over) < near:
+                return p
+            k = 1 if over > 0 else 0
+            ends[k], off[k] = p, over
+        return None
+
+    def halve(self, low, high, limit):
+        """Halve p between silent and firing; there the value is the limit."""
         for halvings in (11, 6):  # the first are enough where the value does not change much with p
             for _ in range(halvings):
                 middle = 0.5 * (low + high)
@@ -422,6 +456,8 @@ class Sample:
             self.solve()
             STORE[key] = self.cases
             STORE["changed"] = True
+        else:
+            reference.SOLVED += len(STORE[key])  # as if it had been
         self.cases = STORE[key]
 
     def worst(self, what, most=True, keep=lambda at: True):
