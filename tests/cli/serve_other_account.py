@@ -190,7 +190,7 @@ def asks_for_the_address(shown):
 
 
 def nothing_in_a_browser(server, base, secrets):
-    chromium = os.environ.get("SNUB_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    chromium = os.environ.get("SNUB_CHROMIUM") or next(filter(None, map(shutil.which, ("chromium-headless-shell", "chromium", "chromium-browser"))), None)
     if not chromium:
         print("skipped: the browser of another account (no chromium found)")
         return

@@ -6,7 +6,7 @@ if [ ! -d tests/page/node_modules/playwright-core ]; then
     (cd tests/page && PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD=1 npm ci --no-audit --no-fund --ignore-scripts >/dev/null) ||
         { echo "npm ci failed in tests/page"; echo "0 passed, 1 failed"; exit 1; }
 fi
-chromium=${SNUB_CHROMIUM:-$(command -v chromium || command -v chromium-browser || true)}
+chromium=${SNUB_CHROMIUM:-$(command -v chromium-headless-shell || command -v chromium || command -v chromium-browser || true)}
 if [ -z "$chromium" ]; then
     echo "no chromium found; set SNUB_CHROMIUM"; echo "0 passed, 1 failed"; exit 1
 fi
