@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Runs everything there is to check and sums it up. The last line is `N passed, N failed`.
-# SNUB_CHECK_DIR: where to build (default build); SNUB_FUZZ_SECONDS: fuzzing in all (default 45).
+# SNUB_CHECK_DIR: where to build (default build); SNUB_FUZZ_SECONDS: fuzzing in all (default 25).
 set -u
 cd "$(dirname "$0")/.." || exit 1
 top=${SNUB_CHECK_DIR:-build}

@@ -18,6 +18,7 @@ import tempfile
 import yaml
 
 import pseudo_language
+import sheet_check
 from tally import expect as check, end
 
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
@@ -177,18 +178,12 @@ def vocabulary_of(texts):
     return {word for text in texts for word in WORD.findall(pseudo_language.KEPT.sub(" ", text))}
 
 
-def on_each_other(path):
-    done = subprocess.run([sys.executable, TOP / "tests/cli/sheet_check.py", "words", path], capture_output=True, text=True)
-    return done.stdout + done.stderr
-
-
 LEAST_PRINT = 5.5  # points from the ascent to the descent of a word, whichever way it is turned: 4.9 pt of type
 BOX = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.{4,})</word>')
 
 
-def small_print(path):
+def small_print(boxes):
     """Words that were made too small to be read, so that they fit."""
-    boxes = subprocess.run(["pdftotext", "-bbox", path, "-"], capture_output=True, text=True, check=True).stdout
     return sorted({m[5] for m in BOX.finditer(boxes) if min(float(m[3]) - float(m[1]), float(m[4]) - float(m[2])) < LEAST_PRINT})
 
 
@@ -211,8 +206,9 @@ def look(desk, job):
     check(f"{name}: has numbers", re.search(r"\d,\d", text))
     if kind not in CUT:
         check(f"{name}: no word is broken", not (pieces := broken("\n".join(lines), vocabulary, foreign)), pieces)
-        check(f"{name}: nothing too small to be read", not (small := small_print(desk.folder / out)), small)
-        check(f"{name}: words inside the margins and apart", not (wrong := on_each_other(desk.folder / out)), wrong)
+        boxes = sheet_check.boxes_of(desk.folder / out)
+        check(f"{name}: nothing too small to be read", not (small := small_print(boxes)), small)
+        check(f"{name}: words inside the margins and apart", not (wrong := list(sheet_check.faults_of(boxes))), wrong)
 
 
 # ---- the made-up language, German ------------------------------------------------------------------------------------------------
@@ -301,7 +297,7 @@ def a_table_that_is_too_wide(desk):
     check("the names are longer than their columns", len(names) == 3 and not any(name in tables for name in names), names, tables[:600])
     check("no other word is broken", not (pieces := broken(paper, said, lambda word: re.search(r"[^\x00-\x7fØ]", word))), pieces)
     check("no number is", all(word in paper for word in ("1926,0", "(75,827", "SG-3068", "7PK1920")), paper[:900])
-    check("all of it stands inside the margins and apart", not (wrong := on_each_other(desk.folder / "wide.pdf")), wrong)
+    check("all of it stands inside the margins and apart", not (wrong := list(sheet_check.faults_of(sheet_check.boxes_of(desk.folder / "wide.pdf")))), wrong)
 
 
 def american(desk):

@@ -19,8 +19,8 @@ bad() {
 run() {
     "$snub" "$@" >"$work/out" 2>"$work/err" </dev/null
     code=$?
-    out=$(cat "$work/out")
-    err=$(cat "$work/err")
+    out=$(<"$work/out")
+    err=$(<"$work/err")
 }
 
 # expect_code NAME CODE
@@ -50,17 +50,36 @@ expect_same() {
 
 # expect_width NAME TEXT COLUMNS: no line is wider
 expect_width() {
-    local widest
-    widest=$(printf '%s\n' "$2" | /usr/bin/python3 -c 'import sys; print(max(len(line.rstrip("\n")) for line in sys.stdin))')
+    local widest=0 line
+    while IFS= read -r line; do [ ${#line} -le "$widest" ] || widest=${#line}; done <<<"$2"
     if [ "$widest" -le "$3" ]; then good; else bad "$1" "widest line: got $widest, want at most $3 columns"; fi
 }
 
+# One Python answers all that `json` asks: what comes is the output and the expression, each with a NUL behind it.
+reckoner='
+import json, math, sys
+def asked():
+    piece = bytearray()
+    for byte in iter(lambda: sys.stdin.buffer.read1(65536), b""):
+        piece += byte
+        while piece.count(0) >= 2:
+            text, expression, rest = piece.split(b"\0", 2)
+            piece = bytearray(rest)
+            yield text.decode(), expression.decode()
+for text, expression in asked():
+    try:
+        answer = bool(eval("(" + expression + ")", {"json": json, "math": math, "sys": sys, "d": json.loads(text)}))
+    except Exception as error:
+        answer = repr(error)
+    print(" ".join(str(answer).split()), flush=True)
+'
+
 # json NAME EXPRESSION: Python on the output as `d`; must be true
 json() {
-    local answer
-    answer=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, math, sys
-d = json.load(sys.stdin)
-print(bool($2))" 2>&1)
+    local answer=none
+    if [ -z "${RECKONER_PID:-}" ]; then coproc RECKONER { exec /usr/bin/python3 -c "$reckoner"; }; fi
+    printf '%s\0%s\0' "$out" "$2" >&"${RECKONER[1]}"
+    IFS= read -r answer <&"${RECKONER[0]}"
     if [ "$answer" = True ]; then good; else bad "$1" "$2: $answer"; fi
 }
 

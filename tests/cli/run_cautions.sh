@@ -21,7 +21,13 @@ list=$SNUB_SOURCE_DIR/include/snub/caution_list.inc
 german=$SNUB_SOURCE_DIR/po/de.po
 where="more cautions: snub sheet FILE -o fitting.pdf"
 reader() { /usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" "$@" 2>&1; }
-sentence() { reader sentences "$list" "$1"; }
+mapfile -t ids < <(sed -n 's/^SNUB_CAUTION([A-Z]*, "\([a-z]*\)".*/\1/p' "$list")
+mapfile -t sentences < <(reader sentences "$list")
+expect_same "each caution has its sentence" "${#sentences[@]}" "${#ids[@]}"
+expect_same "the list is read at all" "$((${#ids[@]} > 10))" 1
+declare -A said
+for i in "${!ids[@]}"; do said[${ids[i]}]=${sentences[i]}; done
+sentence() { printf '%s' "${said[$1]}"; }
 flat() { printf '%s' "$1" | tr -s ' \n' '  '; }
 words_of() { pdftotext -raw "$1" - | tr -s ' \n' '  '; }
 
@@ -32,10 +38,10 @@ has_line() {
     shift 3
     expect_text "$name: where the rest is" "$text" "$where"
     expect_text "$name: signal word" "$text" "$signal $(sentence "$1")"
-    for id in $(sed -n 's/^SNUB_CAUTION([A-Z]*, "\([a-z]*\)".*/\1/p' "$list"); do
+    for id in "${ids[@]}"; do
         case " $* " in
-        *" $id "*) expect_text "$name: $id" "$text" "$(sentence "$id")" ;;
-        *) expect_no_text "$name: not $id" "$text" "$(sentence "$id")" ;;
+        *" $id "*) expect_text "$name: $id" "$text" "${said[$id]}" ;;
+        *) expect_no_text "$name: not $id" "$text" "${said[$id]}" ;;
         esac
     done
 }

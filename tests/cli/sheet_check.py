@@ -19,13 +19,15 @@ RULER_TOLERANCE_MM = 0.1
 DOTS_PER_INCH = 600
 
 
-def words(path, margin=MARGIN_MM):
-    margin = float(margin)
-    with tempfile.TemporaryDirectory() as folder:
-        out = os.path.join(folder, "words.xml")
-        subprocess.run(["pdftotext", "-bbox", path, out], check=True)
-        text = re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "", open(out, encoding="utf-8").read())
-    root = tree.fromstring(text)
+def boxes_of(path):
+    """Every word with its box, as poppler writes it."""
+    text = subprocess.run(["pdftotext", "-bbox", path, "-"], capture_output=True, check=True).stdout.decode()
+    return re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "", text)
+
+
+def faults_of(boxes, margin=MARGIN_MM):
+    """What is wrong with words, of boxes_of: past the margins, on each other, too few."""
+    root = tree.fromstring(boxes)
     count = 0
     for number, page in enumerate(root.iter("{http://www.w3.org/1999/xhtml}page"), 1):
         width, height = float(page.get("width")) * POINT_MM, float(page.get("height")) * POINT_MM
@@ -39,15 +41,23 @@ def words(path, margin=MARGIN_MM):
             boxes.append((word.text, box))
             count += 1
             if box[0] < margin or box[2] > width - margin or box[1] < margin or box[3] > height - margin:
-                print(f"page {number}: \"{word.text}\" at {box} leaves the margins of {margin:g} mm")
+                yield f"page {number}: \"{word.text}\" at {box} leaves the margins of {margin:g} mm"
+        boxes.sort(key=lambda word: word[1][1])  # by their tops: from one that begins under the foot, none lies on it
         for i, (one, a) in enumerate(boxes):
             for two, b in boxes[i + 1:]:
+                if b[1] >= a[3]:
+                    break
                 over = max(0, min(a[2], b[2]) - max(a[0], b[0])) * max(0, min(a[3], b[3]) - max(a[1], b[1]))
                 least = min((a[2] - a[0]) * (a[3] - a[1]), (b[2] - b[0]) * (b[3] - b[1]))
                 if least > 0 and over > OVERLAP_SHARE * least:
-                    print(f"page {number}: \"{one}\" and \"{two}\" lie on each other")
+                    yield f"page {number}: \"{one}\" and \"{two}\" lie on each other"
     if count < 20:
-        print(f"only {count} words")
+        yield f"only {count} words"
+
+
+def words(path, margin=MARGIN_MM):
+    for fault in faults_of(boxes_of(path), float(margin)):
+        print(fault)
 
 
 def read_pgm(path):
@@ -207,4 +217,5 @@ def sentences(path, *ids):
             print(words)
 
 
-{"words": words, "ruler": ruler, "strip": strip, "tiles": tiles, "catalogue": catalogue, "cautions": cautions, "sentences": sentences}[sys.argv[1]](*sys.argv[2:])
+if __name__ == "__main__":
+    {"words": words, "ruler": ruler, "strip": strip, "tiles": tiles, "catalogue": catalogue, "cautions": cautions, "sentences": sentences}[sys.argv[1]](*sys.argv[2:])

@@ -28,9 +28,35 @@ async function opened(before) {
   if (before) await before(page);
   await page.goto(address);
   await page.waitForSelector(".handle[data-pulley='5']");
+  // a chart is old, and can be stopped, for a moment only: what was so is kept, for a test that looks late
+  await page.evaluate(() => {
+    const seen = /** @type {any} */ (window).seen = {old: 0, stop: 0}, signs = {old: ".chart.old .cell", stop: '[data-key="stop"]'}, was = {old: false, stop: false};
+    new MutationObserver(() => {
+      for (const sign of /** @type {("old" | "stop")[]} */ (["old", "stop"])) {
+        const now = document.querySelector(signs[sign]) !== null;
+        if (now && !was[sign]) seen[sign]++;
+        was[sign] = now;
+      }
+    }).observe(document.querySelector("#panel-chart"), {subtree: true, childList: true, attributes: true});
+  });
   await atRest(page);
   return page;
 }
+/** What is done makes the chart old, or one that can be stopped, if only for a moment.
+ * @param {"old" | "stop"} sign  @param {() => Promise<unknown>} act */
+async function makes(of, sign, act) {
+  const had = await of.evaluate((sign) => /** @type {any} */ (window).seen[sign], sign);
+  await act();
+  await of.waitForFunction(([sign, had]) => /** @type {any} */ (window).seen[sign] > had, /** @type {[string, number]} */ ([sign, had]), {polling: 25});
+}
+/** A hand that stops it as soon as it can. */
+const startedAndStopped = (of) => of.evaluate(() => new Promise((ok) => {
+  const stop = () => { const button = /** @type {HTMLElement | null} */ (document.querySelector('[data-key="stop"]')); if (button) { watching.disconnect(); button.click(); ok(null); } };
+  const watching = new MutationObserver(stop);
+  watching.observe(document.querySelector("#panel-chart"), {subtree: true, childList: true, attributes: true});
+  /** @type {HTMLElement} */ (document.querySelector('[data-key="start"]')).click();
+  stop();
+}));
 const page = await opened(), settled = () => atRest(page);
 /** The chart of what the page shows now: before the page has answered the last key, the chart of the state before is not old yet. */
 const followed = async (of) => { await atRest(of); await of.waitForSelector(".chart:not(.old) .cell"); };
@@ -62,17 +88,14 @@ same("no server was asked for it", /** @type {any} */ (page).asked, 0);
 const first = await cells(page);
 // a move while one runs: it starts anew, and the cells that stand are not taken for the new ones
 await page.focus(".handle[data-pulley='5']");
-await page.keyboard.press("ArrowRight");
-await page.waitForSelector(".chart.old .cell");
-await page.waitForSelector('[data-key="stop"]');
+await makes(page, "old", () => makes(page, "stop", () => page.keyboard.press("ArrowRight")));
 await page.keyboard.press("ArrowRight");
 await followed(page);
 same("nothing is left running", await page.locator('[data-key="stop"]').count(), 0);
 same("nor said to be old", await page.locator("#panel-chart .stale-note").count(), 0);
 const moved = await cells(page);
 check("it is another chart", moved !== first);
-await page.click('[data-key="start"]');
-await page.click('[data-key="stop"]');
+await startedAndStopped(page);
 same("a hand can stop it", await page.locator(".chart .failure").textContent(), "Stopped.");
 await page.click('[data-key="start"]');
 await followed(page);
@@ -83,13 +106,11 @@ const picked = page.locator('.chart .cell[aria-pressed="true"]'), where = () => 
 await page.locator(".chart .cell").nth(4).click();
 const chosen = await where();
 await page.focus(".handle[data-pulley='5']");
-await page.keyboard.press("ArrowRight");
-await page.waitForSelector(".chart.old .cell");
+await makes(page, "old", () => page.keyboard.press("ArrowRight"));
 await followed(page);
 same("after a move the chosen build is chosen still", await picked.count() ? await where() : "none", chosen);
 same("and its numbers are shown", await page.locator(".chart .detail").count(), 1);
-await page.keyboard.press("Control+z");
-await page.waitForSelector(".chart.old .cell");
+await makes(page, "old", () => page.keyboard.press("Control+z"));
 await followed(page);
 await page.click("#tab-text");
 await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("#panel-text textarea")).value.length > 100);
@@ -107,8 +128,7 @@ await page.focus(".handle[data-pulley='5']");
 await page.keyboard.press("ArrowLeft");
 await settled();
 await page.waitForTimeout(300);
-await page.click("#tab-chart");
-await page.waitForSelector(".chart.old .cell"); // nothing was calculated that nobody saw
+await makes(page, "old", () => page.click("#tab-chart")); // nothing was calculated that nobody saw
 await followed(page);
 same("as many workers as processors, and those that were ended are gone", page.workers().length, Math.min(8, await page.evaluate(() => navigator.hardwareConcurrency)));
 same("still without the server", /** @type {any} */ (page).asked, 0);
@@ -123,8 +143,7 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
   same(`without ${what} the server is asked`, /** @type {any} */ (other).asked, 1);
   same(`without ${what} it is the same chart`, await cells(other), first);
   await other.focus(".handle[data-pulley='5']");
-  await other.keyboard.press("ArrowRight");
-  await other.waitForSelector(".chart.old .cell");
+  await makes(other, "old", () => other.keyboard.press("ArrowRight"));
   await other.keyboard.press("ArrowRight");
   await followed(other);
   same(`without ${what} it follows`, await cells(other), moved);
@@ -133,14 +152,12 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
     const busy = {status: 503, contentType: "application/problem+json", body: JSON.stringify({type: "busy", title: "Busy", status: 503, detail: "Two charts are made.", errors: [], more: 0, hints: []})};
     let refused = 0, least = 2;
     await other.route("**/api/chart", (route) => (refused < least ? (refused++, route.fulfill(busy)) : route.continue()));
-    await other.click('[data-key="start"]');
-    await other.waitForSelector('[data-key="stop"]');
+    await makes(other, "stop", () => other.click('[data-key="start"]'));
     await other.waitForSelector('[data-key="start"]');
     same("a busy server is asked until it takes the chart", `${refused} ${await other.locator(".chart .failure").count()}`, "2 0");
     same("which is the same", await cells(other), moved);
     least = Infinity;
-    await other.click('[data-key="start"]');
-    await other.waitForSelector('[data-key="stop"]');
+    await makes(other, "stop", () => other.click('[data-key="start"]'));
     for (const had = refused; refused === had;) await other.waitForTimeout(5); // the next one would be a quarter of a second later
     await other.evaluate(() => /** @type {HTMLElement} */ (document.querySelector('[data-key="stop"]')).click());
     const so = refused;
@@ -167,8 +184,7 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
   await other.click("#tab-chart");
   /** Grips of the cells, which are of the first variant, and of the server’s chart now. */
   const both = async () => {
-    await other.click('[data-key="start"]');
-    await other.waitForSelector('[data-key="stop"]');
+    await makes(other, "stop", () => other.click('[data-key="start"]'));
     await other.waitForSelector('.chart[aria-busy="false"] .cell');
     const {builds} = await charted(ask, blown, readFileSync(join(folder, blown), "utf8"), {builds_only: true});
     return [(await other.locator(".chart .cell .numbers").allTextContents()).map((words) => /grip (.*)/.exec(words)?.[1]).filter(Boolean).sort().join(), builds.filter((build) => build.designation && build.variant === builds[0].variant).map((build) => build.grip_used.toFixed(2)).sort().join()];
@@ -188,8 +204,7 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
 await killServer();
 await page.waitForFunction(() => document.getElementById("server").className === "lost", null, {timeout: 15000});
 await page.focus(".handle[data-pulley='5']");
-await page.keyboard.press("ArrowRight");
-await page.waitForSelector(".chart.old .cell");
+await makes(page, "old", () => page.keyboard.press("ArrowRight"));
 await followed(page);
 same("it follows when the server is gone", await cells(page), last);
 

@@ -75,7 +75,7 @@ await part("words", async () => {
       if (size[0] >= 768) same(`${where}: every part has its name`, missing, []);
       await shoot(page, `words-${size.join("x")}-${file.replace(".yaml", "")}`);
       const handles = await page.locator(".handle:not([data-pulley='0'])").count(), wrong = [], unread = [];
-      for (let k = 0; k < 6; k++) {
+      for (let k = 0; k < (["sedgemere.yaml", "hot.yaml"].includes(file) ? 6 : 3); k++) {
         const handle = page.locator(".handle:not([data-pulley='0'])").nth(Math.floor(between(0, handles))), name = (await handle.getAttribute("aria-label")).split(",")[0].replace("arm pivot of ", "");
         const box = await handle.locator(".hit").boundingBox(), x = box.x + box.width / 2, y = box.y + box.height / 2;
         await page.mouse.move(x, y);

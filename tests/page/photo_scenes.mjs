@@ -84,13 +84,13 @@ for (const exif of [true, false]) {
 }
 {
   let named = 0;
-  for (let k = 0; k < 20; k++) {
+  for (let k = 0; k < 12; k++) {
     const s = scene(SEED + 850 + k), {items, focal} = marked(s, {sizes: 4, spans: 2}), place = items.find((one) => one.id === "alternator").place, far = Math.hypot(...place.at);
     place.at = place.at.map((v) => v * (1 + 15 / far)); // outwards: sideways it would only turn everything
     const {odd} = page.fitNaming(items, page.beforeOf(s.size, focal, page.ASSUMED));
     if (odd.length === 1 && odd[0].id === "alternator" && odd[0].what === "place" && Math.abs(odd[0].others - 15) < 7) named++;
   }
-  check("a place in the file that is 15 mm wrong is named", named >= 19, named);
+  check("a place in the file that is 15 mm wrong is named", named >= 11, named);
 }
 {
   const s = scene(SEED + 800), {items, focal} = marked(s, {spans: 2}), before = page.beforeOf(s.size, focal, page.ASSUMED), wrong = items.find((one) => one.id === "distance 1");
@@ -167,14 +167,14 @@ for (const [group, refs, change] of /** @type {[string, object, object][]} */ ([
 {
   const single = await pageModule(entry, ["photo-fit.ts", "[[0, 0], [0.2, 0], [-0.2, 0], [0, 0.2], [0, -0.2]] as Vec[]", "[[0, 0]] as Vec[]"]);
   let lower = 0, higher = 0;
-  for (let k = 0; k < 50; k++) {
+  for (let k = 0; k < 25; k++) {
     const s = scene(SEED + 3000 + k, {tilts: [20, 35]}), {items, focal} = marked(s, {sizes: 1, exif: false}), before = page.beforeOf(s.size, focal, page.ASSUMED);
     const one = single.fit(items, before), best = page.fit(items, before);
     if (!one || best.cost < one.cost - 1) lower++;
     if (one && best.cost > one.cost + 0.01) higher++;
   }
   check("more starts than one are needed", lower >= 1 && higher === 0, {lower, higher});
-  const t = trial(page, {sizes: 3}, 40, SEED + 3200, {tilts: [20, 35]});
+  const t = trial(page, {sizes: 3}, 25, SEED + 3200, {tilts: [20, 35]});
   check("20 to 35 deg off square", t.cover >= 0.93 && t.none === 0, t);
 }
 
