@@ -109,8 +109,8 @@ static void add_mount(section *s, int index)
 /* Each bearing above and below the axis; one whose width is not known cannot be shown. */
 static void add_bearings(section *s, const snub_pulley *p, const snub_bearing_seat *seat, double y)
 {
-    const snub_bearing *b = &s->drive->hardware->bearings[seat->given ? seat->bearing : 0];
-    for (int k = 0; seat->given && b->width > 0.0 && k < seat->count; k++) {
+    const snub_bearing *b = seat->given ? &s->drive->hardware->bearings[seat->bearing] : NULL;
+    for (int k = 0; b != NULL && b->width > 0.0 && k < seat->count; k++) {
         const double apart = seat->count > 1 ? (k - 0.5) * seat->spacing : 0.0;
         const double z = (p->plane - seat->offset + apart - b->width / 2) / SNUB_MM, front = z + b->width / SNUB_MM;
         for (int side = -1; side <= 1; side += 2) {

@@ -119,6 +119,8 @@ static void put_behind(snub_candidates *all)
 static void rank(snub_candidates *all)
 {
     int sold = 0;
+    if (all->count == 0)
+        return;
     sort(all, by_purchase);
     while (sold < all->count && !all->items[sold].discontinued)
         sold++;

@@ -202,11 +202,9 @@ static int heavy_lines(const snub_drawing *d, const double a[2], const double b[
 
 static void belt_is_as_flagged(const snub_drawing *d, const flags *f, const scene_drive *scene)
 {
-    int spans = 0;
     for (int i = 0; i < SCENE_PULLEYS; i++) {
         const int n = heavy_lines(d, scene->pulley[i].leave, scene->pulley[(i + 1) % SCENE_PULLEYS].enter);
         assert_int_equal(n, f->focus.laid && f->span[i] ? 1 : 0);
-        spans += n;
     }
     int paths[2] = {0, 0};
     for (int i = 0; i < d->count; i++)

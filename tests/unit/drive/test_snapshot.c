@@ -101,7 +101,8 @@ static void make(world *w)
     snub_stock_belt *list;
     int count;
     snub_blower blower;
-    *w = (world){.parts = {find, belts, &w->asked}, .maps = {map, &w->asked}};
+    *w = (world){.parts = {.find = find, .belts = belts, .context = &w->asked},
+                 .maps = {.read = map, .context = &w->asked}};
     snub_arena_init(&w->arena, 0);
     assert_int_equal(snub_units_open(&w->asked.units, NULL), SNUB_OK);
     assert_int_equal(snub_document_parse("kit.yaml", TEXT, sizeof TEXT - 1, &w->arena, &w->document, &errors), SNUB_OK);
