@@ -101,6 +101,15 @@ static void judge_speeds(const snub_study *s, int i)
                     pulley->blower.max_rotor_speed);
 }
 
+/* Most blowers are made to turn with the crank, which the belt's ribs run on; on its back one turns against it. */
+static void judge_sense(const snub_study *s, int i)
+{
+    if (!s->drive->pulleys[i].has_blower || s->drive->pulleys[i].side != SNUB_BACK)
+        return;
+    const snub_finding f = snub_study_finding(s, SNUB_SAYS_BLOWER_TURNS_BACK, i, NULL);
+    snub_study_tell(s, &f);
+}
+
 /* A belt that is soft by design may be stretched by more, and one with stiff cords carry more, than either bound alone.
  */
 double snub_breaking_strain(const snub_drive *drive)
@@ -187,6 +196,7 @@ void snub_judge_belt(const snub_study *s)
         judge_rim(s, i);
         judge_size(s, i);
         judge_wrap(s, i);
+        judge_sense(s, i);
         judge_speeds(s, i);
     }
     judge_belt_speed(s);

@@ -52,6 +52,12 @@ def idler_size(p):
     return text(LOCKED, {"idler.diameter": p})
 
 
+def facing(side, **more):
+    """A blower beside the way from the crank to the pump, on a face of the belt."""
+    blower = {"name": "blower", "side": side, "at": [-75, 180], "diameter": 90, **(more or {"blower": BLOWER})}
+    return text({**FIXED, "pulleys": [FIXED["pulleys"][0], blower, FIXED["pulleys"][1]]}, FILL)
+
+
 def blower_size(ribs):
     def drive(p):
         return text(FIXED, {**FILL, "belt.ribs": ribs, "belt.length": taut(150, pump=p), "pulleys.pump": {"name": "blower", "at": [0, 350], "diameter": p, "blower": BLOWER}})
@@ -267,6 +273,9 @@ def power_text(p):
 
 
 SPEEDS = [
+    # the belt's back lies on it, its ribs on the crank; what takes a load only may turn as it likes
+    Case("BLOWER_TURNS_BACK", "note", facing, "back", "rib", subject={"pulley": "blower"}, source="geometry",
+         silent_on=[facing("back", load=[[500, 2], [20000, 2]])]),
     Case("PULLEY_TOO_FAST", "fail", on(FIXED, {"pump.max_speed": same}), 8000, 8400, subject={"pulley": "pump"},
          value=lambda p: REDLINE * turns(150, 110), limit=lambda p: p * RPM, at=AT_REDLINE,
          places=lambda p: engine_for(p * RPM, REDLINE * turns(150, 110)),
