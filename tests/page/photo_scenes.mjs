@@ -42,8 +42,10 @@ const sets = {
 };
 /** @type {Record<string, number>} */
 const wide = {};
+/** Half of the scenes where little more is said than by the set beside it. */
+const fewer = ["one distance, focal length unknown", "four rims, focal length unknown", "camera level by eye", "five rims and three distances"];
 for (const [name, refs] of Object.entries(sets)) {
-  const t = trial(page, refs);
+  const t = trial(page, refs, fewer.includes(name) ? MANY >> 1 : MANY);
   wide[name] = t.wide;
   console.log(`${name.padEnd(36)} ${(100 * t.cover).toFixed(1)} % of ${t.all} hold; centres: median 95 % +-${t.wide.toFixed(2)} mm, median miss ${t.miss.toFixed(2)} mm`);
   check(`${name}: at least 93 % of the intervals hold`, t.cover >= 0.93 && t.none === 0, t);
