@@ -101,8 +101,7 @@ static void add_loop(const painter *p, const snub_loop *loop)
         cairo_close_path(p->cr);
 }
 
-/* The box of each glyph, `rim` wider all round. Their outlines would be nine tenths of a sheet's bytes and of its time.
- */
+/* The box of each glyph, `rim` wider all round. Outlines would be most of a sheet's bytes and half of its time. */
 static void add_halo(cairo_t *cr, PangoLayout *layout, double left, double top, double rim)
 {
     PangoLayoutIter *at = pango_layout_get_iter(layout);

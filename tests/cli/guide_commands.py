@@ -1,8 +1,7 @@
 """Every command that README, guides and `snub help` print runs as typed: in a folder with the examples and a catalogue of
 its own, one line after the other, each page from the start. Exit codes 0 and 1 are answers; 2 is none.
 
-A command that another page has had with the same words before it is not run again there, unless a later line of the page
-names a file that it writes. Left out are lines with a word that stands for a name of the reader's own, and the server, which does not end.
+Left out are lines with a word that stands for a name of the reader's own, and the server, which does not end.
 The last line is `N passed, N failed`.
 """
 import glob
@@ -82,17 +81,6 @@ def options_of_help():
     return found
 
 
-SEEN = set()
-
-
-def told_before(commands, k):
-    """Whether line k was run on another page, and nothing after it on this one needs what it writes."""
-    number, command = commands[k]
-    written = re.findall(r"(?:-o|--\w+) (\S+\.\w+)", command)
-    return command in SEEN and not re.search(r">|--write|init|import|new ", command) and \
-        not any(name in later for name in written for _, later in commands[k + 1:])
-
-
 def run(where, commands):
     """In a folder of its own, with a home of its own."""
     with tempfile.TemporaryDirectory(prefix="snub-guides-") as work:
@@ -101,10 +89,9 @@ def run(where, commands):
                "PATH": os.path.dirname(SNUB) + os.pathsep + os.environ["PATH"]}
         env.pop("SNUB_CATALOGUE", None)
         subprocess.run([SNUB, "parts", "init"], env=env, cwd=work, capture_output=True)
-        for k, (number, command) in enumerate(commands):
-            if OWN_NAMES.search(command) or told_before(commands, k):
+        for number, command in commands:
+            if OWN_NAMES.search(command):
                 continue
-            SEEN.add(command)
             done = subprocess.run(["bash", "-c", command], cwd=work, env=env, capture_output=True, text=True, timeout=300)
             check(f"{where}, line {number}: {command}", done.returncode in (0, 1) and "Usage" not in done.stderr,
                   f"exit code {done.returncode} {done.stderr[-400:]}")

@@ -25,9 +25,9 @@ def boxes_of(path):
     return re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "", text)
 
 
-def faults_of(boxes, margin=MARGIN_MM):
-    """What is wrong with words, of boxes_of: past the margins, on each other, too few."""
-    root = tree.fromstring(boxes)
+def faults_of(text, margin=MARGIN_MM):
+    """What is wrong with the words of boxes_of: past the margins, on each other, too few."""
+    root = tree.fromstring(text)
     count = 0
     for number, page in enumerate(root.iter("{http://www.w3.org/1999/xhtml}page"), 1):
         width, height = float(page.get("width")) * POINT_MM, float(page.get("height")) * POINT_MM

@@ -298,25 +298,26 @@ class Case:
             return False
         sign = 1 if off[1] > 0 else -1
         for side, fires in ((-near, False), (near, True)):
-            p = self.beside(limit + sign * side, [low, high], [sign * one - side for one in off], sign, 0.1 * near)
+            p, value = self.beside(limit + sign * side, [low, high], [sign * one - side for one in off], sign, 0.1 * near)
             if p is None:
                 return False  # it jumps there
             got = self.fires_at(self.drive(p))
-            expect(f"{self.wording}: turns on at its limit", got == fires, f"p = {p}: {self.measure(p)}, limit {limit}, fires: {got}")
+            expect(f"{self.wording}: turns on at its limit", got == fires, f"p = {p}: {value}, limit {limit}, fires: {got}")
         return True
 
     def beside(self, wanted, ends, off, sign, near):
-        """p between the ends, `off` by so much, where `measure` is what is wanted, +- near; None where it jumps over it."""
+        """p between the ends, `off` by so much, where `measure` is what is wanted, +- near, and what it is; None where it jumps."""
         for turn in range(60):
             a, b = ends
             # the chord, every third time the middle
             p = float(0.5 * (a + b) if turn % 3 == 2 else a - off[0] * (b - a) / (off[1] - off[0]))
-            over = sign * (self.measure(p) - wanted)
+            value = self.measure(p)
+            over = sign * (value - wanted)
             if abs(over) < near:
-                return p
+                return p, value
             k = 1 if over > 0 else 0
             ends[k], off[k] = p, over
-        return None
+        return None, None
 
     def halve(self, low, high, limit):
         """Halve p between silent and firing; there the value is the limit."""
