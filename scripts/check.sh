@@ -89,7 +89,7 @@ add "types" "$output" $?
 
 say "gcc, as installed: all suites"
 build release
-build_beside asan fuzz &
+build_beside asan &
 run_suites release
 output=$(scripts/state-check.sh "$top/release")
 add "state check" "$output" $?
@@ -97,15 +97,15 @@ output=$(/usr/bin/python3 scripts/include-check.py --objects "$top/release")
 add "circles of files" "$output" $?
 check_sources "public functions" scripts/public-check.py "$top/release"
 
-say "address and undefined behaviour sanitizers: unit, published and command line suites"
+say "clang, warnings are errors; address and undefined behaviour sanitizers: unit, published and command line suites"
 wait
 build asan
 run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words|outputs|many_builds|packages|mutated|ranges|defaults|renames|units|progress|languages|papers|fit|search|search_kits|share|tolerate|tolerate_builds|tolerate_spread|chart|calm|parts_files|house|faults_saving|own_numbers|keys|step_pictures|parts_faults|same_size|travel|swing_agrees|shown_case|guide_basis|guide_keys|memory_faults|drawn|mends|steps|remedies|measure_circles|bill|serve_other_account|tolerance_samples|tolerances|motion_runs|sweep)$' # slow, and alike to other commands; or they measure memory
 
-say "clang, warnings are errors; a short soak"
+say "a short soak"
 output=$(/usr/bin/python3 scripts/soak.py --self-test)
 add "soak, self-test" "$output" $?
-output=$(SNUB_BUILD_DIR="$top/release" SNUB_FUZZ_BUILD="$top/fuzz" /usr/bin/python3 -B scripts/soak.py --short 2>&1)
+output=$(SNUB_BUILD_DIR="$top/release" SNUB_FUZZ_BUILD="$top/asan" /usr/bin/python3 -B scripts/soak.py --short 2>&1)
 add "short soak" "$output" $?
 
 say "layout of the C sources"

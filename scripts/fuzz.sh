@@ -1,13 +1,13 @@
 #!/usr/bin/env bash
 # Builds the fuzz targets and runs them for some seconds in all, shared evenly. Usage: fuzz.sh SECONDS
-# Inputs found on the way go to build/fuzz/found, failing ones to build/fuzz/failing; the corpus in tests/ is only read.
+# Inputs found on the way go to build/asan/found, failing ones to build/asan/failing; the corpus in tests/ is only read.
 # The last line is `N passed, N failed`, one for each target.
 set -u
 cd "$(dirname "$0")/.." || exit 1
 seconds=${1:-60}
-build=${SNUB_FUZZ_BUILD:-build/fuzz}
+build=${SNUB_FUZZ_BUILD:-build/asan}
 passed=0 failed=0
-cmake --preset fuzz -B "$build" >/dev/null && cmake --build "$build" -j "$(nproc)" >"$build/build.log" 2>&1 || {
+cmake --preset asan -B "$build" >/dev/null && cmake --build "$build" -j "$(nproc)" --target fuzzers >"$build/build.log" 2>&1 || {
     grep -E 'error|FAILED' "$build/build.log" | head -n 20
     echo "0 passed, 1 failed"
     exit 1

@@ -89,7 +89,7 @@ def told(output):
 
 def run(job, seed, folder):
     environment = {**os.environ, **job.more(seed), "SNUB_SOURCE_DIR": str(TOP), "SNUB_BUILD_DIR": str(BUILD), "SNUB_BIN": str(BUILD / "snub"),
-                   "SNUB_FUZZ_BUILD": os.environ.get("SNUB_FUZZ_BUILD", str(BUILD.parent / "fuzz")), "LOCPATH": str(BUILD / "locales"), "OPENBLAS_NUM_THREADS": "1"}
+                   "SNUB_FUZZ_BUILD": os.environ.get("SNUB_FUZZ_BUILD", str(BUILD.parent / "asan")), "LOCPATH": str(BUILD / "locales"), "OPENBLAS_NUM_THREADS": "1"}
     done = subprocess.run(job.command, cwd=TOP, env=environment, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     output = done.stdout.decode(errors="replace")
     passed, failed, figures = judged(job, output, done.returncode)
