@@ -55,6 +55,12 @@ def jobs(seconds):
         Job("many builds", suite("cli/run_many_builds.sh"), lambda seed: {"SNUB_MANY_BUILDS": "1"}, {"builds": r"^ *(\d+) builds,"}, once=True),
         Job("random fronts", suite("doors/run_doors.sh"), lambda seed: {"SNUB_DOORS_COUNT": "40", "SNUB_SEED": str(seed)}, {"drives": r"^(\d+) drives"}),
         Job("scenes of photos", suite("page/run_photo_scenes.sh"), lambda seed: {"SNUB_SCENES": "60"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("random drives, by SciPy", suite("reference/run_equilibria.sh") + ["400"], lambda seed: {}, {"drives": r"^(\d+) passed"}, once=True),
+        Job("random drives that move", suite("reference/run_motion.sh") + ["120"], lambda seed: {}, {"drives": r"^(\d+) passed"}, once=True),
+        Job("random drives, broken", suite("reference/run_repairs.sh") + ["600"], lambda seed: {}, {"drives": r"^(\d+) drives"}, once=True),
+        Job("random rigs, measured", suite("reference/run_centres.sh"), lambda seed: {"SNUB_RIGS": "72"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("random arms", suite("reference/run_arm.sh"), lambda seed: {"SNUB_RIGS": "39"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("random mounts", suite("reference/run_mount.sh"), lambda seed: {"SNUB_RIGS": "50"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("random brackets", suite("reference/run_plate.sh"), lambda seed: {"SNUB_PLATES": "200", "SNUB_SEED": str(seed)}, {"checks": r"^(\d+) passed"}),
     ]
 

@@ -59,11 +59,11 @@ static void keep_freed(void)
 /* Most commands take two or three megabytes, page by page, and are done: on a virtual machine, where a page is dear, half of
  * a check's time. The heap's first megabytes are therefore asked for as huge pages, as far as the system has some; what
  * lies before the first whole one is passed over, which takes room among the addresses and no memory. */
+#if defined(__GLIBC__) && defined(MADV_HUGEPAGE) && !defined(ALLOCATOR_IS_TAKEN)
 static void *volatile passed_over; /* nobody reads it: volatile, or the compiler leaves it out */
 
 static void begin_with_huge_pages(void)
 {
-#if defined(__GLIBC__) && defined(MADV_HUGEPAGE) && !defined(ALLOCATOR_IS_TAKEN)
     enum { HUGE = 2 << 20, FIRST = 4 * HUGE, FRESH = 256 << 10, PAD = 128 << 10, HEADER = 64 };
     (void)mallopt(M_TOP_PAD, FIRST);
     void *volatile fresh = malloc(FRESH);
@@ -76,8 +76,12 @@ static void begin_with_huge_pages(void)
     if (begin - at > HEADER)
         passed_over = malloc(begin - at - HEADER);
     (void)madvise((void *)begin, end - begin, MADV_HUGEPAGE);
-#endif
 }
+#else
+static void begin_with_huge_pages(void)
+{
+}
+#endif
 
 void memory_open(int code)
 {

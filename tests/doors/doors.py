@@ -3,7 +3,7 @@
 Doors: `check` (with and without --rpm), `chart`, `sweep`, `mount`, `compare`, `draw`, `sheet`, the page's requests, and the
 answer pasted back into the file. Drives: every build of every example, and random ones (fronts.py): open lengths and
 settings, arms, locks, neither; slots straight and curved; options, variants, inches; blowers, hardware; without an engine.
-SNUB_DOORS_COUNT: how many random drives (48). The last line is `N passed, N failed`.
+SNUB_DOORS_COUNT: how many random drives (28). The last line is `N passed, N failed`.
 """
 import http.client
 import json
@@ -21,7 +21,7 @@ import yaml
 import fronts
 
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
-COUNT = int(os.environ.get("SNUB_DOORS_COUNT", "48"))
+COUNT = int(os.environ.get("SNUB_DOORS_COUNT", "28"))
 PRINTED_EVERY = 6  # of the random drives, one in this many gets every view drawn and its printed pages read
 
 

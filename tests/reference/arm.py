@@ -130,7 +130,7 @@ def same_as_the_drive_file():
     near("preload as the drive file fits it", got["preload_N_m"], points[0][1] - rate * points[0][0], 1e-6)
 
 
-def coverage(trials=200):
+def coverage(trials=120):
     r = random.Random(99)
     inside, alarms, suspects = [0, 0, 0, 0], 0, 0
     for _ in range(trials):
@@ -164,9 +164,9 @@ def no_springs():
     check("8 N m too much in one", code == 1 and [k for k, x in enumerate(got["readings"]) if x["suspect"]] == [5])
 
 
-for number in range(24):
+for number in range(int(os.environ.get("SNUB_RIGS", "12"))):
     compare(number)
-for number in range(40, 52):  # friction near to its error
+for number in range(40, 46):  # friction near to its error
     compare(number, (0.005, 0.05))
 same_as_the_drive_file()
 coverage()

@@ -20,7 +20,7 @@ GEOMETRY = 1e-9  # of the drive's size, or of a turn
 TENSION = 1e-7   # of the greatest tension, moment or force
 REDLINE = 6000
 STATES = ((0, 0), (1500, 0), (6500, 0), (4000, 2500))  # engine rpm, rpm/s
-COUNT = 200
+COUNT = 100
 
 
 class Worst:

@@ -29,7 +29,7 @@ from scipy.optimize import brentq
 import drive_reference as reference
 import random_drives
 
-COUNT, STEP = 60, 1e-4    # rad
+COUNT, STEP = 30, 1e-4    # rad
 POLYNOMIALS = 30          # of a span whose end moves
 ELEMENTS = 48             # of a span
 FREQUENCY = 2e-6          # relative to a frequency, or of the greatest where differences leave no more

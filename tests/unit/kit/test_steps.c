@@ -7,7 +7,12 @@
 
 /* ---- random hardware on one front -------------------------------------------------------------------------------- */
 
-enum { DRIVES = 60, MOUNTS_MOST = 3, BOLTS_MOST = 5 };
+#ifdef SNUB_SANITIZED
+enum { DRIVES = 15 };
+#else
+enum { DRIVES = 60 };
+#endif
+enum { MOUNTS_MOST = 3, BOLTS_MOST = 5 };
 
 static unsigned long seed = 20261127;
 
