@@ -16,6 +16,12 @@ export function watch(page, patience = 15000) {
   page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
   return page;
 }
+/** The same page as if it were opened for the first time, at half the cost of one in a context of its own.  @param {import("playwright-core").Page} page */
+export async function again(page, address) {
+  await page.goto(new URL("/nothing", address).href);
+  await page.evaluate(() => { localStorage.clear(); sessionStorage.clear(); });
+  await page.goto(address);
+}
 /** The page has asked all it wants to and shows the answer. */
 export async function settled(page) {
   await page.waitForTimeout(60);
@@ -23,23 +29,24 @@ export async function settled(page) {
   await page.waitForTimeout(60);
 }
 /** The same, and the verdict is of now. */
-export const judged = (page) => page.waitForFunction(() => document.body.dataset.rest === "true" && document.querySelector("#glance").getAttribute("data-of") === "now", null, {timeout: 20000});
+export const judged = (page) => page.waitForFunction(() => document.body.dataset.rest === "true" && document.querySelector("#glance").getAttribute("data-of") === "now", null, {timeout: 20000, polling: 25});
 /** Another file of the folder, judged. */
 export async function openFile(page, file) {
   if (await page.inputValue("#file") === file) return;
   await page.evaluate(() => { document.body.dataset.rest = "false"; });
   await page.selectOption("#file", file);
-  await page.waitForFunction((name) => decodeURIComponent(location.hash) === `#${name}`, file);
+  await page.waitForFunction((name) => decodeURIComponent(location.hash) === `#${name}`, file, {polling: 25});
   await judged(page);
 }
-/** @param {"all" | "colours" | "no colours"} rules  contrast takes most of the time, and is that of every size */
-export async function axe(page, where, rules = "all") {
+/** @param {"all" | "colours" | "no colours"} rules  contrast takes most of the time, and is that of every size
+ *  @param {string} [inside]  what has changed since the whole page was looked at; the rules of a page (landmarks, headings) ask for all of it */
+export async function axe(page, where, rules = "all", inside) {
   if (!await page.evaluate(() => "axe" in window)) await page.evaluate(AxeSource.source);
-  const found = await page.evaluate(async (which) => {
+  const found = await page.evaluate(async ([which, part]) => {
     const some = which === "colours" ? {runOnly: ["color-contrast"]} : which === "no colours" ? {rules: {"color-contrast": {enabled: false}}} : {};
-    const answer = await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"], ...some});
+    const answer = await /** @type {any} */ (window).axe.run(part ?? document, {resultTypes: ["violations"], ...some});
     return answer.violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`);
-  }, rules);
+  }, /** @type {const} */ ([rules, inside]));
   check(`axe: ${where}`, found.length === 0, found);
 }
 /** @param {string | undefined} folder  of pictures; undefined: none are made */
