@@ -519,7 +519,7 @@ await part("axe", async () => {
         if (name !== "light" && !(long ? looked : size[0] === 1280)) continue;
         await page.emulateMedia(media);
         await page.waitForTimeout(name === "dark" ? 250 : 30);
-        await axe(page, `${size.join("x")}, ${tab}, ${name}`, name !== "light" ? "colours" : looked && (long || size[0] === 1280 || tab === tabs[0]) ? "all" : "no colours", long || tab === tabs[0] ? undefined : `#panel-${tab}`);
+        await axe(page, `${size.join("x")}, ${tab}, ${name}`, name !== "light" ? "colours" : looked && (long || size[0] === 1280 || tab === tabs[0]) ? "all" : "no colours", long || tab === tabs[0] ? "html" : `#panel-${tab}`);
         await shoot(page, `${size.join("x")}-${tab}-${name}`);
       }
     }
