@@ -37,14 +37,17 @@ export function killServer(signal = "SIGKILL") {
   return new Promise((ok) => { if (!server || server.exitCode !== null || server.signalCode !== null) { ok(); return; } server.removeAllListeners("exit"); server.once("exit", ok); server.kill(signal); });
 }
 export const profile = mkdtempSync(join(tmpdir(), "snub-profile-"));
-export async function browse() {
-  return chromium.launch({executablePath: process.env.SNUB_CHROMIUM, args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]});
+/** Compiled once and as it comes: a page that lives for seconds gets nothing back for being compiled again. `quick`: where speed is what is looked at. */
+export async function browse(quick = false) {
+  return chromium.launch({executablePath: process.env.SNUB_CHROMIUM, args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", ...(quick ? [] : ["--js-flags=--liftoff-only --no-turbofan"])]});
 }
 export async function tidyUp() {
   await killServer("SIGTERM");
   rmSync(folder, {recursive: true, force: true});
   rmSync(profile, {recursive: true, force: true});
 }
+/** The whole product of what can be combined, where a suite by itself takes a part of it in which each value is seen. */
+export const long = process.env.SNUB_LONG === "1";
 /** Save as a hand does that does not read what will change: Ctrl+S shows it, and once more saves it. */
 export async function save(page) {
   await page.keyboard.press("Control+s");

@@ -2,7 +2,7 @@
 import {readFileSync, writeFileSync} from "node:fs";
 import {join} from "node:path";
 import {browse, check, command, folder, kit, killServer, same as equal, serve, sum, tidyUp} from "./bench.mjs";
-import {axe, judged as settled, openFile, shooter, watched} from "./pages.mjs";
+import {again, axe, judged as settled, openFile, shooter, watched} from "./pages.mjs";
 
 const same = (name, got, want) => equal(name, JSON.stringify(got), JSON.stringify(want));
 const heads = {pass: "PASS", marginal: "WATCH", fail: "FAIL"};
@@ -12,9 +12,16 @@ writeFileSync(join(folder, "limits.yaml"), original.replace(/^limits:.*\n/m, "$&
 const {address, port} = await serve(0);
 const browser = await browse();
 
-const newPage = (options = {}) => watched(browser, options);
+let plain = null;
+/** One page serves all that ask for nothing of their own, opened anew for each. */
+async function newPage(options = null) {
+  if (options) return watched(browser, options);
+  if (plain) await again(plain, address);
+  return plain ??= await watched(browser);
+}
 async function open(page, file = "sedgemere.yaml") {
-  if (!page.url().startsWith("http")) { await page.goto(address); await page.waitForSelector(".handle[data-pulley='2']"); }
+  if (!page.url().startsWith("http")) await page.goto(address);
+  await page.waitForSelector(".handle[data-pulley='2']");
   await settled(page);
   await openFile(page, file);
 }
@@ -64,8 +71,7 @@ await page.evaluate(() => localStorage.removeItem("snub:units"));
 
 // ---- while a hand moves, and when the server is lost -----------------------------------------------------------------
 
-await page.close();
-const two = await newPage(); // where the server answers: the core in the page would know better than "of before"
+const two = await newPage({}); // where the server answers: the core in the page would know better than "of before"
 await two.route("**/core.wasm", (route) => route.abort());
 await open(two, "sedgemere.yaml");
 const [bx, by] = await place(two, ".handle[data-pulley='4'] .hit");
@@ -139,7 +145,6 @@ check("another speed is the normal view", await three.locator("#shown").isHidden
 await cases("ironbrook-v8.yaml");
 await cases("sedgemere-locked.yaml");
 
-await three.close();
 
 // ---- limits: in force for the file, drawn and labelled ---------------------------------------------------------------
 
@@ -182,7 +187,6 @@ same("torque has none", await four.locator(".limits").count(), 0);
 await four.selectOption('[data-key="kind"]', "turn");
 await axe(four, "limits");
 await shoot(four, "curves");
-await four.close();
 
 // ---- what is wrong, where it is --------------------------------------------------------------------------------------
 
@@ -262,7 +266,6 @@ same("a move that is refused goes back", await lies(7), was);
 check("and it says why", /compressor.*is also the position of pulley 'steering'/.test(await text(five, "#bar-move")), await text(five, "#bar-move"));
 same("with nothing more to save", await five.locator("#save").isDisabled(), clean);
 await axe(five, "taken back");
-await five.close();
 
 // ---- the end of travel -----------------------------------------------------------------------------------------------
 
@@ -281,8 +284,8 @@ const ways = [
   ["too short", "sedgemere.yaml", [["  stock: {from: 1860, to: 1980, step: 6}\n", ""], ["length: 1926 ", "length: 1850 "]], "belt too short by"],
   ["too long", "sedgemere.yaml", [["length: 1850 ", "length: 2100 "]], "belt too long by"],
 ];
-for (const [name, file, edits, words] of ways) {
-  if (six.url() === "about:blank") await open(six, file);
+for (const [i, [name, file, edits, words]] of ways.entries()) {
+  if (!i) await open(six, file);
   await set(six, edits);
   const path = join(folder, "edited.yaml");
   writeFileSync(path, await six.evaluate(() => document.querySelector("textarea").value));
@@ -296,7 +299,6 @@ for (const [name, file, edits, words] of ways) {
   await axe(six, name);
   await shoot(six, name.replace(" ", "-"));
 }
-await six.close();
 
 // ---- dragged out of its travel ---------------------------------------------------------------------------------------
 

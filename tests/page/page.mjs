@@ -2,7 +2,7 @@
 import {existsSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
 import {tmpdir} from "node:os";
 import {join} from "node:path";
-import {browse, check, command, folder, killServer, kit, root, same, save, serve, sum, tidyUp} from "./bench.mjs";
+import {browse, check, command, folder, killServer, kit, long, root, same, save, serve, sum, tidyUp} from "./bench.mjs";
 import {axe, settled, shooter, watched} from "./pages.mjs";
 
 const pictures = process.env.SNUB_PICTURES ? join(root, "docs/pictures") : undefined, shoot = shooter(pictures);
@@ -42,12 +42,15 @@ async function numbersAgree(page, name, file = kit, rpm = 3000, ...more) {
   same(`${name}: belt speed`, await fact(page, "Belt speed"), `${check_.belt.speed_m_s.toFixed(2)} m/s`);
   same(`${name}: arm`, minus(await fact(page, "Arm angle from free")), `${check_.arm.wind_deg.toFixed(2)}°`);
   const tidy = (value, digits) => value.toFixed(digits).replace(/^-(0(\.0+)?)$/, "$1");
+  /** @type {Record<string, string>} */
+  const ledger = Object.fromEntries(await page.evaluate(() => [...document.querySelectorAll("[data-key^='row-']")].flatMap((row) => [...row.closest("tr").querySelectorAll("td[data-of] > span")].map((span) => [`${row.getAttribute("data-key")} ${span.parentElement.getAttribute("data-of")}`, span.textContent]))));
+  const at = (pulley, column) => ledger[`row-${pulley} ${column}`] ?? "";
   for (const pulley of check_.pulleys) {
-    same(`${name}: wrap of ${pulley.name}`, await cell(page, pulley.name, "wrap"), tidy(pulley.wrap_deg, 1));
-    same(`${name}: speed of ${pulley.name}`, await cell(page, pulley.name, "speed"), `${Math.abs(pulley.rpm).toFixed(0)} ${pulley.turns}`);
-    same(`${name}: torque of ${pulley.name}`, minus(await cell(page, pulley.name, "torque")), tidy(pulley.torque_N_m, 2));
-    same(`${name}: hub load of ${pulley.name}`, await cell(page, pulley.name, "hub load"), tidy(pulley.hub_load_N, 0));
-    same(`${name}: grip of ${pulley.name}`, await cell(page, pulley.name, "grip used"), pulley.grip_used === null ? "–" : tidy(pulley.grip_used, 3));
+    same(`${name}: wrap of ${pulley.name}`, at(pulley.name, "wrap"), tidy(pulley.wrap_deg, 1));
+    same(`${name}: speed of ${pulley.name}`, at(pulley.name, "speed"), `${Math.abs(pulley.rpm).toFixed(0)} ${pulley.turns}`);
+    same(`${name}: torque of ${pulley.name}`, minus(at(pulley.name, "torque")), tidy(pulley.torque_N_m, 2));
+    same(`${name}: hub load of ${pulley.name}`, at(pulley.name, "hub load"), tidy(pulley.hub_load_N, 0));
+    same(`${name}: grip of ${pulley.name}`, at(pulley.name, "grip used"), pulley.grip_used === null ? "–" : tidy(pulley.grip_used, 3));
   }
 }
 
@@ -334,7 +337,7 @@ same("a plane per pulley", await page.locator(".planes .plane").count(), whole.p
 
 await page.click("#tab-drive");
 let best = Infinity;
-for (let run = 0; run < 8 && best >= 16; run++) {
+for (let run = 0; run < (long ? 8 : 1) && best >= 16; run++) {
   await page.evaluate(() => performance.clearMeasures("snub-drag"));
   const box = await page.locator(".handle[data-pulley='5'] .hit").boundingBox(), x = box.x + box.width / 2, y = box.y + box.height / 2;
   await page.mouse.move(x, y);
@@ -541,7 +544,7 @@ check("the work stays in sight", await page.locator(".handle[data-pulley='4']").
 same("a key that is worth nothing is thrown away", await page.evaluate(() => sessionStorage.getItem("snub:key")), null);
 await page.keyboard.press("Control+s");
 await page.waitForSelector("#bar-save >> text=new key");
-await axe(page, "new key");
+await axe(page, "new key", "all", "html");
 await page.fill("#enter-address", address);
 await page.press("#enter-address", "Enter");
 await page.waitForSelector("#server.there", {timeout: 9000});
@@ -572,7 +575,7 @@ const outside = await newPage(), answers = [];
 outside.on("response", (response) => void response.text().then((text) => answers.push(text), () => undefined));
 await outside.goto(`http://127.0.0.1:${port}/`);
 await isOutside(outside, "opened by hand", answers);
-await axe(outside, "without the key");
+await axe(outside, "without the key", "all", "html");
 await outside.waitForTimeout(1500);
 await isOutside(outside, "a while later", answers);
 await outside.goto("about:blank");
