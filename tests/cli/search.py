@@ -458,26 +458,32 @@ def interrupted(work):
 
 
 def killed(work):
-    """What was judged is saved while it runs; a run without the break goes on beside it."""
-    state, long = work / "killed.json", ["--set", "search.aims=[bearing life, least change]", "--set", "search.hold=today", "--tries", "1000"]
-    words = [SNUB, "search", str(BAD), *long, "--seed", "4", "--threads", "1", "--kits", "0", "--json"]
-    whole = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-    part = subprocess.Popen([*words, "--state", str(state)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
-    began = time.monotonic()
-    while not state.exists() and part.poll() is None and time.monotonic() - began < 60:
-        time.sleep(0.05)
-    part.kill()
-    check("it was killed in the middle", part.wait() == -signal.SIGKILL, part.returncode)
-    kept = json.loads(state.read_text())["tried"] if state.exists() else []
-    check("it was saved every ten seconds", 8 < time.monotonic() - began < 40, time.monotonic() - began)
-    quick = subprocess.Popen([*words, "--state", str(state)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
-    time.sleep(0.1)  # while it asks again for what is kept
-    quick.send_signal(signal.SIGINT)
-    quick.wait()
-    check("a run that is stopped at once loses nothing", len(kept) > 0 and json.loads(state.read_text())["tried"][:len(kept)] == kept, len(kept))
-    after = subprocess.run([*words, "--state", str(state)], capture_output=True, text=True, timeout=300)
-    out, err = whole.communicate(timeout=300)
-    asked = len(json.loads(state.read_text())["tried"])
+    """What was judged is saved while it runs, as a run that is killed leaves it; from there it goes on to what the run itself says. The run
+    that is killed is the one that goes on, in its middle; then once more."""
+    for tries in (800, 1600, 3200, 6400):  # of as many as a quick machine needs
+        state, copied = work / f"whole-{tries}.json", work / f"killed-{tries}.json"
+        words = [SNUB, "search", str(BAD), "--set", "search.aims=[bearing life, least change]", "--set", "search.hold=today", "--tries", str(tries),
+                 "--seed", "4", "--threads", "1", "--kits", "0", "--json"]
+        whole = subprocess.Popen([*words, "--state", str(state)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        began = time.monotonic()
+        while not state.exists() and whole.poll() is None and time.monotonic() - began < 60:
+            time.sleep(0.02)
+        took, running = time.monotonic() - began, whole.poll() is None
+        if running and state.exists():
+            copied.write_bytes(state.read_bytes())
+        out, err = whole.communicate(timeout=300)
+        if running and copied.exists():
+            break
+    kept = json.loads(copied.read_text())["tried"] if copied.exists() else []
+    check("it was saved every ten seconds", running and 8 < took < 40, took)
+    for how in (signal.SIGKILL, signal.SIGINT):
+        quick = subprocess.Popen([*words, "--state", str(copied)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+        time.sleep(0.1)  # while it asks again for what is kept
+        quick.send_signal(how)
+        quick.wait()
+        check(f"a run that is stopped at once by signal {how} loses nothing", len(kept) > 0 and json.loads(copied.read_text())["tried"][:len(kept)] == kept, len(kept))
+    after = subprocess.run([*words, "--state", str(copied)], capture_output=True, text=True, timeout=300)
+    asked = len(json.loads(copied.read_text())["tried"])
     check("most was left to do", len(kept) < 0.9 * asked, (len(kept), asked))
     check("it goes on to the same bytes", (after.returncode, after.stdout) == (whole.returncode, out) and out, after.stdout[:300] + err)
 
