@@ -68,7 +68,7 @@ run check "$drive" --json --set 'exit idler.at=[136, 300]' --set 'tensioner.arm.
 json "the build is the file with those places" "abs(d['worst_grip_used'] - $grip) < 1e-6"
 # Fewest belts: exact as long as all belts that serve were looked at, 48 for a build. Which serve is asked of check, one by one.
 three=$SNUB_SOURCE_DIR/examples/three-pulleys.yaml
-for step in 1 0.5; do
+for step in 1 0.25; do
     serve=0
     for length in $(seq 960 $step 1020); do
         told=$("$SNUB_BIN" check "$three" --set belt.length="$length" --set belt.tolerance=0.1 --json) || true
