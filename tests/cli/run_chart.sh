@@ -71,8 +71,8 @@ three=$SNUB_SOURCE_DIR/examples/three-pulleys.yaml
 for step in 1 0.25; do
     serve=0
     for length in $(seq 960 $step 1020); do
-        run check "$three" --set belt.length="$length" --set belt.tolerance=0.1 --json
-        serve=$((serve + $(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(int(json.load(sys.stdin)['verdict'] == 'marginal'))")))
+        told=$("$SNUB_BIN" check "$three" --set belt.length="$length" --set belt.tolerance=0.1 --json) || true
+        [[ $told =~ \"verdict\":\ *\"marginal\" ]] && serve=$((serve + 1))
     done
     run chart "$three" --set "belt.stock=[$(seq -s, 960 $step 1020)]" --set belt.tolerance=0.1 --json
     json "stock in steps of $step: $serve belts serve" "d['builds'][0]['verdict'] == 'marginal' and d['fewest_belts']['exact'] == ($serve <= 48) and $serve > 12"

@@ -16,6 +16,9 @@ import harness  # noqa: E402
 from lists import CASES  # noqa: E402
 
 
+EVERYTHING = bool(os.environ.get("SNUB_RULES_EVERYTHING"))
+
+
 class Noticed(Exception):
     pass
 
@@ -45,8 +48,9 @@ def mutants():
     by_wording = {}
     for case in CASES:
         by_wording.setdefault(case.wording, []).append(case)
-    for wording, cases in by_wording.items():
-        for what in ("gone", "level", "case"):
+    for k, (wording, cases) in enumerate(by_wording.items()):
+        # a case asks first whether the finding is there and of its level: that it does so is looked at in every eighth
+        for what in ("gone", "level", "case") if EVERYTHING or k % 8 == 0 else ("case",):
             yield f"{what} {wording}", cases
         if any(c.value and c.value(c.fires) for c in cases):
             yield f"value {wording}", cases

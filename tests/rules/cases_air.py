@@ -128,7 +128,19 @@ class Mapped:
             return r[-1] + slope * (flow - q[-1]), eta[-1]
         return self.between(flow, q, r), self.between(flow, q, eta)
 
+    def lines_at(self, points, t):
+        """`line` at many places."""
+        q, r, eta = zip(*points)
+        width = q[-1] - q[0]
+        flow = q[0] + t * width
+        before = 0 if self.centrifugal else min((r[1] - r[0]) / (q[1] - q[0]), 0)
+        after = min((r[-1] - r[-2]) / (q[-1] - q[-2]), -0.5 * r[-1] / width)
+        return np.interp(flow, q, r) + np.where(t < 0, before * (flow - q[0]), 0) + np.where(t > 1, after * (flow - q[-1]), 0), np.interp(flow, q, eta)
+
     def at(self, q, turns, air, cp):
+        """At one flow; at an array of them, to find where the balances are."""
+        many = isinstance(q, np.ndarray)
+        line, greater, choose = (self.lines_at, np.maximum, np.where) if many else (self.line, max, lambda test, a, b: a if test else b)
         g = cp / (cp - air.r)
         corrected = math.sqrt((self.t_map + ZERO) / air.t) if self.centrifugal else 1.0
         rotor, flow = turns * 60 * self.step_up * corrected, q * corrected
@@ -138,14 +150,17 @@ class Mapped:
         scale = rotor / (slow + share * (fast - slow))
         left, right = ((1 - share) * low[end][0] + share * high[end][0] for end in (0, -1))
         t = (flow / scale - left) / (right - left)
-        (ra, ea), (rb, eb) = self.line(low, t), self.line(high, t)
+        (ra, ea), (rb, eb) = line(low, t), line(high, t)
         ratio, eta = (1 - share) * ra + share * rb, (1 - share) * ea + share * eb
         k = (g - 1) / g
         if self.centrifugal:
-            ratio = max(1 + (max(ratio, 0.1) ** k - 1) * scale ** 2, 0.1) ** (1 / k)
-        ideal = max(ratio, 0.1) ** k - 1
+            ratio = greater(1 + (greater(ratio, 0.1) ** k - 1) * scale ** 2, 0.1) ** (1 / k)
+        ideal = greater(ratio, 0.1) ** k - 1
+        hot = air.t * (1 + choose(ideal > 0, ideal / eta, ideal * eta))
+        if many:
+            return {"flow": q, "ratio": ratio, "hot": hot}
         outside = max(abs(scale - 1), 1 - flow / scale / left, flow / scale / right - 1)
-        return {"flow": q, "ratio": ratio, "hot": air.t * (1 + (ideal / eta if ideal > 0 else ideal * eta)),
+        return {"flow": q, "ratio": ratio, "hot": hot,
                 "outside": outside if outside > 1e-12 else 0.0, "surge": self.centrifugal and t < self.surge, "share": t}
 
 
@@ -168,7 +183,7 @@ class Match:
         k1, k2 = (1e3 * c.get(key, 0) * BENCH / c.get("flow", 1) ** 2 for key in ("inlet_pressure_drop", "pressure_drop"))
         # p0 - p1 = K1 m^2/rho0, m = p1 q/(R T1)
         b = k1 / a.rho * (one["flow"] / (a.r * a.t)) ** 2
-        p1 = 2 * a.p / (1 + math.sqrt(1 + 4 * b * a.p))
+        p1 = 2 * a.p / (1 + (1 + 4 * b * a.p) ** 0.5)
         mass, p2 = p1 * one["flow"] / (a.r * a.t), p1 * one["ratio"]
         manifold = p2 - k2 * mass ** 2 * a.r * one["hot"] / p2
         e = c.get("effectiveness", 0.0)
@@ -183,8 +198,9 @@ class Match:
 
         def miss(x):
             return self.chain(x, rpm, cp, swallow)["miss"]
-        grid = np.linspace(low, high, self.blower.looks).tolist()
-        values = [miss(x) for x in grid]
+        grid = np.linspace(low, high, self.blower.looks)
+        values = miss(grid).tolist() if isinstance(self.blower, Mapped) else [miss(x) for x in grid.tolist()]
+        grid = grid.tolist()
         return [brentq(miss, a, b, xtol=1e-14 * high, rtol=1e-13) for a, b, va, vb in zip(grid, grid[1:], values, values[1:])
                 if (va < 0 <= vb if rising else va > 0 >= vb)]
 

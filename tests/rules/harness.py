@@ -356,7 +356,7 @@ class Sample:
     speeds are the program's own (idle to redline in 40 steps, and where a table bends), thinned out; at each all belts,
     ways and edges of friction. nominal: of the nominal belt alone."""
 
-    def __init__(self, text, every=5, nominal=False):
+    def __init__(self, text, every=20, nominal=False):
         self.text, self.every, self.nominal, self.cases = text, every, nominal, None
 
     def solve(self):
@@ -386,7 +386,7 @@ class Sample:
                 drive.belt.stretch = float(belt.get("stretch", 0)) if corner == "longest belt, worn" and once else stretch
                 reference.set_lock(drive)
                 settings[corner] = list(drive.settings)
-        self.cases = []
+        self.cases, solved = [], {}
         for speed in speeds:
             for way in (["steady"] if speed == 0 else WAYS):
                 if speed and WAYS[way] and rate[way] == 0:
@@ -407,11 +407,17 @@ class Sample:
                         at = {"rpm": speed / RPM, "state": way if speed else "engine stopped", "belt": corner, "friction": friction}
                         if grows:
                             at["warmth"] = "warm" if warm else "cold"
-                        try:
-                            answer = reference.solve(drive, speed, rate[way] if speed else 0.0, side, warm=warm)
-                        except reference.NoEquilibrium:
+                        same = (speed, rate[way] if speed else 0.0, warm, corner, friction)  # two ways of one rate are one state
+                        if same not in solved:
+                            try:
+                                answer = reference.solve(drive, speed, same[1], side, warm=warm)
+                                solved[same] = answer, self.gather(drive, answer)
+                            except reference.NoEquilibrium:
+                                solved[same] = None
+                        if solved[same] is None:
                             continue
-                        self.cases.append((at, self.gather(drive, answer)))
+                        answer, gathered = solved[same]
+                        self.cases.append((at, gathered))
                         peaks = [p.name for p in drive.pulleys if p.peak > 1] if speed else []
                         for names in [[n] for n in peaks] + ([peaks] if len(peaks) > 1 else []):
                             held = reference.held(drive, answer, speed, rate[way], side, warm, names)
