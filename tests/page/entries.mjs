@@ -50,7 +50,7 @@ await page.uncheck("#entries-all");
 await find(page, "limits clear");
 same("the filter finds one", await page.locator("[data-entry]").count(), 1);
 await type(page, "limits.clearance", "3/8 in");
-{ const now = await words(page); check("a fraction is a decimal with its unit", /clearance: 0\.375 in/.testnow, now.slice(-300)); }
+{ const now = await words(page); check("a fraction is a decimal with its unit", /clearance: 0\.375 in/.test(now), now.slice(-300)); }
 await find(page, "limits clear");
 same("read back", await fieldOf(page, "limits.clearance").inputValue(), "0.375 in");
 await page.click("#undo");
@@ -93,7 +93,7 @@ for (const [path, typed, want] of kinds) {
   await fieldOf(page, path).fill(typed);
   await fieldOf(page, path).blur();
   await page.waitForTimeout(200);
-  { const now = await words(page); check(`${path} is written`, want.testnow, now.slice(0, 2500)); }
+  { const now = await words(page); check(`${path} is written`, want.test(now), now.slice(0, 2500)); }
 }
 // A map in one field, and its entries below it, from one list of keys.
 await find(page, "belt stock");
@@ -101,7 +101,7 @@ same("a map is in a field as the file writes it", await fieldOf(page, "belt.stoc
 same("nothing is left to the text", await page.locator(".entries button", {hasText: "in the text"}).count(), 0);
 same("with each of its entries below", [await fieldOf(page, "belt.stock.from").inputValue(), await fieldOf(page, "belt.stock.to").inputValue(), await fieldOf(page, "belt.stock.step").inputValue()].join(), "1860,1980,6");
 await type(page, "belt.stock.to", "1990,5");
-{ const now = await words(page); check("one of them is set", /stock: \{from: 1860, to: 1990\.5, step: 6\}/.testnow, now.match(/stock:.*/)?.[0]); }
+{ const now = await words(page); check("one of them is set", /stock: \{from: 1860, to: 1990\.5, step: 6\}/.test(now), now.match(/stock:.*/)?.[0]); }
 await find(page, "belt stock");
 same("and stands in the map's field", await fieldOf(page, "belt.stock").inputValue(), "{from: 1860, to: 1990.5, step: 6}");
 await type(page, "belt.stock", "{from: 1900, to: 1960, step: 10");
@@ -109,13 +109,13 @@ check("braces that are not closed are pointed at", /Column 32: a comma or \} is 
 await type(page, "belt.stock", "{from: 1900, to: 1960, step: 10}");
 same("set as a whole", await fieldOf(page, "belt.stock.step").inputValue(), "10");
 await type(page, "belt.stock", "1911; 1926; 1941");
-{ const now = await words(page); check("a list of lengths in its place", /stock: \[1911, 1926, 1941\]/.testnow, now.match(/stock:.*/)?.[0]); }
+{ const now = await words(page); check("a list of lengths in its place", /stock: \[1911, 1926, 1941\]/.test(now), now.match(/stock:.*/)?.[0]); }
 await find(page, "belt stock");
 same("its entries are gone with it", await rowOf(page, "belt.stock.from").locator("input").evaluateAll((all) => all.map((one) => one.value)).then((all) => all.join()), "");
 await type(page, "belt.stock", "{from: 1860, to: 1980}");
 check("what the map needs is asked for at its entry", /missing/.test(await rowOf(page, "belt.stock.step").locator(".wrong").textContent().catch(() => rowOf(page, "belt.stock").locator(".wrong").textContent())), await rowOf(page, "belt.stock").textContent());
 await type(page, "belt.stock", "{from: 1860, to: 1980, step: 6}");
-{ const now = await words(page); check("as it was", /stock: \{from: 1860, to: 1980, step: 6\}/.testnow, now.match(/stock:.*/)?.[0]); }
+{ const now = await words(page); check("as it was", /stock: \{from: 1860, to: 1980, step: 6\}/.test(now), now.match(/stock:.*/)?.[0]); }
 await find(page, "kit_number");
 await type(page, "kit_number", "SK-100");
 check("a key of the whole file goes into the text", /kit_number: SK-100|kit_number: "SK-100"/.test(await words(page)));
@@ -154,7 +154,7 @@ check("set by the keyboard", /idle: 655 rpm/.test(await words(page)));
 const inches = await openFile("ironbrook-v8.yaml", {colorScheme: "dark"});
 await find(inches, "wrap idler diameter");
 await type(inches, "wrap idler.diameter", "3 1/4");
-{ const now = await words(inches); check("a bare number in a file for inches has its unit", /diameter: 3\.25 in/.testnow, now.slice(0, 200)); }
+{ const now = await words(inches); check("a bare number in a file for inches has its unit", /diameter: 3\.25 in/.test(now), now.slice(0, 200)); }
 await find(inches, "air temperature");
 await type(inches, "air.temperature", "68");
 check("a temperature too", /temperature: 68 degF/.test(await words(inches)));
@@ -195,14 +195,14 @@ check("an idler behind the one chosen", (await names(belt)).join().includes("ste
 check("it touches the belt", Number((await belt.locator(`[data-key="row-idler 1"]`).locator("xpath=ancestor::tr").locator("td[data-of='wrap'] > span").textContent())) > 3);
 { const now = await words(belt); check("one line more, every other as it was", now.split("\n").filter((line) => !text0.split("\n").includes(line)).length === 1, now.split("\n").filter((line) => !text0.split("\n").includes(line))); }
 await tool(belt, "idler 1", "slot");
-{ const now = await words(belt); check("in a slot", /idler 1.*slot: \{from: \[.*setting: 20\}/.testnow && !/name: idler 1[^\n]*at:/.testnow, now.match(/.*idler 1.*/)?.[0]); }
+{ const now = await words(belt); check("in a slot", /idler 1.*slot: \{from: \[.*setting: 20\}/.test(now) && !/name: idler 1[^\n]*at:/.test(now), now.match(/.*idler 1.*/)?.[0]); }
 await tool(belt, "idler 1", "fix");
-{ const now = await words(belt); check("fixed again", /name: idler 1[^\n]*at: \[/.testnow && !/name: idler 1[^\n]*slot/.testnow, now.match(/.*idler 1.*/)?.[0]); }
+{ const now = await words(belt); check("fixed again", /name: idler 1[^\n]*at: \[/.test(now) && !/name: idler 1[^\n]*slot/.test(now), now.match(/.*idler 1.*/)?.[0]); }
 await tool(belt, "idler 1", "later");
 check("later on the belt", /compressor,[^,]*idler 1/.test((await names(belt)).join()), await names(belt));
 await tool(belt, "idler 1", "earlier");
 await tool(belt, "idler 1", "side");
-{ const now = await words(belt); check("on the ribs", /name: idler 1[^\n]*side: rib/.testnow, now.match(/.*idler 1.*/)?.[0]); }
+{ const now = await words(belt); check("on the ribs", /name: idler 1[^\n]*side: rib/.test(now), now.match(/.*idler 1.*/)?.[0]); }
 await belt.click("#tab-drive");
 await axe(belt, "tools of a pulley");
 await shoot(belt, "belt-order");
@@ -247,7 +247,7 @@ same("left open, it is the terminal's choice", await belt.locator("#designation"
 await inches.close();
 const again = await openFile("ironbrook-v8.yaml");
 await tool(again, "steering", "add");
-{ const now = await words(again); check("new lengths in a file for inches have their unit", /name: idler 1, side: back, diameter: 2\.755906 in, at: \[[-\d.]+ in, [-\d.]+ in\]/.testnow, now.match(/.*idler 1.*/)?.[0]); }
+{ const now = await words(again); check("new lengths in a file for inches have their unit", /name: idler 1, side: back, diameter: 2\.755906 in, at: \[[-\d.]+ in, [-\d.]+ in\]/.test(now), now.match(/.*idler 1.*/)?.[0]); }
 await again.click("#tab-drive");
 await again.click(`[data-key="row-exit idler"]`);
 await again.fill("[data-key='x']", "5 1/2");
@@ -256,8 +256,8 @@ await again.waitForTimeout(200);
 await again.click("#tab-entries");
 await find(again, "exit idler width");
 await type(again, "exit idler.width", "1.5 +- 0.01");
-{ const now = await words(again); check("a number with a tolerance, too", /width: "1\.5 in \+- 0\.01"/.testnow, now.match(/.*exit idler[\s\S]{0,200}/)?.[0]); }
-{ const now = await words(again); check("so has one that is typed beside the drawing", /at: \[5\.5 in, [-\d.]+ in\]/.testnow, now.match(/.*exit idler[\s\S]{0,120}/)?.[0]); }
+{ const now = await words(again); check("a number with a tolerance, too", /width: "1\.5 in \+- 0\.01"/.test(now), now.match(/.*exit idler[\s\S]{0,200}/)?.[0]); }
+{ const now = await words(again); check("so has one that is typed beside the drawing", /at: \[5\.5 in, [-\d.]+ in\]/.test(now), now.match(/.*exit idler[\s\S]{0,120}/)?.[0]); }
 
 } catch (error) {
   check("no step fails", false, String(error));

@@ -23,7 +23,7 @@ same("values one a line", await at(page, "e-options-0").inputValue(), "97\n92\n8
 await set(page, "e-options-0", "97\n92,5\n84");
 check("a value that packages exclude must stay", /not offered by options/.test(await wrong(page, "options")), await wrong(page, "options"));
 await set(page, "e-options-0", "97\n92\n88,5\n79\n73\n3 1/4 in");
-{ const now = await words(page); check("set in the line, comment and all", /blower\.diameter: \[97, 92, 88\.5, 79, 73, 3\.25 in\] +# over tips/.testnow, lines(now, text0)); }
+{ const now = await words(page); check("set in the line, comment and all", /blower\.diameter: \[97, 92, 88\.5, 79, 73, 3\.25 in\] +# over tips/.test(now), lines(now, text0)); }
 same("one line is another", lines(await words(page), text0).length, 1);
 await find(page, "options");
 await at(page, "e-options-key").fill("belt.ribs");
@@ -34,11 +34,11 @@ same("and what was typed stays", await at(page, "e-options-key").inputValue(), "
 await at(page, "e-options-key").fill("exit idler.at");
 await at(page, "e-options-value").fill("[132, 296]\n136; 300");
 await press(page, "e-options-add");
-{ const now = await words(page); check("an option of places is added", /'exit idler\.at': \[\[132, 296\], \[136, 300\]\]/.testnow, lines(now, text0)); }
+{ const now = await words(page); check("an option of places is added", /'exit idler\.at': \[\[132, 296\], \[136, 300\]\]/.test(now), lines(now, text0)); }
 await find(page, "options");
 same("the fields are empty again", await at(page, "e-options-key").inputValue(), "");
 await press(page, "e-options-1-up");
-{ const now = await words(page); check("moved up", /options:[^\n]*\n {2}'exit idler\.at'[^\n]*\n {2}blower\.diameter/.testnow, now.match(/options:[\s\S]{0,200}/)?.[0]); }
+{ const now = await words(page); check("moved up", /options:[^\n]*\n {2}'exit idler\.at'[^\n]*\n {2}blower\.diameter/.test(now), now.match(/options:[\s\S]{0,200}/)?.[0]); }
 await find(page, "options");
 await set(page, "e-options-1", "");
 check("an option without values is none", /one a line/.test(await wrong(page, "options")));
@@ -55,7 +55,7 @@ await find(page, "variants");
 await at(page, "e-variants-key").fill("tall steering");
 await at(page, "e-variants-value").fill("steering: {at: [233, 244]}, belt.tolerance: 7");
 await press(page, "e-variants-add");
-{ const now = await words(page); check("a variant is added", /tall steering: \{steering: \{at: \[233, 244\]\}, belt\.tolerance: 7\}/.testnow, lines(now, text0)); }
+{ const now = await words(page); check("a variant is added", /tall steering: \{steering: \{at: \[233, 244\]\}, belt\.tolerance: 7\}/.test(now), lines(now, text0)); }
 await find(page, "variants");
 await set(page, "e-variants-1-1", "6.5");
 check("a value in it set", /belt\.tolerance: 6\.5\}/.test(await words(page)));
@@ -65,7 +65,7 @@ await at(page, "e-variants-1-value").fill("1");
 await press(page, "e-variants-1-add");
 check("a path that there is not is refused", /compressor\.no_such_key/.test(await wrong(page, "variants")), await wrong(page, "variants"));
 await press(page, "e-variants-1-up");
-{ const now = await words(page); check("moved before the other", /variants:[^\n]*\n {2}tall steering[^\n]*\n {2}low compressor/.testnow, now.match(/variants:[\s\S]{0,200}/)?.[0]); }
+{ const now = await words(page); check("moved before the other", /variants:[^\n]*\n {2}tall steering[^\n]*\n {2}low compressor/.test(now), now.match(/variants:[\s\S]{0,200}/)?.[0]); }
 await find(page, "variants");
 await press(page, "e-variants-0-out");
 await find(page, "packages");
@@ -76,11 +76,11 @@ await find(page, "packages");
 await at(page, "e-packages-1-c-key").fill("wrap idler.supply");
 await at(page, "e-packages-1-c-value").fill("kept");
 await press(page, "e-packages-1-c-add");
-{ const now = await words(page); check("a path more", /touring:[\s\S]{0,80}belt\.ribs: 8, 'wrap idler\.supply': kept/.testnow, now.match(/touring:[\s\S]{0,160}/)?.[0]); }
+{ const now = await words(page); check("a path more", /touring:[\s\S]{0,80}belt\.ribs: 8, 'wrap idler\.supply': kept/.test(now), now.match(/touring:[\s\S]{0,160}/)?.[0]); }
 await find(page, "packages");
 await at(page, "e-packages-1-x-value").fill("blower.diameter: 97, reason: Too little boost to sell.");
 await press(page, "e-packages-1-x-add");
-{ const now = await words(page); check("an exclusion", /touring:[\s\S]{0,160}excludes: \[\{blower\.diameter: 97, reason: "Too little boost to sell\."\}\]|touring:[\s\S]{0,200}'?blower\.diameter'?: 97, reason/.testnow, now.match(/touring:[\s\S]{0,260}/)?.[0]); }
+{ const now = await words(page); check("an exclusion", /touring:[\s\S]{0,160}excludes: \[\{blower\.diameter: 97, reason: "Too little boost to sell\."\}\]|touring:[\s\S]{0,200}'?blower\.diameter'?: 97, reason/.test(now), now.match(/touring:[\s\S]{0,260}/)?.[0]); }
 await find(page, "packages");
 await at(page, "e-packages-1-x-value").fill("blower.diameter: 12, reason: none");
 await press(page, "e-packages-1-x-add");
@@ -88,7 +88,7 @@ check("of a value that is not offered it is refused", /not offered by options/.t
 await at(page, "e-packages-key").fill("bare");
 await at(page, "e-packages-value").fill("");
 await press(page, "e-packages-add");
-{ const now = await words(page); check("a package", /bare: \{\}/.testnow, lines(now, text0)); }
+{ const now = await words(page); check("a package", /bare: \{\}/.test(now), lines(now, text0)); }
 await find(page, "packages");
 await rowOf(page, "packages").scrollIntoViewIfNeeded(); await shoot(page, "lists-light");
 await axe(page, "packages");
@@ -97,7 +97,7 @@ await page.check("#entries-all");
 await at(page, "e-steps-key").fill("run at idle");
 await at(page, "e-steps-value").fill("Let it idle for ten minutes.");
 await press(page, "e-steps-add");
-{ const now = await words(page); check("steps are made where the file has none", /steps: \{"?run at idle"?: \{say: "?Let it idle for ten minutes\."?\}\}/.testnow, lines(now, text0)); }
+{ const now = await words(page); check("steps are made where the file has none", /steps: \{"?run at idle"?: \{say: "?Let it idle for ten minutes\."?\}\}/.test(now), lines(now, text0)); }
 await find(page, "steps");
 await press(page, "e-steps-0-out");
 check("and go with their last", !/^steps:/m.test(await words(page)));
@@ -160,7 +160,7 @@ await press(page, "e-contents-1-up");
 same("moved to the top", (await rowOf(page, "contents").locator("li .pick").allTextContents()).join(), "upper belt cover,intake pipe,hose clip");
 await press(page, "e-contents-0-down");
 await press(page, "e-contents-1-out");
-{ const now = await words(page); check("removed, the others' lines as they were", /contents:[^\n]*\n {2}- \{name: intake pipe, number: SG-4410\}\n {2}- \{name: hose clip, count: 2/.testnow, now.match(/contents:[\s\S]{0,260}/)?.[0]); }
+{ const now = await words(page); check("removed, the others' lines as they were", /contents:[^\n]*\n {2}- \{name: intake pipe, number: SG-4410\}\n {2}- \{name: hose clip, count: 2/.test(now), now.match(/contents:[\s\S]{0,260}/)?.[0]); }
 await find(page, "contents");
 await press(page, "e-contents");
 check("added", (await rowOf(page, "contents").locator("li .pick").allTextContents()).includes("new 3"));
@@ -177,7 +177,7 @@ await press(page, "e-bearings-1-out");
 check("a bearing that a package needs stays", /is not a bearing of this file/.test(await wrong(page, "bearings")), await wrong(page, "bearings"));
 await find(page, "stack");
 await press(page, "e-mounts.0.stack-0-down");
-{ const now = await words(page); check("parts of a stack", /stack:[^\n]*\n {6}- \{name: bridge[^\n]*\n {6}- \{name: head face/.testnow, now.match(/stack:[\s\S]{0,260}/)?.[0]); }
+{ const now = await words(page); check("parts of a stack", /stack:[^\n]*\n {6}- \{name: bridge[^\n]*\n {6}- \{name: head face/.test(now), now.match(/stack:[\s\S]{0,260}/)?.[0]); }
 await undo(page);
 await find(page, "obstacles");
 await press(page, "e-obstacles-1-out");
@@ -185,7 +185,7 @@ await press(page, "e-obstacles-0-out");
 check("an obstacle that packages relieve stays", /block lug/.test(await wrong(page, "obstacles")), await wrong(page, "obstacles"));
 await find(page, "contents");
 for (const _ of [0, 1, 2]) await press(page, "e-contents-0-out");
-{ const now = await words(page); check("the last row takes the list with it", !/^contents:/m.testnow, now.match(/contents:[\s\S]{0,160}/)?.[0]); }
+{ const now = await words(page); check("the last row takes the list with it", !/^contents:/m.test(now), now.match(/contents:[\s\S]{0,160}/)?.[0]); }
 await undo(page);
 check("undone", /^contents:/m.test(await words(page)));
 for (let i = 0; i < 60 && await page.locator("#undo").isEnabled(); i++) await page.click("#undo");
@@ -201,7 +201,7 @@ const offered = await at(inches, "e-options-0").inputValue().catch(() => "");
 await at(inches, "e-options-key").fill("wrap idler.diameter");
 await at(inches, "e-options-value").fill("3 1/4\n2.75 in");
 await press(inches, "e-options-add");
-{ const now = await words(inches); check("bare numbers of an inch file's options have their unit", /'?wrap idler\.diameter'?: \[3\.25 in, 2\.75 in\]/.testnow, [offered, now.match(/options:[\s\S]{0,260}/)?.[0], await wrong(inches, "options")]); }
+{ const now = await words(inches); check("bare numbers of an inch file's options have their unit", /'?wrap idler\.diameter'?: \[3\.25 in, 2\.75 in\]/.test(now), [offered, now.match(/options:[\s\S]{0,260}/)?.[0], await wrong(inches, "options")]); }
 await find(inches, "options");
 await rowOf(inches, "options").scrollIntoViewIfNeeded(); await shoot(inches, "lists-small-dark");
 await axe(inches, "options in inches, dark, small");
