@@ -56,9 +56,9 @@ static void keep_freed(void)
 #endif
 }
 
-/* Most commands take two or three megabytes, page by page, and are done: on a virtual machine, where a page is dear, half of
- * a check's time. The heap's first megabytes are therefore asked for as huge pages, as far as the system has some; what
- * lies before the first whole one is passed over, which takes room among the addresses and no memory. */
+/* Most commands take two or three megabytes, page by page, and are done: on a virtual machine, where a page is dear,
+ * half of a check's time. The heap's first megabytes are therefore asked for as huge pages, as far as the system has
+ * some; what lies before the first whole one is passed over, which takes room among the addresses and no memory. */
 #if defined(__GLIBC__) && defined(MADV_HUGEPAGE) && !defined(ALLOCATOR_IS_TAKEN)
 static void *volatile passed_over; /* nobody reads it: volatile, or the compiler leaves it out */
 

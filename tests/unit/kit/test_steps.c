@@ -7,12 +7,7 @@
 
 /* ---- random hardware on one front -------------------------------------------------------------------------------- */
 
-#ifdef SNUB_SANITIZED
-enum { DRIVES = 15 };
-#else
-enum { DRIVES = 60 };
-#endif
-enum { MOUNTS_MOST = 3, BOLTS_MOST = 5 };
+enum { DRIVES = 60, MOUNTS_MOST = 3, BOLTS_MOST = 5 };
 
 static unsigned long seed = 20261127;
 
