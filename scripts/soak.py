@@ -61,6 +61,12 @@ def jobs(seconds):
         Job("random rigs, measured", suite("reference/run_centres.sh"), lambda seed: {"SNUB_RIGS": "72"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("random arms", suite("reference/run_arm.sh"), lambda seed: {"SNUB_RIGS": "39"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("random mounts", suite("reference/run_mount.sh"), lambda seed: {"SNUB_RIGS": "50"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("rules, everything", suite("rules/run_rules.sh"), lambda seed: {"SNUB_RULES_EVERYTHING": "1"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("spoilt rules, everything", suite("mutants/run_rules.sh"), lambda seed: {"SNUB_RULES_EVERYTHING": "1"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("languages, everything", suite("cli/run_languages.sh"), lambda seed: {"SNUB_LANGUAGES_EVERYTHING": "1"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("guides, as typed", suite("cli/run_guide_commands.sh"), lambda seed: {"SNUB_GUIDE_KITS": "as-typed"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("hands at every size", suite("page/run_hands.sh"), lambda seed: {"SNUB_LONG": "1"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("page, everything", suite("page/run_page.sh"), lambda seed: {"SNUB_LONG": "1"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("random brackets", suite("reference/run_plate.sh"), lambda seed: {"SNUB_PLATES": "200", "SNUB_SEED": str(seed)}, {"checks": r"^(\d+) passed"}),
     ]
 

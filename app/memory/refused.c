@@ -71,7 +71,7 @@ static void begin_with_huge_pages(void)
     const uintptr_t at = (uintptr_t)fresh, begin = (at + HUGE - 1) / HUGE * HUGE;
     const uintptr_t end = (uintptr_t)sbrk(0) / HUGE * HUGE;
     free(fresh);
-    if (at >= end || begin >= end) /* the heap is elsewhere */
+    if (begin >= end) /* the heap is elsewhere */
         return;
     if (begin - at > HEADER)
         passed_over = malloc(begin - at - HEADER);

@@ -16,9 +16,6 @@ import harness  # noqa: E402
 from lists import CASES  # noqa: E402
 
 
-EVERYTHING = bool(os.environ.get("SNUB_RULES_EVERYTHING"))
-
-
 class Noticed(Exception):
     pass
 
@@ -50,7 +47,7 @@ def mutants():
         by_wording.setdefault(case.wording, []).append(case)
     for k, (wording, cases) in enumerate(by_wording.items()):
         # a case asks first whether the finding is there and of its level: that it does so is looked at in every eighth
-        for what in ("gone", "level", "case") if EVERYTHING or k % 8 == 0 else ("case",):
+        for what in ("gone", "level", "case") if harness.EVERYTHING or k % 8 == 0 else ("case",):
             yield f"{what} {wording}", cases
         if any(c.value and c.value(c.fires) for c in cases):
             yield f"value {wording}", cases

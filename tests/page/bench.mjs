@@ -37,9 +37,8 @@ export function killServer(signal = "SIGKILL") {
   return new Promise((ok) => { if (!server || server.exitCode !== null || server.signalCode !== null) { ok(); return; } server.removeAllListeners("exit"); server.once("exit", ok); server.kill(signal); });
 }
 export const profile = mkdtempSync(join(tmpdir(), "snub-profile-"));
-/** Compiled once and as it comes: a page that lives for seconds gets nothing back for being compiled again. `quick`: where speed is what is looked at. */
-export async function browse(quick = false) {
-  return chromium.launch({executablePath: process.env.SNUB_CHROMIUM, args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", ...(quick ? [] : ["--js-flags=--liftoff-only --no-turbofan"])]});
+export async function browse() {
+  return chromium.launch({executablePath: process.env.SNUB_CHROMIUM, args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]});
 }
 export async function tidyUp() {
   await killServer("SIGTERM");

@@ -6,20 +6,20 @@ import {join} from "node:path";
 import {fileURLToPath} from "node:url";
 
 const home = fileURLToPath(new URL("../../page", import.meta.url));
-/** The page's own functions, compiled from its source. `spoils`: [file, what stands there, what is put there]. */
-export async function pageModule(entry, ...spoils) {
+/** The page's own functions, compiled from its source. `spoil`: [file, what stands there, what is put there]. */
+export async function pageModule(entry, spoil = null) {
   const built = join(process.env.SNUB_BUILD_DIR ?? join(home, "../build/release"), "page"), packages = existsSync(join(home, "node_modules/esbuild")) ? home : built;
   const {build} = createRequire(join(packages, "package.json"))("esbuild"), {readFileSync} = await import("node:fs");
   let spoiled = 0;
-  const plugins = spoils.length ? [{name: "spoil", setup(b) {
+  const plugins = spoil ? [{name: "spoil", setup(b) {
     b.onLoad({filter: /\.ts$/}, ({path}) => {
       let contents = readFileSync(path, "utf8");
-      for (const spoil of spoils) if (path.endsWith(`/${spoil[0]}`)) { const parts = contents.split(spoil[1]); if (parts.length !== 2) throw new Error(`what is to be spoiled stands ${parts.length - 1} times in ${spoil[0]}`); spoiled++; contents = parts.join(spoil[2]); }
+      if (path.endsWith(`/${spoil[0]}`)) { const parts = contents.split(spoil[1]); spoiled += parts.length - 1; contents = parts.join(spoil[2]); }
       return {contents, loader: "ts"};
     });
   }}] : [];
   const out = await build({absWorkingDir: home, stdin: {contents: entry, resolveDir: join(home, "src"), loader: "ts"}, bundle: true, write: false, format: "esm", target: ["es2022"], plugins, logLevel: "error"});
-  if (spoiled !== spoils.length) throw new Error("a file that is to be spoiled is not read");
+  if (spoil && spoiled !== 1) throw new Error(`what is to be spoiled stands ${spoiled} times in ${spoil[0]}`);
   return import(`data:text/javascript;base64,${Buffer.from(out.outputFiles[0].text).toString("base64")}`);
 }
 

@@ -350,6 +350,9 @@ def tolerance_of(length):
     return 0.004 * length
 
 
+EVERYTHING = bool(os.environ.get("SNUB_RULES_EVERYTHING"))  # also what other cases have asked by the same path
+
+
 class Sample:
     """A drive of load tables over a sample of its cases: the worst of each quantity with where it was met.
 

@@ -14,11 +14,8 @@ from cases_hardware import ALUMINIUM, BEARING, PAIR, TWISTS, WORST, bolt, evenly
 from cases_loads import CHECKS as LOAD_CHECKS
 from cases_slip import LIMIT, RATIO, WRAP, pair, pair_cases, share
 from drives import FIXED, LOCKED, at_p, on, text, vary
-from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, found, judge
+from harness import ARCMIN, EVERYTHING, MM, SNUB, Sample, WORDINGS, expect, found, judge
 from mechanics import taut
-
-
-EVERYTHING = bool(os.environ.get("SNUB_RULES_EVERYTHING"))  # the chart of every drive, a report of every finding
 
 
 def asked(command, file, *arguments):
