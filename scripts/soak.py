@@ -58,7 +58,7 @@ def jobs(seconds):
         Job("random drives, by SciPy", suite("reference/run_equilibria.sh") + ["400"], lambda seed: {}, {"drives": r"^(\d+) passed"}, once=True),
         Job("random drives that move", suite("reference/run_motion.sh") + ["120"], lambda seed: {}, {"drives": r"^(\d+) passed"}, once=True),
         Job("random drives, broken", suite("reference/run_repairs.sh") + ["600"], lambda seed: {}, {"drives": r"^(\d+) drives"}, once=True),
-        Job("random rigs, measured", suite("reference/run_centres.sh"), lambda seed: {"SNUB_RIGS": "72"}, {"checks": r"^(\d+) passed"}, once=True),
+        Job("random rigs, measured", suite("reference/run_centres.sh"), lambda seed: {"SNUB_RIGS": "64"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("random arms", suite("reference/run_arm.sh"), lambda seed: {"SNUB_RIGS": "39"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("random mounts", suite("reference/run_mount.sh"), lambda seed: {"SNUB_RIGS": "50"}, {"checks": r"^(\d+) passed"}, once=True),
         Job("rules, everything", suite("rules/run_rules.sh"), lambda seed: {"SNUB_RULES_EVERYTHING": "1"}, {"checks": r"^(\d+) passed"}, once=True),
