@@ -4,7 +4,7 @@
 Usage: sum-tests.py FILE...
 What could not be tested here is a line `skipped: what and why` of a script's output; a script that tests nothing exits with 77.
 A suite that crashed, ran out of time, or gave no summary counts as a failure of its own, as does a file that is
-missing or empty of suites. Prints each failing suite, the slowest ones, and as its last line `N passed, N failed`.
+missing or empty of suites. Prints each failing suite with what it said, the slowest ones, and as its last line `N passed, N failed`.
 """
 import re
 import sys
@@ -66,6 +66,9 @@ def main():
                 print(f"FAILED {case.get('name')}: {f} failed{', ' + remark if remark else ''}")
                 print("\n".join("    " + line for line in text.splitlines()
                                 if re.search(r"ERROR|FAILED|Sanitizer|Assert|not ok|FAIL|:\d+: error", line))[:4000])
+                if remark:
+                    print("    its last lines:")
+                    print("\n".join("    | " + line[:300] for line in text.splitlines()[-30:]))
             if s:
                 print("\n".join([f"skipped {case.get('name')}: {s}"] + ["    " + line for line in SKIPPED.findall(text)]))
     slowest = sorted(seconds, key=seconds.get, reverse=True)[:20]

@@ -36,15 +36,18 @@ export async function serve(port, path = kit, more = []) {
 export function killServer(signal = "SIGKILL") {
   return new Promise((ok) => { if (!server || server.exitCode !== null || server.signalCode !== null) { ok(); return; } server.removeAllListeners("exit"); server.once("exit", ok); server.kill(signal); });
 }
-export const profile = mkdtempSync(join(tmpdir(), "snub-profile-"));
 export async function browse() {
   return chromium.launch({executablePath: process.env.SNUB_CHROMIUM, args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]});
 }
 export async function tidyUp() {
   await killServer("SIGTERM");
-  rmSync(folder, {recursive: true, force: true});
-  rmSync(profile, {recursive: true, force: true});
+  rmSync(folder, {recursive: true, force: true, maxRetries: 5});
 }
+// A test that falls over says where, and what had passed until then.
+process.on("uncaughtException", (error) => {
+  check("the test runs to its end", false, error?.stack ?? String(error));
+  void tidyUp().catch(() => undefined).then(() => process.exit(sum()));
+});
 /** The whole product of what can be combined, where a suite by itself takes a part of it in which each value is seen. */
 export const long = process.env.SNUB_LONG === "1";
 /** Save as a hand does that does not read what will change: Ctrl+S shows it, and once more saves it. */

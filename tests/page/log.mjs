@@ -11,7 +11,6 @@ const original = readFileSync(kit, "utf8"), pull = join(folder, "logs", "sedgeme
 const small = join(folder, "small.yaml");
 writeFileSync(small, original.replace("diameter: {value: 88, over: outside}", "diameter: {value: 70, over: outside}"));
 const server = await serve(0), ask = asker(server), browser = await browse();
-process.on("uncaughtException", (error) => { check("the test runs to its end", false, error.stack); void tidyUp().then(() => process.exit(sum())); });
 const shoot = shooter(process.env.SNUB_LOG_PICTURES), before = readdirSync(folder).sort();
 const base64 = (text) => Buffer.from(text).toString("base64");
 const log = (data, more = {}) => ({name: "sedgemere-pull.csv", data: base64(data), ...more});

@@ -13,7 +13,6 @@ spoil("thrown.yaml", v8, "inertia: 20 lb in2", "inertia: 0.02 kg m2");
 const small = readFileSync(join(folder, "three-pulleys.yaml"), "utf8");
 writeFileSync(join(folder, "no-engine.yaml"), small.replace(/^engine:.*\n(?: .*\n)*/m, ""));
 const server = await serve(0), {address} = server, browser = await browse(), ask = asker(server);
-process.on("uncaughtException", (error) => { check("the test runs to its end", false, error.stack); void tidyUp().then(() => process.exit(sum())); });
 
 async function newPage(options = {}, where = address) {
   const page = await watched(browser, options);

@@ -291,7 +291,7 @@ await settled(inches);
 same("one press: metric", await inches.locator("#units").textContent(), "mm");
 await inches.click("#tab-findings");
 await inches.waitForSelector(".findings .text");
-await inches.waitForFunction(() => /\d mm/.test(document.querySelector(".findings .text")?.textContent ?? ""), null, {timeout: 10000}).catch(() => undefined);
+await inches.waitForFunction(() => /\d mm|\d N\b/.test([...document.querySelectorAll(".findings .text")].map((one) => one.textContent).join()), null, {timeout: 10000});
 same("its sentences as well", (await inches.locator(".findings .text").allTextContents()).join("|"), command("check", v8, "--rpm", "3000", "--json", "--metric").findings.map((f) => f.text).join("|"));
 await inches.reload();
 await inches.waitForSelector(".handle[data-pulley='4']");

@@ -14,7 +14,6 @@ write("hot.yaml", ["thread: M8, class: 10.9, length: 38, washer: 16, torque: 31,
 write("plate.yaml", ["    bracket: {material: aluminium, thickness: 14}", "    bracket: {material: aluminium, thickness: 14, outline: [[-136, 250], [206, 250], [206, 362], [-136, 362]]}"], ["limits:  ", "limits:\n  clearance: 90\nnothing:  "].map((x) => x) && ["  back_diameter_life: 65", "  clearance: 90\n  back_diameter_life: 65"]);
 const {address, port} = await serve(0);
 const browser = await browse();
-process.on("uncaughtException", (error) => { check("the test runs to its end", false, error.stack); void tidyUp().then(() => process.exit(sum())); });
 
 async function newPage(options = {}) {
   const page = await watched(browser, options);

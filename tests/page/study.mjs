@@ -18,7 +18,6 @@ withSearch("locked.yaml", readFileSync(join(folder, "sedgemere-locked.yaml"), "u
 const failing = join(folder, "failing.yaml"); // some of its kits fail
 writeFileSync(failing, `${plain.trimEnd()}\nobstacles: [{name: bracket, circle: {at: [60, 320], diameter: 84.6}, z: [-20, 20]}]\n`);
 const server = await serve(0), {address} = server, browser = await browse(), ask = asker(server);
-process.on("uncaughtException", (error) => { check("the test runs to its end", false, error.stack); void tidyUp().then(() => process.exit(sum())); });
 
 async function newPage(options = {}, where = address) {
   const page = await watched(browser, options);
