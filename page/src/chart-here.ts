@@ -10,7 +10,13 @@ const WORKERS_MOST = 8;
 
 let idle: Worker[] = [];
 const count = (): number => Math.min(WORKERS_MOST, Math.max(1, navigator.hardwareConcurrency || 1));
-const fresh = (module: WebAssembly.Module): Worker => { const worker = new Worker("/chart-worker.js"); worker.postMessage({module, snapshot: "", body: null} satisfies Task); return worker; };
+/** One that gets ready. If it can not begin while nobody waits for it, it is not there for the next chart, which would wait for ever. */
+function fresh(module: WebAssembly.Module): Worker {
+  const worker = new Worker("/chart-worker.js");
+  worker.onerror = (): void => { idle = idle.filter((one) => one !== worker); };
+  worker.postMessage({module, snapshot: "", body: null} satisfies Task);
+  return worker;
+}
 
 /** @return null: the server must be asked. @throw the reason of `signal` once it is aborted: what was on its way has ended */
 export async function chartHere(body: Ask, progress: (done: number, of: number) => void, signal: AbortSignal): Promise<{status: number; body: Chart | Problem} | null> {

@@ -147,6 +147,15 @@ for (const [what, before] of /** @type {[string, any][]} */ ([["workers", (page)
   await other.keyboard.press("ArrowRight");
   await followed(other);
   same(`without ${what} it follows`, await cells(other), moved);
+  if (what === "script for them") { // those that get ready after a chart was dropped can not either, and nobody hears of it
+    const before_ = /** @type {any} */ (other).asked;
+    await startedAndStopped(other);
+    await other.waitForTimeout(400);
+    await other.click('[data-key="start"]');
+    await other.waitForSelector('.chart[aria-busy="false"]');
+    check("a chart after one that was stopped ends too", /** @type {any} */ (other).asked > before_, /** @type {any} */ (other).asked);
+    same("and is the same", await cells(other), moved);
+  }
   if (what === "workers") {
     // a server that is busy, as with a chart that was dropped and still ends, is asked again; a hand may stop that, and a move begins anew
     const busy = {status: 503, contentType: "application/problem+json", body: JSON.stringify({type: "busy", title: "Busy", status: 503, detail: "Two charts are made.", errors: [], more: 0, hints: []})};
