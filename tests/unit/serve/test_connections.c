@@ -80,7 +80,7 @@ static void the_longest_wait_leaves(void **state)
 {
     (void)state;
     for (int i = 0; i < all.strangers_most; i++)
-        older(HERE, ERA_MS + (i == 3 ? 50 : i));
+        older(HERE, ERA_MS * (i == 3 ? 2 : 1));
     assert_int_equal(out_count(), 0);
     assert_non_null(from(HERE));
     assert_int_equal(out_count(), 1);
@@ -109,7 +109,7 @@ static void nobody_leaves_at_once(void **state)
 {
     (void)state;
     for (int i = 0; i < all.strangers_most; i++)
-        older(HERE, 0);
+        older(HERE, -ERA_MS); /* a slow machine has not waited for them yet either */
     assert_null(from(HERE));
     assert_int_equal(out_count(), 0);
 }
@@ -150,9 +150,9 @@ static void too_many_with_the_key(void **state)
 static void the_address_that_holds_most_gives_way(void **state)
 {
     (void)state;
-    older(BOB, 9 * ERA_MS);
+    older(BOB, (all.strangers_most + 1LL) * ERA_MS);
     for (int i = 1; i < all.strangers_most; i++)
-        older(ANN, ERA_MS + i);
+        older(ANN, ERA_MS * i);
     assert_non_null(from(BOB));
     assert_false(is_out(0));
     assert_true(is_out(all.strangers_most - 1));
