@@ -50,9 +50,13 @@ build() {
 
 # Builds in what the suites leave of the machine. Nothing is counted: whoever needs the build asks for it once more.
 build_beside() {
-    for preset in "$@"; do
-        cmake --preset "$preset" -B "$top/$preset" && nice -n 19 cmake --build "$top/$preset" -j 1 -- -k 0
-    done >"$top/beside.log" 2>&1
+    (cmake --preset "$1" -B "$top/$1" && exec nice -n 19 cmake --build "$top/$1" -j 1 -- -k 0) >"$top/beside.log" 2>&1 &
+    beside=$!
+}
+# The suites have left: all of the machine may go on with what is not built yet.
+end_beside() {
+    pkill -TERM -P "$beside" # ninja takes back what it had begun, and cmake ends with it
+    wait "$beside"
 }
 
 run_suites() {
@@ -89,7 +93,7 @@ add "types" "$output" $?
 
 say "gcc, as installed: all suites"
 build release
-build_beside asan &
+build_beside asan
 run_suites release
 output=$(scripts/state-check.sh "$top/release")
 add "state check" "$output" $?
@@ -98,7 +102,7 @@ add "circles of files" "$output" $?
 check_sources "public functions" scripts/public-check.py "$top/release"
 
 say "clang, warnings are errors; address and undefined behaviour sanitizers: unit, published and command line suites"
-wait
+end_beside
 build asan
 run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words|outputs|many_builds|packages|mutated|ranges|defaults|renames|units|progress|languages|papers|fit|search|search_kits|share|tolerate|tolerate_builds|tolerate_spread|chart|calm|parts_files|house|faults_saving|own_numbers|keys|step_pictures|parts_faults|same_size|travel|swing_agrees|shown_case|guide_basis|guide_keys|memory_faults|drawn|mends|steps|remedies|measure_circles|bill|serve_other_account|tolerance_samples|tolerances|motion_runs|sweep|faults_killed|serve_crowd|first_pages)$' # slow, and alike to other commands; or they measure memory
 
