@@ -13,7 +13,7 @@ add_library(snub_library STATIC ${objects})
 set_target_properties(snub_library PROPERTIES OUTPUT_NAME snub LINKER_LANGUAGE C)
 
 # The archive is static, so whoever links it links these too: they are public in snub.pc, not private.
-set(pc_requires yaml-0.1 sqlite3 cairo pangocairo xlsxwriter jansson librsvg-2.0 libqrencode lapacke nlopt sleef)
+set(pc_requires yaml-0.1 sqlite3 cairo pangocairo xlsxwriter jansson libqrencode lapacke nlopt sleef)
 list(JOIN pc_requires " " pc_requires)
 set(pc_libraries "-ludunits2 -lcsv -lz -lsundials_cvodes -lsundials_nvecserial -lsundials_sunmatrixdense -lsundials_sunlinsoldense -lsundials_sunnonlinsolfixedpoint -lm ${OpenMP_C_FLAGS}")
 if(SNUB_MPI)

@@ -46,6 +46,6 @@ belt and idler setting for every blower pulley of a kit, checks grip,
 bearings, bolts and clearance, and prints application chart, fitting sheet,
 parts list and full-size template. A local page shows the drive in a browser.")
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
-set(CPACK_DEBIAN_PACKAGE_DEPENDS fonts-liberation) # the face of drawings and sheets; no library needs it
+set(CPACK_DEBIAN_PACKAGE_DEPENDS "fonts-liberation, librsvg2-2") # the face of drawings and sheets, and what is loaded when a picture is SVG
 set(CPACK_DEBIAN_PACKAGE_RECOMMENDS "xdg-utils, xdg-user-dirs")
 include(CPack)

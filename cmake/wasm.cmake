@@ -13,6 +13,8 @@ if(SNUB_ZOPFLI)
     set(page_packer ${SNUB_ZOPFLI})
 endif()
 
+cmake_policy(SET CMP0116 OLD) # else each compilation starts cmake once more, to rewrite what the compiler already wrote as wanted
+
 if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_libc}/libc.a AND wasm_builtins)
     set(wasm_build ${CMAKE_BINARY_DIR}/wasm)
     set(wasm_core ${wasm_build}/core.wasm)
@@ -36,7 +38,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
     # Of the reports all but paper: what is not asked for is left out by the linker.
     file(GLOB report_sources CONFIGURE_DEPENDS src/report/*.c)
     foreach(source IN LISTS report_sources)
-        file(STRINGS ${source} paper REGEX "#include.*(pango|cairo|pages|paper|picture|qr\\.|sheet_|table_page|rsvg|xlsx|letter|ruler|template)" LIMIT_COUNT 1)
+        file(STRINGS ${source} paper REGEX "#include.*(pango|cairo|pages|paper|picture|qr\\.|sheet_|table_page|svg|xlsx|letter|ruler|template)" LIMIT_COUNT 1)
         if(NOT paper)
             list(APPEND wasm_sources ${source})
         endif()
@@ -80,9 +82,9 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
                 set(wasm_kind -DCORE_CHARTS ${wasm_charts_pace})
             endif()
             add_custom_command(OUTPUT ${object}
-                COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} ${wasm_kind} -I${folder} -MD -MT ${object} -MF
+                COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} ${wasm_pace} ${wasm_kind} -I${folder} -MD -MT wasm/${name}${kind}.o -MF
                         ${object}.d -c ${source} -o ${object}
-                DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}${kind}" VERBATIM)
+                DEPENDS ${source} DEPFILE wasm/${name}${kind}.o.d COMMENT "Browser: ${name}${kind}" VERBATIM)
             if(NOT kind AND NOT name MATCHES "^src_(kit_flap_spans|drive_read_search|drive_read_sample|drive_read_tolerances)\\.c") # app/wasm/core.c
                 list(APPEND wasm_objects ${object})
             endif()

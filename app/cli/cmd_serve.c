@@ -61,5 +61,5 @@ const cli_command cli_serve = {
     .least = 1,
     .most = 1,
     .no_json = true,
-    .run = CLI_FULL(run_serve),
+    .run = CLI_WHOLE(run_serve),
 };

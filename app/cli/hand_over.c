@@ -1,4 +1,4 @@
-/* From the program that starts quickly to the one that has everything. */
+/* From the program that starts quickly to one that has more. */
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
@@ -22,22 +22,25 @@ static void own_folder(char folder[PATH_MOST])
         folder[0] = 0;
 }
 
-int cli_hand_over(cli_run *run)
+static int become(cli_run *run, const char *program)
 {
-    static const char *const places[] = {"snub-full", "../libexec/snub/snub-full"}; /* as built, as installed */
+    static const char *const places[] = {"", "../libexec/snub/"}; /* as built, and from snub-full; as installed */
     char folder[PATH_MOST], path[PATH_MOST + 64];
     cli_progress_end(); /* a timer would outlive this program, and end the next */
     own_folder(folder);
     for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
-        snprintf(path, sizeof path, "%s%s", folder, places[i]);
+        snprintf(path, sizeof path, "%s%s%s", folder, places[i], program);
         execv(path, run->command_line);
     }
-    return cli_usage_error(run, "needs snub-full, which is not installed next to snub (%s)", strerror(errno));
+    return cli_usage_error(run, "needs %s, which is not installed next to snub (%s)", program, strerror(errno));
 }
 
-bool cli_wants_full(const cli_run *run)
+int cli_hand_over(cli_run *run) { return become(run, "snub-full"); }
+int cli_hand_over_whole(cli_run *run) { return become(run, "snub-whole"); }
+
+bool cli_wants_whole(const cli_run *run)
 {
-#ifdef SNUB_LIGHT
+#if defined SNUB_LIGHT || defined SNUB_FULL
     const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
     size_t length = path ? strlen(path) : 0;
     return (format && strcmp(format, "xlsx") == 0) || cli_has(run, "xlsx") ||
@@ -48,12 +51,12 @@ bool cli_wants_full(const cli_run *run)
 #endif
 }
 
-#ifdef SNUB_LIGHT
+#if defined SNUB_LIGHT || defined SNUB_FULL
 /* Stands in for the writer of workbooks, whose library loads a whole library of ciphers. It is not reached:
- * cli_wants_full comes first. */
+ * cli_wants_whole comes first. */
 snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text *out, snub_error *error)
 {
     (void)tables, (void)count, (void)out;
-    return snub_fail(error, SNUB_IO, NULL, NULL, "only snub-full writes workbooks");
+    return snub_fail(error, SNUB_IO, NULL, NULL, "only snub-whole writes workbooks");
 }
 #endif

@@ -10,7 +10,7 @@
 
 enum { PATH_ROOM = 4096, CATALOGUE_BYTES_MOST = 4 << 20 };
 
-/* From bin/snub, from libexec/snub/snub-full, as built. */
+/* From bin/snub, from libexec/snub/snub-full and snub-whole, as built. */
 static const char *const tails[] = {"/../share/snub/locale", "/../../share/snub/locale", "/locale"};
 
 static char *program_folder(snub_arena *arena)

@@ -99,7 +99,7 @@ static int run_command(const cli_command *command, int count, char **arguments, 
         } else {
             if (strcmp(command->name, "serve") != 0)
                 cli_progress_begin(command->name, run.width);
-            code = cli_wants_full(&run) ? cli_hand_over(&run) : run_shared(&run);
+            code = cli_wants_whole(&run) ? cli_hand_over_whole(&run) : run_shared(&run);
             cli_progress_end();
         }
     }
@@ -140,7 +140,7 @@ static int run_all(int count, char **arguments)
         snub_text_free(&text);
         return code;
     }
-#ifndef SNUB_LIGHT
+#if !defined SNUB_LIGHT && !defined SNUB_FULL
     if (serve_chart_word(word))
         return serve_chart_process(count, arguments, CLI_BAD);
     if (strcmp(word, SERVE_PAPER_WORD) == 0) {

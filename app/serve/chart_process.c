@@ -138,7 +138,7 @@ int serve_chart_process(int count, char **arguments, int bad)
 snub_status serve_chart_start(const char *word, const serve_folder *folder, const char *catalogue,
                               serve_chart_link *link, snub_error *error)
 {
-    char number[SERVE_OWN_NUMBER_ROOM], program[] = "snub-full", none[] = "";
+    char number[SERVE_OWN_NUMBER_ROOM], program[] = "snub-whole", none[] = "";
     int body[2] = {-1, -1}, answers[2] = {-1, -1}, on[2] = {-1, -1}, reason = 0;
     snprintf(number, sizeof number, "%ld", (long)getpid());
     char *arguments[ARGUMENTS + 1] = {program, (char *)(size_t)word, number, folder->path, none,

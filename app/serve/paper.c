@@ -50,7 +50,7 @@ void serve_paper_free(serve_paper *paper)
 static serve_paper *paper_of(const serve_folder *folder, const char *const *words)
 {
     char number[SERVE_OWN_NUMBER_ROOM];
-    const char *const own[OWN_WORDS] = {"snub-full", SERVE_PAPER_WORD, number, folder->path};
+    const char *const own[OWN_WORDS] = {"snub-whole", SERVE_PAPER_WORD, number, folder->path};
     serve_paper *paper = calloc(1, sizeof *paper);
     size_t count = 0;
     while (words[count])

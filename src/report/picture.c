@@ -1,7 +1,6 @@
 /* Pictures of the user's own. */
 #include "picture.h"
 
-#include <librsvg/rsvg.h>
 #include <string.h>
 
 enum {
@@ -98,14 +97,14 @@ static bool refers_outside(const char *text)
     return false;
 }
 
-static bool size_of(RsvgHandle *picture, double *width, double *height)
+static bool size_of(const snub_svg_calls *svg, RsvgHandle *picture, double *width, double *height)
 {
     gboolean has_width, has_height, has_box;
     RsvgLength unused;
     RsvgRectangle box;
-    if (rsvg_handle_get_intrinsic_size_in_pixels(picture, width, height) && *width > 0 && *height > 0)
+    if (svg->handle_get_intrinsic_size_in_pixels(picture, width, height) && *width > 0 && *height > 0)
         return true;
-    rsvg_handle_get_intrinsic_dimensions(picture, &has_width, &unused, &has_height, &unused, &has_box, &box);
+    svg->handle_get_intrinsic_dimensions(picture, &has_width, &unused, &has_height, &unused, &has_box, &box);
     *width = has_box ? box.width : 0;
     *height = has_box ? box.height : 0;
     return *width > 0 && *height > 0;
@@ -119,15 +118,22 @@ static snub_status open_svg(const named *from, snub_picture *picture, snub_error
     if (refers_outside(from->file->data))
         return wrong(from, SNUB_BAD_INPUT, error, "refers to something outside of the file",
                      "pictures, fonts and styles embedded");
-    RsvgHandle *drawing = rsvg_handle_new_from_data((const guint8 *)from->file->data, from->file->length, &reason);
+    snub_svg_calls svg;
+    snub_error missing;
+    if (snub_svg_load(&svg, &missing) != SNUB_OK) {
+        char message[240];
+        snprintf(message, sizeof message, "is SVG, and the library that draws it does not load: %.160s", missing.message);
+        return wrong(from, SNUB_IO, error, message, "a PNG file, or librsvg");
+    }
+    RsvgHandle *drawing = svg.handle_new_from_data((const guint8 *)from->file->data, from->file->length, &reason);
     if (drawing == NULL) {
         char message[200];
         snprintf(message, sizeof message, "cannot be read as SVG: %.150s", reason != NULL ? reason->message : "");
         g_clear_error(&reason);
         return wrong(from, SNUB_BAD_INPUT, error, message, "an SVG or a PNG file");
     }
-    *picture = (snub_picture){.drawing = drawing};
-    if (size_of(drawing, &picture->width, &picture->height))
+    *picture = (snub_picture){.drawing = drawing, .svg = svg};
+    if (size_of(&svg, drawing, &picture->width, &picture->height))
         return SNUB_OK;
     snub_picture_close(picture);
     return wrong(from, SNUB_BAD_INPUT, error, "has no size", "a viewBox, or width and height, in its svg element");
@@ -172,7 +178,7 @@ double snub_picture_draw(const snub_picture *picture, cairo_t *cr, double x, dou
         cairo_set_source_surface(cr, picture->image, 0, 0);
         cairo_paint(cr);
     } else {
-        drawn = rsvg_handle_render_document(picture->drawing, cr, &box, NULL);
+        drawn = picture->svg.handle_render_document(picture->drawing, cr, &box, NULL);
     }
     cairo_restore(cr);
     cairo_new_path(cr);

@@ -6,10 +6,12 @@
 #include <pango/pangocairo.h>
 
 #include "snub/pictures.h"
+#include "svg.h"
 
 typedef struct snub_picture {
     cairo_surface_t *image; /**< PNG */
-    void *drawing;          /**< SVG */
+    RsvgHandle *drawing;    /**< SVG */
+    snub_svg_calls svg;     /**< that draw it */
     double width, height;   /**< in a unit of its own: their ratio counts */
 } snub_picture;
 

@@ -27,7 +27,7 @@ import time
 import tally
 
 BIN = pathlib.Path(os.environ["SNUB_BIN"])
-FULL = BIN.with_name("snub-full")
+FULL, WHOLE = BIN.with_name("snub-full"), BIN.with_name("snub-whole")
 BUILD = pathlib.Path(os.environ["SNUB_BUILD_DIR"])
 SOURCE = pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
 SHIM = BUILD / "refusing_malloc.so"
@@ -282,7 +282,7 @@ class Server:
         self.arm_file, self.count_file = folder.parent / "arm", folder.parent / "counts"
         self.count_file.write_text("")
         self.process = subprocess.Popen(
-            [FULL, "serve", folder / SMALL, "--port", "0"], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+            [WHOLE, "serve", folder / SMALL, "--port", "0"], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
             env=environment(folder, LD_PRELOAD=str(SHIM), SNUB_REFUSE_ARM=str(self.arm_file),
                             SNUB_REFUSE_COUNT=str(self.count_file)))
         atexit.register(self.process.kill)  # whatever ends the test; nothing where it has ended already
@@ -480,7 +480,7 @@ def run_own_process(word, folder, body, n=None, every=False, count=None):
     """As the server starts it: the body comes in, the folder is descriptor 3. @return (code, answer, stderr)"""
     start = ('exec 3<"$0"; export SNUB_REFUSE_AT="$2" SNUB_REFUSE_ALL="$3" SNUB_REFUSE_COUNT="$4" LD_PRELOAD="$5"; '
              'exec "$1" "$6" $PPID "$0" ""')
-    done = subprocess.run(["bash", "-c", start, folder, FULL, str(n or 0), "1" if every else "0", str(count or ""), SHIM, word],
+    done = subprocess.run(["bash", "-c", start, folder, WHOLE, str(n or 0), "1" if every else "0", str(count or ""), SHIM, word],
                           input=body, capture_output=True, timeout=SECONDS, env=environment(folder.parent))
     frames = done.stdout.split(b"A ", 1)
     return done.returncode, frames[1] if len(frames) > 1 else b"", done.stderr

@@ -23,8 +23,8 @@ ENV = {**os.environ, "LC_ALL": "C.UTF-8"}
 SVG = ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 100"><rect width="200" height="100" fill="#00c040"/></svg>')
 
 
-def run(*arguments, cwd=None):
-    return subprocess.run([SNUB, *map(str, arguments)], capture_output=True, text=True, env=ENV, cwd=cwd, timeout=120)
+def run(*arguments, cwd=None, env=None):
+    return subprocess.run([SNUB, *map(str, arguments)], capture_output=True, text=True, env=env or ENV, cwd=cwd, timeout=120)
 
 
 def steps_of(drive, *more):
@@ -527,6 +527,19 @@ def wrong(work):
             tally.expect(f"{name} {more}", good and not (top / "x.pdf").exists(), done.stderr)
             told = json.loads(done.stdout)["errors"][0] if more == ["--json"] else {"line": line, "key": "picture"}
             tally.expect(f"{name} {more}: for programs", told["line"] == line and told["key"].endswith("picture"), done.stdout)
+    # The library that draws SVG is fetched for the first one: another file of its name is told, and a PNG does without it.
+    top, no_library = folder(work, "\nsteps:\n  turn engine:\n    picture: good.svg\n"), work / "no library"
+    (top / "good.svg").write_text(SVG)
+    no_library.mkdir()
+    (no_library / "librsvg-2.so.2").write_text("not a library")
+    without = {**ENV, "LD_LIBRARY_PATH": str(no_library)}
+    tally.expect("with the library", run("sheet", "kit.yaml", "-o", "x.pdf", cwd=top).returncode == 0)
+    (top / "x.pdf").unlink()
+    done = run("sheet", "kit.yaml", "-o", "x.pdf", cwd=top, env=without)
+    tally.expect("no library for SVG", done.returncode == 2 and "librsvg" in done.stderr and "a PNG file" in done.stderr and
+                 ":14: " in done.stderr and not (top / "x.pdf").exists(), done.stderr)
+    (top / "good.svg").write_bytes(png(30, 30))
+    tally.expect("PNG without it", run("sheet", "kit.yaml", "-o", "x.pdf", cwd=top, env=without).returncode == 0)
     top = folder(work)
     for name in ("turn.svg", "street.svg"):
         (top / name).write_text("<svg")

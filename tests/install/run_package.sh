@@ -44,7 +44,7 @@ expect_same "who may do what" "$(printf '%s\n' "$listing" | cut -c1-10 | sort -u
 expect_same "no date but the one given" "$(printf '%s\n' "$listing" | grep -vc '2023-11-14')" 0
 want=$(
     cd "$source" || exit
-    printf 'bin/snub\nlibexec/snub/snub-full\nlibexec/snub/open\n'
+    printf 'bin/snub\nlibexec/snub/snub-full\nlibexec/snub/snub-whole\nlibexec/snub/open\n'
     for file in bash-completion/completions/snub zsh/vendor-completions/_snub fish/vendor_completions.d/snub.fish \
         man/man1/snub.1.gz applications/snub.desktop icons/hicolor/scalable/apps/snub.svg doc/snub/copyright \
         doc/snub/README.md doc/snub/CHANGELOG.md doc/snub/changelog.gz; do echo "share/$file"; done
@@ -74,7 +74,7 @@ example=$usr/share/snub/examples/sedgemere.yaml
 expect_same "no folder of this machine in it" "$(grep -rlF -e "$source" -e "$work" "$usr" 2>&1)" ""
 
 # Each library that the programs load belongs to a package that is named.
-for program in "$snub" "$usr/libexec/snub/snub-full"; do
+for program in "$snub" "$usr/libexec/snub/snub-full" "$usr/libexec/snub/snub-whole"; do
     for library in $(readelf -d "$program" | sed -n 's/.*NEEDED.*\[\(.*\)\]/\1/p'); do
         file=$(ldd "$program" | sed -n "s,^[[:space:]]*$library => \([^ ]*\) .*,\1,p")
         owner=$(dpkg -S "${file:-/$library}" "$(readlink -f "${file:-/$library}")" 2>/dev/null | sed -n '1s/:.*//p')
