@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
-# A test leaves neither files nor mounts behind, whatever ends it: tests/neat.sh.
+# A test leaves neither files nor mounts behind, whatever ends it: tests/neat.c.
 . "$(dirname "$0")/lib.sh"
-neat=$SNUB_SOURCE_DIR/tests/neat.sh
+neat=$SNUB_BUILD_DIR/neat
 export TMPDIR=$work/base
 mkdir "$TMPDIR"
 
@@ -33,7 +33,7 @@ expect_nothing() {
 }
 
 for want in 0 7; do
-    sh "$neat" sh "$work/litter.sh" "$work/ended$want" "$want"
+    "$neat" sh "$work/litter.sh" "$work/ended$want" "$want"
     expect_same "code $want is passed on" "$?" "$want"
     if nothing_left; then good; else bad "a test that ended $want" "left: $(ls -A "$TMPDIR")"; fi
     expect_nothing "a test that ended $want"
@@ -41,7 +41,7 @@ done
 [ "$(id -u)" -ne 0 ] || unshare --mount true 2>/dev/null && [ ! -s "$work/ended0.mounted" ] && echo "nothing could be mounted here"
 
 for victim in test script both; do
-    sh "$neat" sh "$work/litter.sh" "$work/pid.$victim" wait &
+    "$neat" sh "$work/litter.sh" "$work/pid.$victim" wait &
     script=$!
     await test -s "$work/pid.$victim" || bad "$victim: started"
     test=$(cat "$work/pid.$victim")
