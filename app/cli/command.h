@@ -35,11 +35,11 @@ typedef struct cli_option {
 
 struct cli_run;
 
-/** The program comes as three, built from the same files. `snub` starts in milliseconds and answers most commands by itself;
- *  `snub-full` beside it is linked with the large libraries as well (drawing, motion), whose loading alone takes longer
- *  than a check; `snub-whole` has the server and the writer of workbooks too, which bring twice as many once more. A command
- *  whose run is CLI_FULL(run_x) is handed over to snub-full; one whose run is CLI_WHOLE(run_x), as is every one that is to write
- *  a workbook, to snub-whole. docs/decisions/ has the measurements. */
+/** The program comes as three, built from the same files. `snub` starts in milliseconds and answers most commands by
+ * itself; `snub-full` beside it is linked with the large libraries as well (drawing, motion), whose loading alone takes
+ * longer than a check; `snub-whole` has the server and the writer of workbooks too, which bring twice as many once
+ * more. A command whose run is CLI_FULL(run_x) is handed over to snub-full; one whose run is CLI_WHOLE(run_x), as is
+ * every one that is to write a workbook, to snub-whole. docs/decisions/ has the measurements. */
 #if defined SNUB_LIGHT
 #define CLI_FULL(run) (0 ? (run) : cli_hand_over) /* named, so that no compiler warns; never linked */
 #define CLI_WHOLE(run) (0 ? (run) : cli_hand_over_whole)
@@ -101,7 +101,8 @@ typedef struct cli_run {
     struct json_t *hints;   /**< names of before that were met, as JSON; NULL: none */
 } cli_run;
 
-/** True in snub and snub-full where the options ask for a workbook: --format xlsx, or --output to a name that ends so. */
+/** True in snub and snub-full where the options ask for a workbook: --format xlsx, or --output to a name that ends so.
+ */
 bool cli_wants_whole(const cli_run *run);
 /** Become snub-full with the same command line. @return only where that fails: CLI_BAD, told */
 int cli_hand_over(cli_run *run);

@@ -35,8 +35,14 @@ static int become(cli_run *run, const char *program)
     return cli_usage_error(run, "needs %s, which is not installed next to snub (%s)", program, strerror(errno));
 }
 
-int cli_hand_over(cli_run *run) { return become(run, "snub-full"); }
-int cli_hand_over_whole(cli_run *run) { return become(run, "snub-whole"); }
+int cli_hand_over(cli_run *run)
+{
+    return become(run, "snub-full");
+}
+int cli_hand_over_whole(cli_run *run)
+{
+    return become(run, "snub-whole");
+}
 
 bool cli_wants_whole(const cli_run *run)
 {

@@ -122,7 +122,8 @@ static snub_status open_svg(const named *from, snub_picture *picture, snub_error
     snub_error missing;
     if (snub_svg_load(&svg, &missing) != SNUB_OK) {
         char message[240];
-        snprintf(message, sizeof message, "is SVG, and the library that draws it does not load: %.160s", missing.message);
+        snprintf(message, sizeof message, "is SVG, and the library that draws it does not load: %.160s",
+                 missing.message);
         return wrong(from, SNUB_IO, error, message, "a PNG file, or librsvg");
     }
     RsvgHandle *drawing = svg.handle_new_from_data((const guint8 *)from->file->data, from->file->length, &reason);

@@ -4,7 +4,8 @@
 #include <dlfcn.h>
 #include <string.h>
 
-static const char LIBRARY[] = "librsvg-2.so.2"; /* of the headers it was compiled with: a change of the ABI changes the name */
+static const char LIBRARY[] =
+    "librsvg-2.so.2"; /* of the headers it was compiled with: a change of the ABI changes the name */
 
 snub_status snub_svg_load(snub_svg_calls *calls, snub_error *error)
 {
