@@ -9,7 +9,7 @@ static const cli_state_kind kind = {"snub_search", "a search",
 
 static json_t *tried_json(const snub_tried *t, int count)
 {
-    const snub_measured *m = &t->came_to;
+    const snub_candidate_measures *m = &t->came_to;
     json_t *object = json_object(), *counts = json_array();
     for (int i = 0; i <= SNUB_FAIL; i++)
         snub_json_append(counts, json_integer(m->counts[i]));
@@ -34,7 +34,7 @@ bool cli_write_search_state(cli_run *run, const char *path, const snub_search *s
 static bool read_tried(const json_t *object, snub_tried *t)
 {
     double counts[SNUB_FAIL + 1];
-    snub_measured *m = &t->came_to;
+    snub_candidate_measures *m = &t->came_to;
     const json_t *at = json_object_get(object, "at"), *whole = json_object_get(object, "whole");
     const size_t size = json_array_size(at);
     if (size == 0 || size > SNUB_SEARCH_NUMBERS_MOST || !json_is_boolean(whole) ||

@@ -18,27 +18,27 @@ enum {
 };
 
 /** What a candidate comes to over its builds. */
-typedef struct snub_measured {
+typedef struct snub_candidate_measures {
     bool whole;            /**< all builds were judged; else only those that are worst today, and the rest is a bound */
     double over;           /**< how far the builds are from what must hold; 0: all hold */
     double of[SNUB_AIMS_]; /**< by aim, SI: grip; belts (NAN where that is no aim); life [s]; hub load [N]; wrap [rad];
                                 change [m], an angle as its arc; builds that pass. NAN: there is none */
     double nearly;         /**< 0 to 1: how far those that do not pass are from it, each in proportion to all builds */
     int counts[SNUB_FAIL + 1]; /**< builds by verdict */
-} snub_measured;
+} snub_candidate_measures;
 
 /** What the last tenth of the candidates of a run gained: of the run for one aim by itself. */
 typedef struct snub_last_tenth {
     int candidates;
     double before,
-        after;   /**< best of the aim then and at the end, as in snub_measured; NAN: none held what must hold */
+        after; /**< best of the aim then and at the end, as in snub_candidate_measures; NAN: none held what must hold */
     bool gained; /**< more than is worth a new bracket, or the first that holds */
 } snub_last_tenth;
 
 /** A candidate that was judged, with its values on the grid. */
 typedef struct snub_tried {
     double value[SNUB_SEARCH_NUMBERS_MOST]; /**< SI, in the order of the moves; a point has two */
-    snub_measured came_to;
+    snub_candidate_measures came_to;
 } snub_tried;
 
 typedef struct snub_search_request {
@@ -73,7 +73,7 @@ typedef struct snub_own_build {
 
 /** A better drive: changes of the file's text. */
 typedef struct snub_proposal {
-    snub_measured came_to;
+    snub_candidate_measures came_to;
     snub_own_build own;
     snub_kits_came_to kits;
     double value[SNUB_SEARCH_NUMBERS_MOST]; /**< as snub_tried */
@@ -86,20 +86,20 @@ typedef struct snub_proposal {
 typedef struct snub_search {
     const snub_search_section *section;
     int build_count, numbers;
-    snub_measured today;
+    snub_candidate_measures today;
     snub_own_build today_own; /**< where something is proposed */
     snub_kits_came_to today_kits;
     bool found;     /**< a candidate was judged whose builds hold all that must hold */
     bool converged; /**< of each run: no neighbour on the grid is better, as far as the local search can tell */
     bool stopped;   /**< by `go_on` */
     int asked, all; /**< candidates asked for; at most */
-    snub_last_tenth last_tenth[2]; /**< by aim */
-    bool has_best;                 /**< one that holds was judged; also while it goes on, in `go_on` */
-    snub_measured best[2];         /**< of those that hold the best so far, in each aim */
+    snub_last_tenth last_tenth[2];   /**< by aim */
+    bool has_best;                   /**< one that holds was judged; also while it goes on, in `go_on` */
+    snub_candidate_measures best[2]; /**< of those that hold the best so far, in each aim */
     int proposal_count;
     snub_proposal proposals[SNUB_PROPOSALS_MOST]; /**< one aim: the best; two: none is better than another in both */
     /* where nothing was found */
-    snub_measured nearest;
+    snub_candidate_measures nearest;
     const snub_row *broken_row; /**< build that is farthest from what must hold at the nearest candidate; NULL */
     const snub_finding *broken; /**< its worst finding there */
     /* for an interrupted search to go on */

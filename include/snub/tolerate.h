@@ -110,15 +110,15 @@ typedef struct snub_contribution {
 } snub_contribution;
 
 /** A value that scatters by itself, or all values of one group. */
-typedef struct snub_cause {
+typedef struct snub_scatter_cause {
     const char *name; /**< path of the value, or the group */
     bool is_group;
     snub_contribution to[SNUB_CONTRIBUTES_];
-} snub_cause;
+} snub_scatter_cause;
 
 typedef struct snub_contributions {
     int count;
-    snub_cause *cause;           /**< [count], in the order of the file's tolerances */
+    snub_scatter_cause *cause;   /**< [count], in the order of the file's tolerances */
     bool has[SNUB_CONTRIBUTES_]; /**< every kit has the number, and it scatters; else nothing contributes to it */
     int pairs, runs;             /**< pairs of kits taken, in so many scramblings */
     int kits;                    /**< judged for it */

@@ -38,7 +38,7 @@ static bool add_number(const snub_contributions *of, int k, snub_arena *arena, s
     snub_text_printf(out, "\n%-32s %16s %18s\n", number_words(k), "by itself", "with others");
     int left = of->count;
     for (int c = next_cause(of, k, shown); c >= 0; c = next_cause(of, k, shown), left--) {
-        const snub_cause *cause = &of->cause[c];
+        const snub_scatter_cause *cause = &of->cause[c];
         const snub_contribution *to = &cause->to[k];
         if (to->total < LITTLE)
             break;

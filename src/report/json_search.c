@@ -9,7 +9,7 @@ static json_t *shown_number(double si, const snub_aim_shown *shown)
     return snub_json_number(snub_in_unit(shown->unit, si));
 }
 
-static void put_measured(json_t *object, const snub_measured *m)
+static void put_measured(json_t *object, const snub_candidate_measures *m)
 {
     snub_json_put(object, "verdict", snub_json_words(snub_level_text(snub_measured_level(m))));
     snub_json_put(object, "pass", json_integer(m->counts[SNUB_PASS] + m->counts[SNUB_NOTE]));
@@ -88,14 +88,14 @@ static json_t *changes_of(const snub_proposal *p)
     return object;
 }
 
-static void put_aim(json_t *object, const snub_search *search, int aim, const snub_measured *m)
+static void put_aim(json_t *object, const snub_search *search, int aim, const snub_candidate_measures *m)
 {
     const snub_aim of = search->section->aims[aim];
     const snub_aim_shown *shown = snub_aim_describe(of);
     snub_json_put(object, shown->key, shown_number(m->of[of], shown));
 }
 
-static json_t *aims_of(const snub_search *search, const snub_measured *m)
+static json_t *aims_of(const snub_search *search, const snub_candidate_measures *m)
 {
     json_t *object = json_object();
     for (int i = 0; i < search->section->aim_count; i++)

@@ -91,7 +91,7 @@ static bool is_aim(const snub_search *search, int aim)
 }
 
 /* 1: better than today, -1: worse, 0: the same as far as it shows, or no value. */
-static int compare(const page *p, const snub_measured *now, int aim, char before[SNUB_VALUE_TEXT],
+static int compare(const page *p, const snub_candidate_measures *now, int aim, char before[SNUB_VALUE_TEXT],
                    char after[SNUB_VALUE_TEXT])
 {
     const snub_aim_shown *shown = snub_aim_describe((snub_aim)aim);
@@ -103,7 +103,7 @@ static int compare(const page *p, const snub_measured *now, int aim, char before
     return (is > was) == shown->more_is_better ? 1 : -1;
 }
 
-static void add_compared(const page *p, const snub_measured *now, int wanted, const char *word)
+static void add_compared(const page *p, const snub_candidate_measures *now, int wanted, const char *word)
 {
     char before[SNUB_VALUE_TEXT], after[SNUB_VALUE_TEXT];
     for (int aim = 0; aim < SNUB_AIMS_; aim++) {
@@ -114,7 +114,7 @@ static void add_compared(const page *p, const snub_measured *now, int wanted, co
     }
 }
 
-static void add_counts(const page *p, const char *word, const snub_measured *m)
+static void add_counts(const page *p, const char *word, const snub_candidate_measures *m)
 {
     snub_text_printf(p->out, "%s%d pass, %d marginal, %d fail", word, m->counts[SNUB_PASS] + m->counts[SNUB_NOTE],
                      m->counts[SNUB_MARGINAL], m->counts[SNUB_FAIL]);

@@ -16,7 +16,7 @@ const snub_aim_shown *snub_aim_describe(snub_aim aim)
     return &shown[aim];
 }
 
-snub_level snub_measured_level(const snub_measured *measured)
+snub_level snub_measured_level(const snub_candidate_measures *measured)
 {
     int level = SNUB_FAIL;
     while (level > SNUB_PASS && measured->counts[level] == 0)

@@ -13,7 +13,7 @@ typedef struct snub_aim_shown {
 } snub_aim_shown;
 const snub_aim_shown *snub_aim_describe(snub_aim aim);
 /** The worst verdict of the builds. */
-snub_level snub_measured_level(const snub_measured *measured);
+snub_level snub_measured_level(const snub_candidate_measures *measured);
 /** The move that a change of a proposal is, with the place of its numbers. NULL: it is none */
 const snub_move *snub_change_move(const snub_search *search, const char *path, int *first);
 

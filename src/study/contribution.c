@@ -35,7 +35,7 @@ static bool list_causes(study *s)
     const snub_tolerated *of = s->of;
     snub_arena *arena = s->reading->arena;
     int *cause_of = SNUB_NEW(arena, int, of->scatter_count + 1);
-    s->result->cause = SNUB_NEW(arena, snub_cause, of->scatter_count + 1);
+    s->result->cause = SNUB_NEW(arena, snub_scatter_cause, of->scatter_count + 1);
     if (cause_of == NULL || s->result->cause == NULL)
         return false;
     for (int i = 0; i < of->scatter_count; i++) {
@@ -44,8 +44,8 @@ static bool list_causes(study *s)
         for (int k = 0; group >= 0 && k < i; k++)
             cause = of->group_of[k] == group ? cause_of[k] : cause;
         if (cause == s->result->count)
-            s->result->cause[s->result->count++] =
-                (snub_cause){.name = group >= 0 ? of->scatter[i]->group : of->scatter[i]->path, .is_group = group >= 0};
+            s->result->cause[s->result->count++] = (snub_scatter_cause){
+                .name = group >= 0 ? of->scatter[i]->group : of->scatter[i]->path, .is_group = group >= 0};
         cause_of[i] = cause;
     }
     s->cause_of = cause_of;

@@ -54,7 +54,7 @@ typedef struct search_run {
 /* ---- merit ------------------------------------------------------------------------------------------------------- */
 
 /* Less is better, of the order of one. No value: nothing is gained. */
-static double merit_of(const snub_measured *c, snub_aim aim)
+static double merit_of(const snub_candidate_measures *c, snub_aim aim)
 {
     const double v = aim < SNUB_AIMS_ ? c->of[aim] : (double)NAN;
     switch (aim) {
@@ -71,7 +71,7 @@ static double merit_of(const snub_measured *c, snub_aim aim)
     return 0.0;
 }
 
-static double scalar(const search_run *run, const snub_measured *c)
+static double scalar(const search_run *run, const snub_candidate_measures *c)
 {
     const snub_search_section *s = run->space.section;
     const double w = run->weight;
@@ -85,7 +85,7 @@ static double scalar(const search_run *run, const snub_measured *c)
     return fmax(w * a, (1.0 - w) * b) + 0.01 * (a + b);
 }
 
-static double merit(const search_run *run, const snub_measured *c)
+static double merit(const search_run *run, const snub_candidate_measures *c)
 {
     return c->over > 0.0 ? WALL + c->over : scalar(run, c);
 }
@@ -112,7 +112,7 @@ static snub_tried *add_tried(search_run *run)
 }
 
 /* What an interrupted search had judged comes in the same order. */
-static bool replay(search_run *run, const double *value, bool whole, snub_measured *out)
+static bool replay(search_run *run, const double *value, bool whole, snub_candidate_measures *out)
 {
     if (run->replayed >= run->request->before_count)
         return false;
@@ -124,7 +124,7 @@ static bool replay(search_run *run, const double *value, bool whole, snub_measur
 
 static const snub_tried *judge(search_run *run, const double *value, bool whole)
 {
-    snub_measured came_to;
+    snub_candidate_measures came_to;
     if (!replay(run, value, whole, &came_to))
         run->status = snub_measure(&run->measuring, value, whole, &came_to);
     snub_tried *t = run->status == SNUB_OK && !run->foreign ? add_tried(run) : NULL;
@@ -140,7 +140,7 @@ static const snub_tried *judge(search_run *run, const double *value, bool whole)
     return NULL;
 }
 
-static void keep_best(search_run *run, const snub_measured *came_to)
+static void keep_best(search_run *run, const snub_candidate_measures *came_to)
 {
     snub_search *search = run->search;
     const snub_search_section *s = run->space.section;
@@ -221,12 +221,12 @@ static void sum_up_tenth(search_run *run, int aim)
     *out = (snub_last_tenth){.candidates = tenth, .before = NAN, .after = NAN};
     if (tenth == 0 || run->trace[last] < 0)
         return;
-    const snub_measured *after = &run->tried[run->trace[last]].came_to;
+    const snub_candidate_measures *after = &run->tried[run->trace[last]].came_to;
     out->after = after->of[of];
     out->gained = run->trace[last - tenth] < 0;
     if (out->gained)
         return;
-    const snub_measured *before = &run->tried[run->trace[last - tenth]].came_to;
+    const snub_candidate_measures *before = &run->tried[run->trace[last - tenth]].came_to;
     out->before = before->of[of];
     out->gained = merit_of(before, of) - merit_of(after, of) > WORTH;
 }
@@ -304,7 +304,7 @@ static bool set_ranges(search_run *run)
 }
 
 /* Of two aims each is what it counts: what parts equals of one would fill the front with them. */
-static double on_front(const search_run *run, const snub_measured *c, snub_aim aim)
+static double on_front(const search_run *run, const snub_candidate_measures *c, snub_aim aim)
 {
     if (run->space.section->aim_count == 2 && aim == SNUB_AIM_PASSES)
         return -c->of[aim];
@@ -314,7 +314,7 @@ static double on_front(const search_run *run, const snub_measured *c, snub_aim a
 }
 
 /* In one aim at least. */
-static bool improves(const search_run *run, const snub_measured *now, const snub_measured *today)
+static bool improves(const search_run *run, const snub_candidate_measures *now, const snub_candidate_measures *today)
 {
     const snub_search_section *s = run->space.section;
     for (int i = 0; i < s->aim_count; i++)
@@ -327,7 +327,7 @@ static bool improves(const search_run *run, const snub_measured *now, const snub
  * @param[out] front  room for all that were tried. @return how many; -1: memory is out */
 static int find_front(search_run *run, const snub_tried **front)
 {
-    const snub_measured *today = &run->search->today;
+    const snub_candidate_measures *today = &run->search->today;
     const snub_search_section *s = run->space.section;
     snub_front_point *points = malloc(sizeof *points * (size_t)(run->count + 1));
     int held = 0, count = 0;

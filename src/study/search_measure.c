@@ -218,7 +218,7 @@ typedef struct round_of {
     snub_measuring *m;
     const double *value;
     int first;
-    snub_measured *out;
+    snub_candidate_measures *out;
     double ease;
     snub_build_today *today; /* to be filled; NULL */
     bool no_memory;
@@ -328,11 +328,11 @@ static snub_status count_belts(const snub_measuring *m, const double *value, dou
 }
 
 static snub_status measure(snub_measuring *m, const double *value, bool whole, snub_build_today *today,
-                           snub_measured *out)
+                           snub_candidate_measures *out)
 {
     const int count = whole ? m->rows.count : m->few;
     round_of r = {.m = m, .value = value, .out = out, .today = today};
-    *out = (snub_measured){.whole = count == m->rows.count};
+    *out = (snub_candidate_measures){.whole = count == m->rows.count};
     for (int a = 0; a < SNUB_AIMS_; a++)
         out->of[a] = NAN;
     snub_status status = measure_rows(&r, 0, count);
@@ -345,7 +345,7 @@ static snub_status measure(snub_measuring *m, const double *value, bool whole, s
     return status;
 }
 
-snub_status snub_measure(snub_measuring *m, const double *value, bool whole, snub_measured *out)
+snub_status snub_measure(snub_measuring *m, const double *value, bool whole, snub_candidate_measures *out)
 {
     return measure(m, value, whole, NULL, out);
 }
@@ -371,7 +371,7 @@ static snub_status put_in_order(snub_measuring *m)
     return SNUB_OK;
 }
 
-snub_status snub_measuring_open(snub_measuring *m, snub_measured *today, snub_errors *errors)
+snub_status snub_measuring_open(snub_measuring *m, snub_candidate_measures *today, snub_errors *errors)
 {
     snub_arena *arena = m->reading->arena;
     snub_status status = snub_rows_list(m->document, m->reading, m->named, &m->rows, errors);

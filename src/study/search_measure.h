@@ -26,11 +26,11 @@ typedef struct snub_measuring {
 /** List the builds and judge them as they are today.
  *  @param[out] today  what they come to
  *  @return as snub_rows_list */
-snub_status snub_measuring_open(snub_measuring *m, snub_measured *today, snub_errors *errors);
+snub_status snub_measuring_open(snub_measuring *m, snub_candidate_measures *today, snub_errors *errors);
 void snub_measuring_close(snub_measuring *m);
 /** Judge the builds of a candidate: all of them, or (not `whole`) the few that are worst today, which is a bound.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_measure(snub_measuring *m, const double *value, bool whole, snub_measured *out);
+snub_status snub_measure(snub_measuring *m, const double *value, bool whole, snub_candidate_measures *out);
 /** The finding of a candidate that is farthest from what must hold, and its build, kept in the reading's arena. NULLs:
  *  there is none. @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_measure_worst(snub_measuring *m, const double *value, const snub_row **row,

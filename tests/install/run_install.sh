@@ -35,14 +35,15 @@ compile_c() {
     printf '#include <%s>\n#include <%s>\n' "$1" "$1" | cc -std=c17 -Wall -Wextra -Werror "${cflags[@]}" -x c -fsyntax-only -
 }
 compile_cpp() {
-    printf 'extern "C" {\n#include <%s>\n}\n' "$1" | "$cpp" -Wall -Wextra -Werror "${cflags[@]}" -x c++ -fsyntax-only -
+    (printf 'extern "C" {\n' && printf '#include <%s>\n' "$@" && printf '}\n') | "$cpp" -Wall -Wextra -Werror "${cflags[@]}" -x c++ -fsyntax-only -
 }
 cpp=$(command -v c++ || command -v g++ || command -v clang++ || true)
-for header in $headers; do
-    [ "${header##*.}" = h ] || continue
+alone=$(printf '%s\n' "$headers" | grep '\.h$')
+for header in $alone; do
     expect_done "$header compiles alone" compile_c "$header"
-    [ -z "$cpp" ] || expect_done "$header compiles in C++" compile_cpp "$header"
 done
+# shellcheck disable=SC2086 # a list of words
+[ -z "$cpp" ] || expect_done "all of them compile in C++" compile_cpp $alone
 [ -n "$cpp" ] || echo "no C++ compiler: headers are not tried in C++"
 
 cp "$source/tests/install/outside.c" .

@@ -32,7 +32,7 @@ static double best_of(const watched *w)
 {
     double best = NAN;
     for (int i = 0; i < w->search->tried_count; i++) {
-        const snub_measured *m = &w->search->tried[i].came_to;
+        const snub_candidate_measures *m = &w->search->tried[i].came_to;
         if (m->whole && m->over == 0.0)
             best = fmin(best, w->sign * m->of[w->aim]);
     }
