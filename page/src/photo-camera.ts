@@ -15,27 +15,35 @@ export function tiltOf(camera: Camera): number { return Math.acos(Math.cos(camer
 
 export interface Seen { at: Vec; per: [number, number, number, number] } // mm; mm per pixel: dx/du, dx/dv, dy/du, dy/dv
 
-/** Where the ray of a pixel meets the plane at z. null: it does not. Derivatives leave out the bend's own (some percent; they only weigh). */
-export function seenAt(camera: Camera, size: Vec, pixel: Vec, z: number): Seen | null {
+/** What all pixels of a photo have in common. */
+export interface View { camera: Camera; size: Vec; half: number; f: number; right: number[]; up: number[]; back: number[]; eye: number[] }
+export function viewOf(camera: Camera, size: Vec): View {
   const half = halfDiagonal(size), f = Math.exp(camera[LOG_FOCAL]), far = distanceOf(camera);
-  const du = pixel[0] - size[0] / 2 - camera[MIDDLE_U] * half, dv = pixel[1] - size[1] / 2 - camera[MIDDLE_V] * half;
-  const straight = (1 + camera[BEND] * (du * du + dv * dv) / (half * half)) / f, x = du * straight, y = -dv * straight;
   const ca = Math.cos(camera[TILT_X]), sa = Math.sin(camera[TILT_X]), cb = Math.cos(camera[TILT_Y]), sb = Math.sin(camera[TILT_Y]), cr = Math.cos(camera[ROLL]), sr = Math.sin(camera[ROLL]);
   // Columns of the rotation camera -> world: roll about the line of sight, then about x, then about y.
   const right = [cb * cr + sb * sa * sr, ca * sr, -sb * cr + cb * sa * sr], up = [-cb * sr + sb * sa * cr, ca * cr, sb * sr + cb * sa * cr], back = [sb * ca, -sa, cb * ca];
-  const ray = [0, 1, 2].map((i) => right[i] * x + up[i] * y - back[i]);
+  return {camera: [...camera], size, half, f, right, up, back, eye: [camera[LOOK_X] + far * back[0], camera[LOOK_Y] + far * back[1], far * back[2]]};
+}
+
+/** Where the ray of a pixel meets the plane at z. null: it does not. Derivatives leave out the bend's own (some percent; they only weigh). */
+export function seenBy({camera, size, half, f, right, up, back, eye}: View, pixel: Vec, z: number): Seen | null {
+  const du = pixel[0] - size[0] / 2 - camera[MIDDLE_U] * half, dv = pixel[1] - size[1] / 2 - camera[MIDDLE_V] * half;
+  const straight = (1 + camera[BEND] * (du * du + dv * dv) / (half * half)) / f, x = du * straight, y = -dv * straight;
+  const ray = [right[0] * x + up[0] * y - back[0], right[1] * x + up[1] * y - back[1], right[2] * x + up[2] * y - back[2]];
   if (!(ray[2] < -1e-6)) return null;
-  const eye = [camera[LOOK_X] + far * back[0], camera[LOOK_Y] + far * back[1], far * back[2]], t = (z - eye[2]) / ray[2];
+  const t = (z - eye[2]) / ray[2];
   if (!(t > 0)) return null;
   const ofU = (i: number): number => t * straight * (right[i] - ray[i] * right[2] / ray[2]), ofV = (i: number): number => -t * straight * (up[i] - ray[i] * up[2] / ray[2]);
   return {at: [eye[0] + t * ray[0], eye[1] + t * ray[1]], per: [ofU(0), ofV(0), ofU(1), ofV(1)]};
 }
+export const seenAt = (camera: Camera, size: Vec, pixel: Vec, z: number): Seen | null => seenBy(viewOf(camera, size), pixel, z);
 
 /** The pixel in which a point of the plane at z is seen: the other way round, by Newton. */
 export function pixelOf(camera: Camera, size: Vec, at: Vec, z: number): Vec | null {
   let pixel: Vec = [size[0] / 2, size[1] / 2];
+  const view = viewOf(camera, size);
   for (let k = 0; k < 30; k++) {
-    const seen = seenAt(camera, size, pixel, z);
+    const seen = seenBy(view, pixel, z);
     if (!seen) return null;
     const dx = at[0] - seen.at[0], dy = at[1] - seen.at[1], [a, b, c, d] = seen.per, det = a * d - b * c;
     pixel = [pixel[0] + (d * dx - b * dy) / det, pixel[1] + (a * dy - c * dx) / det];

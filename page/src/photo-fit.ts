@@ -1,5 +1,5 @@
 // Camera and measured things together, by weighted least squares: docs/theory/photo.md, eq. 4 to 9.
-import {BEND, CAMERA, LOG_FOCAL, LOG_SCALE, LOOK_X, LOOK_Y, MIDDLE_U, MIDDLE_V, ROLL, seenAt, TILT_X, TILT_Y, type Camera} from "./photo-camera";
+import {BEND, CAMERA, LOG_FOCAL, LOG_SCALE, LOOK_X, LOOK_Y, MIDDLE_U, MIDDLE_V, ROLL, seenAt, seenBy, TILT_X, TILT_Y, viewOf, type Camera, type View} from "./photo-camera";
 import {circleOf} from "./photo-geometry";
 import type {Vec} from "./types";
 
@@ -76,10 +76,10 @@ function rowsOf(item: Item): Row[] {
 }
 
 /** Residuals of one item, each over its standard deviation. null: a ray misses the plane. */
-function residuals(item: Item, camera: Camera, size: Vec, own: number[]): number[] | null {
+function residuals(item: Item, view: View, own: number[]): number[] | null {
   const out: number[] = [], depth = (z: number): void => { out.push((z - item.z.value) / item.z.sigma); };
   const point = (mark: Mark, x: number, y: number, z: number): boolean => {
-    const seen = seenAt(camera, size, mark.at, z);
+    const seen = seenBy(view, mark.at, z);
     if (!seen) return false;
     const [a, b, c, d] = seen.per, det = a * d - b * c, dx = seen.at[0] - x, dy = seen.at[1] - y;
     out.push((d * dx - b * dy) / det / mark.sigma, (a * dy - c * dx) / det / mark.sigma);
@@ -88,7 +88,7 @@ function residuals(item: Item, camera: Camera, size: Vec, own: number[]): number
   const [x, y, z] = own;
   if (item.kind === "circle") {
     for (const mark of item.marks) {
-      const seen = seenAt(camera, size, mark.at, z);
+      const seen = seenBy(view, mark.at, z);
       if (!seen) return null;
       const dx = seen.at[0] - x, dy = seen.at[1] - y, far = Math.hypot(dx, dy) || 1e-9, [a, b, c, d] = seen.per;
       out.push((far - own[3]) / (Math.hypot(a * dx + c * dy, b * dx + d * dy) / far) / mark.sigma);
@@ -115,8 +115,8 @@ function residuals(item: Item, camera: Camera, size: Vec, own: number[]): number
   return out;
 }
 
-function startOf(item: Item, camera: Camera, size: Vec): number[] | null {
-  const on = (pixel: Vec): Vec | null => seenAt(camera, size, pixel, item.z.value)?.at ?? null, z = item.z.value;
+function startOf(item: Item, view: View): number[] | null {
+  const on = (pixel: Vec): Vec | null => seenBy(view, pixel, item.z.value)?.at ?? null, z = item.z.value;
   if (item.kind === "circle") {
     const flat = item.marks.map((mark) => on(mark.at)), circle = flat.every((p) => p) ? circleOf(flat as Vec[]) : null;
     return circle && [...circle.centre, z, circle.radius];
@@ -136,7 +136,7 @@ class Problem {
   readonly priors: {at: number; mean: number; sigma: number; group: Group}[];
   count = CAMERA;
   readonly size: Vec;
-  constructor(items: Item[], private readonly before: Before, readonly start: Camera) {
+  constructor(items: Item[], before: Before, readonly start: Camera) {
     this.size = before.size;
     for (const item of items) { const count = OWN[item.kind]; this.blocks.push({item, first: this.count, count, rows: rowsOf(item)}); this.count += count; }
     this.priors = [
@@ -150,8 +150,9 @@ class Problem {
     const all = [...this.start];
     all[TILT_X] = tilts[0];
     all[TILT_Y] = tilts[1];
+    const view = viewOf(all, this.size);
     for (const {item} of this.blocks) {
-      const own = startOf(item, all.slice(0, CAMERA), this.before.size);
+      const own = startOf(item, view);
       if (!own) return null;
       all.push(...own);
     }
@@ -160,8 +161,9 @@ class Problem {
   cost(all: number[]): number {
     let sum = 0;
     for (const one of this.priors) sum += ((all[one.at] - one.mean) / one.sigma) ** 2;
+    const view = viewOf(all, this.size);
     for (const {item, first, count} of this.blocks) {
-      const r = residuals(item, all, this.before.size, all.slice(first, first + count));
+      const r = residuals(item, view, all.slice(first, first + count));
       if (!r) return Infinity;
       for (const v of r) sum += v * v;
     }
@@ -169,17 +171,19 @@ class Problem {
   }
   equations(all: number[]): Equations | null {
     const rows: Equations["rows"] = this.priors.map((one) => ({row: {group: one.group, id: "", what: "", known: 0, per: 1}, value: (all[one.at] - one.mean) / one.sigma, at: [one.at], slope: [1 / one.sigma]}));
+    const camera = all.slice(0, CAMERA), moved = (i: number, by: number): View => viewOf(camera.map((v, k) => (k === i ? v + by : v)), this.size);
+    const view = viewOf(camera, this.size), above = LIFT.map((step, i) => moved(i, step)), below = LIFT.map((step, i) => moved(i, -step));
     for (const {item, first, count, rows: tags} of this.blocks) {
-      const camera = all.slice(0, CAMERA), own = all.slice(first, first + count), base = residuals(item, camera, this.before.size, own);
+      const own = all.slice(first, first + count), base = residuals(item, view, own);
       if (!base) return null;
       const places = Array.from({length: CAMERA + count}, (_, i) => (i < CAMERA ? i : first + i - CAMERA)), slopes = base.map((): number[] => []);
       for (let i = 0; i < CAMERA + count; i++) {
-        const list = i < CAMERA ? camera : own, k = i < CAMERA ? i : i - CAMERA, step = i < CAMERA ? LIFT[i] : item.kind === "rectangle" && k === 3 ? STEP_ANGLE : STEP_MM, keep = list[k];
-        list[k] = keep + step;
-        const more = residuals(item, camera, this.before.size, own);
-        list[k] = keep - step;
-        const less = residuals(item, camera, this.before.size, own);
-        list[k] = keep;
+        const k = i - CAMERA, step = k < 0 ? LIFT[i] : item.kind === "rectangle" && k === 3 ? STEP_ANGLE : STEP_MM, keep = own[k];
+        if (k >= 0) own[k] = keep + step;
+        const more = residuals(item, above[i] ?? view, own);
+        if (k >= 0) own[k] = keep - step;
+        const less = residuals(item, below[i] ?? view, own);
+        if (k >= 0) own[k] = keep;
         if (!more || !less) return null;
         base.forEach((_, r) => slopes[r].push((more[r] - less[r]) / (2 * step)));
       }
@@ -189,9 +193,10 @@ class Problem {
     let cost = 0;
     for (const {value, at, slope} of rows) {
       cost += value * value;
-      for (let i = 0; i < at.length; i++) {
-        gradient[at[i]] += slope[i] * value;
-        for (let j = 0; j < at.length; j++) normal[at[i]][at[j]] += slope[i] * slope[j];
+      for (let i = 0; i < at.length; i++) { // its lower half, which is all that `factor` reads; the places rise
+        const row = normal[at[i]], of = slope[i];
+        gradient[at[i]] += of * value;
+        for (let j = 0; j <= i; j++) row[at[j]] += of * slope[j];
       }
     }
     return {cost, normal, gradient, rows};
@@ -200,7 +205,8 @@ class Problem {
   solve(from: number[]): {all: number[]; eq: Equations} | null {
     let all = from, eq = this.equations(all), damp = 1e-3;
     for (let k = 0; eq && k < 200; k++) {
-      const a = eq.normal.map((row, i) => row.map((v, j) => (i === j ? v * (1 + damp) : v)));
+      const a = eq.normal.map((row) => row.slice());
+      a.forEach((row, i) => { row[i] *= 1 + damp; });
       const step = factor(a) ? solveWith(a, eq.gradient) : null, next = step && all.map((v, i) => v - step[i]), cost = next ? this.cost(next) : Infinity;
       if (next && cost <= eq.cost) {
         const gain = eq.cost - cost, settled = gain < 1e-6 * (1 + cost) && damp < 1;
