@@ -82,7 +82,7 @@ def interrupt(name, arguments, folder, after, number):
     if endless:
         pipe, child.stdin = child.stdin, None  # communicate() is to leave it alone
         threading.Thread(target=feed, args=(pipe,), daemon=True).start()
-    check(begun(child, "snub" if name == "chart" else "snub-full"), f"{what}: takes no signals")
+    check(begun(child, {"chart": "snub", "chart of two forms": "snub-whole"}.get(name, "snub-full")), f"{what}: takes no signals")
     time.sleep(after)
     if child.poll() is not None:
         child.communicate()

@@ -223,7 +223,7 @@ def main():
         for path in (os.path.join(folder, "kit.yaml"), folder):
             os.chown(path, OWNER, OWNER)
             os.chmod(path, 0o700)
-        for program in (BIN, f"{BIN}-full"):  # where every account can run them
+        for program in (BIN, f"{BIN}-full", f"{BIN}-whole"):  # where every account can run them
             shutil.copy(program, os.path.join(base, os.path.basename(program)))
         secrets = ["kit.yaml", "Sedgemere inline six", folder]
         server = Server(os.path.join(folder, "kit.yaml"), "--port", "0", program=os.path.join(base, os.path.basename(BIN)),
