@@ -74,7 +74,7 @@ def check(build, source):
                for path in sorted((source / "include/snub").glob("*.h"))}
     archives = {path.stem.removeprefix("libsnub_"): merged(symbols_of(path)) for path in build.glob("libsnub_*.a")}
     callers = set(archives.pop("serve", (set(), set()))[1])
-    objects = sorted((build / "CMakeFiles/snub_large.dir/app/cli").glob("*.o"))
+    objects = sorted(one for weight in ("full", "whole") for one in (build / f"CMakeFiles/snub_{weight}.dir/app/cli").glob("*.o"))
     callers |= merged(symbols_of(*objects))[1] if objects else set()
     checks, messages = judge(headers, archives, callers, ENTRY_POINTS)
     if checks == 0 or not objects:
