@@ -26,12 +26,19 @@ let server = null;
 /** @param {number} port  @param {string} [path]  a folder or a file  @param {string[]} [more]  options */
 process.on("exit", () => server?.kill("SIGKILL")); // also where a test falls over: whoever runs it waits for all that it started
 export async function serve(port, path = kit, more = []) {
-  server = spawn(snub, ["serve", path, "--port", String(port), ...more], {stdio: ["ignore", "pipe", "inherit"]});
-  const address = await new Promise((ok, no) => {
-    server.stdout.once("data", (data) => ok(String(data).trim()));
-    server.once("exit", (code) => no(new Error(`snub serve ended with ${code}`)));
-  });
-  return {address, port: Number(new URL(address).port)};
+  for (let tries = port ? 20 : 1; ; tries--) { // while its old one was free, a connection of another suite may have taken it for a moment
+    const mine = server = spawn(snub, ["serve", path, "--port", String(port), ...more], {stdio: ["ignore", "pipe", "inherit"]});
+    try {
+      const address = await new Promise((ok, no) => {
+        mine.stdout.once("data", (data) => ok(String(data).trim()));
+        mine.once("exit", (code) => no(new Error(`snub serve ended with ${code}`)));
+      });
+      return {address, port: Number(new URL(address).port)};
+    } catch (error) {
+      if (tries === 1) throw error;
+      await new Promise((done) => setTimeout(done, 250));
+    }
+  }
 }
 export function killServer(signal = "SIGKILL") {
   return new Promise((ok) => { if (!server || server.exitCode !== null || server.signalCode !== null) { ok(); return; } server.removeAllListeners("exit"); server.once("exit", ok); server.kill(signal); });
