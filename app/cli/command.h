@@ -36,19 +36,19 @@ typedef struct cli_option {
 struct cli_run;
 
 /** The program comes as three, built from the same files. `snub` starts in milliseconds and answers most commands by
- * itself; `snub-full` beside it is linked with the large libraries as well (drawing, motion), whose loading alone takes
- * longer than a check; `snub-whole` has the server and the writer of workbooks too, which bring twice as many once
- * more. A command whose run is CLI_FULL(run_x) is handed over to snub-full; one whose run is CLI_WHOLE(run_x), as is
- * every one that is to write a workbook, to snub-whole. docs/decisions/ has the measurements. */
-#if defined SNUB_LIGHT
+ *  itself; `snub-full` beside it is linked with large libraries as well (drawing, motion), whose loading alone takes
+ *  longer than a check; `snub-whole` has the server and the writer of workbooks too, and takes half as long again to
+ *  load. A command whose run is CLI_FULL(run_x) is handed over to snub-full; one whose run is CLI_WHOLE(run_x), as is
+ *  every one that is to write a workbook, to snub-whole. docs/decisions/ has the measurements. */
+#ifdef SNUB_LIGHT
 #define CLI_FULL(run) (0 ? (run) : cli_hand_over) /* named, so that no compiler warns; never linked */
-#define CLI_WHOLE(run) (0 ? (run) : cli_hand_over_whole)
-#elif defined SNUB_FULL
-#define CLI_FULL(run) run
-#define CLI_WHOLE(run) (0 ? (run) : cli_hand_over_whole)
 #else
 #define CLI_FULL(run) run
+#endif
+#ifdef SNUB_WHOLE
 #define CLI_WHOLE(run) run
+#else
+#define CLI_WHOLE(run) (0 ? (run) : cli_hand_over_whole)
 #endif
 
 typedef struct cli_command {

@@ -46,7 +46,7 @@ int cli_hand_over_whole(cli_run *run)
 
 bool cli_wants_whole(const cli_run *run)
 {
-#if defined SNUB_LIGHT || defined SNUB_FULL
+#ifndef SNUB_WHOLE
     const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
     size_t length = path ? strlen(path) : 0;
     return (format && strcmp(format, "xlsx") == 0) || cli_has(run, "xlsx") ||
@@ -57,7 +57,7 @@ bool cli_wants_whole(const cli_run *run)
 #endif
 }
 
-#if defined SNUB_LIGHT || defined SNUB_FULL
+#ifndef SNUB_WHOLE
 /* Stands in for the writer of workbooks, whose library loads a whole library of ciphers. It is not reached:
  * cli_wants_whole comes first. */
 snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text *out, snub_error *error)

@@ -140,7 +140,7 @@ static int run_all(int count, char **arguments)
         snub_text_free(&text);
         return code;
     }
-#if !defined SNUB_LIGHT && !defined SNUB_FULL
+#ifdef SNUB_WHOLE
     if (serve_chart_word(word))
         return serve_chart_process(count, arguments, CLI_BAD);
     if (strcmp(word, SERVE_PAPER_WORD) == 0) {

@@ -171,19 +171,16 @@ class Problem {
   }
   equations(all: number[]): Equations | null {
     const rows: Equations["rows"] = this.priors.map((one) => ({row: {group: one.group, id: "", what: "", known: 0, per: 1}, value: (all[one.at] - one.mean) / one.sigma, at: [one.at], slope: [1 / one.sigma]}));
-    const camera = all.slice(0, CAMERA), moved = (i: number, by: number): View => viewOf(camera.map((v, k) => (k === i ? v + by : v)), this.size);
-    const view = viewOf(camera, this.size), above = LIFT.map((step, i) => moved(i, step)), below = LIFT.map((step, i) => moved(i, -step));
+    const camera = all.slice(0, CAMERA), moved = (list: number[], i: number, by: number): number[] => list.map((v, k) => (k === i ? v + by : v));
+    const view = viewOf(camera, this.size), [above, below] = [1, -1].map((sign) => LIFT.map((step, i) => viewOf(moved(camera, i, sign * step), this.size)));
     for (const {item, first, count, rows: tags} of this.blocks) {
       const own = all.slice(first, first + count), base = residuals(item, view, own);
       if (!base) return null;
       const places = Array.from({length: CAMERA + count}, (_, i) => (i < CAMERA ? i : first + i - CAMERA)), slopes = base.map((): number[] => []);
       for (let i = 0; i < CAMERA + count; i++) {
-        const k = i - CAMERA, step = k < 0 ? LIFT[i] : item.kind === "rectangle" && k === 3 ? STEP_ANGLE : STEP_MM, keep = own[k];
-        if (k >= 0) own[k] = keep + step;
-        const more = residuals(item, above[i] ?? view, own);
-        if (k >= 0) own[k] = keep - step;
-        const less = residuals(item, below[i] ?? view, own);
-        if (k >= 0) own[k] = keep;
+        const k = i - CAMERA, step = k < 0 ? LIFT[i] : item.kind === "rectangle" && k === 3 ? STEP_ANGLE : STEP_MM;
+        const more = k < 0 ? residuals(item, above[i], own) : residuals(item, view, moved(own, k, step));
+        const less = k < 0 ? residuals(item, below[i], own) : residuals(item, view, moved(own, k, -step));
         if (!more || !less) return null;
         base.forEach((_, r) => slopes[r].push((more[r] - less[r]) / (2 * step)));
       }

@@ -4,25 +4,26 @@
 #include <dlfcn.h>
 #include <string.h>
 
-static const char LIBRARY[] =
-    "librsvg-2.so.2"; /* of the headers it was compiled with: a change of the ABI changes the name */
+/* Of the headers it was compiled with: a change of the ABI changes the name. */
+static const char LIBRARY[] = "librsvg-2.so.2";
 
 snub_status snub_svg_load(snub_svg_calls *calls, snub_error *error)
 {
-    /* Never called: the compiler compares the types with the header's. */
-    (void)sizeof(calls->handle_new_from_data == rsvg_handle_new_from_data);
-    (void)sizeof(calls->handle_get_intrinsic_size_in_pixels == rsvg_handle_get_intrinsic_size_in_pixels);
-    (void)sizeof(calls->handle_get_intrinsic_dimensions == rsvg_handle_get_intrinsic_dimensions);
-    (void)sizeof(calls->handle_render_document == rsvg_handle_render_document);
+/* The comparison is not made: the compiler sees by it that the types are the header's. */
+#define CALL(function)                                                                                                 \
+    {                                                                                                                  \
+        "rsvg_" #function, ((void)sizeof(calls->function == rsvg_##function), (void *)&calls->function)                \
+    }
     const struct {
         const char *name;
         void *where;
     } wanted[] = {
-        {"rsvg_handle_new_from_data", &calls->handle_new_from_data},
-        {"rsvg_handle_get_intrinsic_size_in_pixels", &calls->handle_get_intrinsic_size_in_pixels},
-        {"rsvg_handle_get_intrinsic_dimensions", &calls->handle_get_intrinsic_dimensions},
-        {"rsvg_handle_render_document", &calls->handle_render_document},
+        CALL(handle_new_from_data),
+        CALL(handle_get_intrinsic_size_in_pixels),
+        CALL(handle_get_intrinsic_dimensions),
+        CALL(handle_render_document),
     };
+#undef CALL
     *calls = (snub_svg_calls){0};
     void *library = dlopen(LIBRARY, RTLD_NOW | RTLD_LOCAL | RTLD_NODELETE); /* its types are registered for good */
     bool all = library != NULL;

@@ -1,6 +1,6 @@
 /** svg.h - the library that draws SVG, fetched when the first picture wants it. Private to the room.
  *
- *  Few papers show an SVG, and the library takes longer to load than cairo and pango together.
+ *  Few papers show an SVG, and the library touches more memory as it is loaded than cairo and pango together.
  */
 #ifndef SNUB_REPORT_SVG_H
 #define SNUB_REPORT_SVG_H

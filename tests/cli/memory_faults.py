@@ -45,11 +45,12 @@ SMALL, LARGE, GERMAN = "three-pulleys.yaml", "sedgemere.yaml", ["--language", "d
 
 
 class Case:
-    """A command. `tries` are the refusals of the normal run; `full`: run by snub-full itself, as snub would."""
+    """A command. `tries` are the refusals of the normal run; `full`: run by snub-full itself, or snub-whole, as snub would."""
 
     def __init__(self, name, arguments, tries=4, full=False, out=None, stdin=None, catalogue=False,
                  writes=False):
-        self.name, self.arguments, self.tries, self.full = name, arguments, tries, full
+        self.name, self.arguments, self.tries = name, arguments, tries
+        self.program = BIN if not full else WHOLE if (out or "").endswith(".xlsx") else FULL
         self.out, self.stdin, self.catalogue, self.writes = out, stdin, catalogue, writes
 
 
@@ -184,7 +185,7 @@ def run(case, folder, n=None, every=False, count=None):
     arguments = case.arguments + (["--catalogue", "parts.db"] if case.catalogue else [])
     stdin = open(folder / case.stdin, "rb") if case.stdin else subprocess.DEVNULL
     try:
-        done = subprocess.run([FULL if case.full else BIN, *arguments], cwd=folder, stdin=stdin, capture_output=True,
+        done = subprocess.run([case.program, *arguments], cwd=folder, stdin=stdin, capture_output=True,
                               timeout=SECONDS, env=environment(folder, **more))
         return done.returncode, done.stdout, done.stderr
     except subprocess.TimeoutExpired:

@@ -23,8 +23,8 @@ export const same = (name, got, want) => check(name, got === want, got, want);
 export function sum() { console.log(`${passed} passed, ${failed} failed`); return failed ? 1 : 0; }
 
 let server = null;
-/** @param {number} port  @param {string} [path]  a folder or a file  @param {string[]} [more]  options */
 process.on("exit", () => server?.kill("SIGKILL")); // also where a test falls over: whoever runs it waits for all that it started
+/** @param {number} port  @param {string} [path]  a folder or a file  @param {string[]} [more]  options */
 export async function serve(port, path = kit, more = []) {
   for (let tries = port ? 20 : 1; ; tries--) { // while its old one was free, a connection of another suite may have taken it for a moment
     const mine = server = spawn(snub, ["serve", path, "--port", String(port), ...more], {stdio: ["ignore", "pipe", "inherit"]});
