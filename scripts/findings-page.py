@@ -36,6 +36,12 @@ what to do about it. Findings are listed worst first (level, then how many times
 The verdict of a build is its worst level; notes alone pass. The exit code is 1 where a build fails, 0 where it does not,
 2 where there is no answer.
 
+**What a verdict leaves out.** A limit or a part that the file does not give is not judged: a shaft without `max_speed` is never too
+fast. Beside each verdict stands what was left out so, with the key that has it judged: `max_speed` and `max_hub` of what is driven,
+`blower.max_rotor_speed`, `max_hub` and `max_torque` of the crank, `bearing` of what idles, `mount` (or a `standoff`) of idlers and
+blowers that are not `supply: kept`, `thickness` and `width` of the `bracket` that a pulley stands on, `plane` (or a `stack`), `obstacles`, and what the swing by the uneven crank goes by. With `--json`
+it is `not_judged`: `what`, `key`, `pulleys`, `text` of each.
+
 **One finding for a thing.** A rule speaks once for each pulley, span, bolt or pair, in its worst level, and of the worst of
 its cases: engine speed, steady or accelerating or in overrun, belt in tolerance, edge of the arm's friction. Which cases those are:
 [theory/findings.md](../theory/findings.md). With `--json` a finding has `level`, `rule`, `area`, `pulley`, `other`, `span`,

@@ -1116,6 +1116,7 @@ typedef struct snub_disc {
 /** What a pulley has beside what the belt asks for. */
 typedef struct snub_pulley_hardware {
     bool given;
+    bool placed;                      /**< the file says where the belt runs on it: `plane` or `stack` */
     int mount;                        /**< index; -1: none */
     snub_stack stack;                 /**< after the mount's stack where there is a mount, else from the datum */
     double tilt[2];                   /**< of the pulley as built, about x and y, rad */

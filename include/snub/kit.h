@@ -12,6 +12,7 @@
 #include "snub/balance.h"
 #include "snub/demand.h"
 #include "snub/findings.h"
+#include "snub/unjudged.h"
 
 /* ---- loads over the rev range --------------------------------------------------------------------------------- */
 
@@ -412,6 +413,7 @@ typedef struct snub_charted {
     const snub_charted_pulley *pulleys;
     const char *crank; /**< name of that pulley */
     uint32_t cautions; /**< that its drive calls for (snub_drive.cautions) */
+    snub_unjudged_set unjudged;
     bool has_arm;
     double grip_design; /**< limit in force */
     int offered, usable;

@@ -4,7 +4,7 @@ import {call, Refused, type Ask} from "./api";
 import {chartHere} from "./chart-here";
 import {announce, h, renew} from "./dom";
 import {glyph} from "./drawing";
-import {cautionList, valueAgainstLimit} from "./panels";
+import {cautionList, notJudgedList, valueAgainstLimit} from "./panels";
 import type {Change, Chart, ChartBuild, ChartColumn, Job, Problem} from "./types";
 import {show, showIn} from "./units";
 
@@ -196,7 +196,7 @@ export class ChartPanel {
     const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
     const notSold = chart.excluded.filter((one) => one.builds > 0).map((one) => h("p", {class: "hint"}, `${one.package} is not sold with ${[one.variants.join(", "), ...Object.entries(one.options).map(([path, values]) => `${path.replaceAll(".", " ")} ${values.join(", ")}`)].filter(Boolean).join("; ")}: ${one.reason}`));
     return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.marginal} ${count("marginal")} marginal, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts cover them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
-      cautionList(chart.cautions), table, ...notSold, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Select a cell to see its reasons.")];
+      cautionList(chart.cautions), table, ...notSold, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Select a cell to see its reasons."), notJudgedList(chart.not_judged)];
   }
 
   /** Every column of the chart that has a value for this build, but for those that stand in its head or its findings. */

@@ -3,14 +3,14 @@
 import {byId, h, put, renew} from "./dom";
 import {glyph} from "./drawing";
 import {valueAgainstLimit} from "./panels";
-import type {BlowerFigures, Check, Finding, Level} from "./types";
+import type {BlowerFigures, Check, Finding, Level, NotJudged} from "./types";
 import {showUnit} from "./units";
 
 /** Head word of the bench; findings keep the program's own words. */
 export const heads: Record<Level, string> = {pass: "PASS", note: "PASS", marginal: "WATCH", fail: "FAIL"};
 
 /** What the last whole answer judged. */
-export interface Judged { verdict: Level | null; blower: BlowerFigures | null; findings: Finding[] | null }
+export interface Judged { verdict: Level | null; blower: BlowerFigures | null; findings: Finding[] | null; notJudged: NotJudged[] }
 /** Since then: nothing, a hand that moves, a change that is not judged yet, a file with errors, a server that is gone. */
 export type Since = "now" | "move" | "change" | "errors" | "lost";
 

@@ -37,7 +37,7 @@ interface Question extends Ask { rpm: number; rate: number; whole: boolean; case
 
 let lay: Lay | null = null;      // the last good answer
 let before: Lay | null = null;   // the state when opened
-let judged: Judged = {verdict: null, blower: null, findings: null}; // the whole build, as settled last
+let judged: Judged = {verdict: null, blower: null, findings: null, notJudged: []}; // the whole build, as settled last
 let shown: {case: Case; of: string; rpm: number} | null = null; // case of a finding on the bench; the finding, and the speed to go back to
 let good: Snapshot | null = null;      // the last state that the server laid
 let movedTo: Snapshot | null = null;   // what a hand has made last
@@ -131,7 +131,7 @@ function showLay(answer: Lay, question: Question): void {
   if (question.whole) {
     if (question.settle) owed = false;
     stale = behind;
-    judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings: answer.check?.findings ?? null};
+    judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings: answer.check?.findings ?? null, notJudged: answer.check?.not_judged ?? []};
     if (answer.hardware) hardware = answer.hardware;
     if (!behind && question.settle) remedyJudged(judged);
     if (shown && question.settle) askLive(); // the whole is answered in the normal state
@@ -211,7 +211,7 @@ function markFindings(): void {
 }
 
 function showFindings(): void {
-  findingsPanel(panels.findings, judged.findings, cautions, stale, chosen, goTo, (f, key) => remedyButton(f, key, () => tryRemedy(f, judged)), remedyTable(showFindings));
+  findingsPanel(panels.findings, judged.findings, cautions, stale, chosen, goTo, (f, key) => remedyButton(f, key, () => tryRemedy(f, judged)), remedyTable(showFindings), judged.notJudged);
 }
 
 /** Under a hand the core in this page answers. What stands at last is the server's answer: it sees the catalogue and the maps as they are now. */
@@ -331,7 +331,7 @@ async function open(file: string, idle = false): Promise<void> {
   try {
     const {body} = await readDrive(file);
     if (turn !== opening || (idle && store.now !== was)) return;
-    lay = null; hardware = null; distance.now?.again(); judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
+    lay = null; hardware = null; distance.now?.again(); judged = {verdict: null, blower: null, findings: null, notJudged: []}; shown = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;

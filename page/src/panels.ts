@@ -4,7 +4,7 @@ import {beltOrderTools} from "./belt-order";
 import {byId, h, renew, s} from "./dom";
 import {glyph} from "./drawing";
 import {store} from "./store";
-import type {Caution, Check, Finding, Lay, FileError, Shape, ShapePulley, Value} from "./types";
+import type {Caution, Check, Finding, Lay, FileError, NotJudged, Shape, ShapePulley, Value} from "./types";
 import {inSystem, parse, show, showUnit, tidy, unit, type Kind} from "./units";
 
 export interface Panel { id: string; name: string; element: HTMLElement; shown?: () => void }
@@ -217,14 +217,19 @@ export function cautionList(cautions: Caution[]): HTMLElement | null {
   return cautions.length ? h("ul", {class: "cautions"}, ...cautions.map((c) => h("li", {class: `signal-${c.signal.toLowerCase()}`, "data-caution": c.id}, h("b", {}, c.signal), ` ${c.text}`))) : null;
 }
 
-export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, chosen: string, go: (f: Finding) => void, remedy: (f: Finding, key: string) => HTMLElement | null, tried: HTMLElement | null): void {
+export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, chosen: string, go: (f: Finding) => void, remedy: (f: Finding, key: string) => HTMLElement | null, tried: HTMLElement | null, notJudged: NotJudged[]): void {
   if (!findings) { renew(root, tried, h("p", {class: "hint"}, "No findings: a check needs an engine in the file, with its speeds.")); return; }
   const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, "aria-current": keyOf(f) === chosen ? "true" : null, onclick: () => go(f)},
     h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
     h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null), remedy(f, `try${i}`)));
   renew(root, tried, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, motion, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part in the very case that it was found in." : "No findings for belt, arm, slip, motion, air, clearance, fitting and hardware, from idle to redline in all cases."),
-    cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
+    cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items), notJudgedList(notJudged));
+}
+
+/** What the verdict leaves out: a shaft whose highest speed the file does not give is never too fast. */
+export function notJudgedList(notJudged: NotJudged[]): HTMLElement | null {
+  return notJudged.length ? h("section", {class: "not-judged"}, h("p", {class: "hint"}, "Not judged, because the file does not give the key in brackets:"), h("ul", {}, ...notJudged.map((n) => h("li", {}, n.text)))) : null;
 }
 
 // ---- planes: the drive from the side ---------------------------------------------------------------------------------

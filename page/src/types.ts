@@ -24,8 +24,10 @@ export interface Check {
   blower: BlowerFigures | null;
   belt: {speed_m_s: number; path_length_mm: number; centrifugal_tension_N: number};
   arm: {wind_deg: number; moment_N_m: number; room_to_rest_deg: number; room_to_stop_deg: number} | null;
-  pulleys: CheckPulley[]; spans: CheckSpan[]; findings: Finding[];
+  pulleys: CheckPulley[]; spans: CheckSpan[]; findings: Finding[]; not_judged: NotJudged[];
 }
+/** What a verdict leaves out because the file does not give it. */
+export interface NotJudged { what: string; key: string; pulleys: string[]; text: string }
 export interface ArmShape { pivot_mm: Vec; length_mm: number; rest_deg: number; winds: 1 | -1; travel_deg: number; work_deg: Vec }
 export interface SlotShape {
   curved: boolean; from_mm: Vec; to_mm: Vec; centre_mm: Vec; radius_mm: number; start_deg: number; sweep_deg: number;
@@ -102,7 +104,7 @@ export interface ChartBuild {
   findings: Finding[]; changes?: Change[] | null; cautions: Caution[];
 }
 export interface ChartColumn { key: string; of: string | null; title: string; unit: string; decimals: number }
-export interface Chart { title: string; columns: ChartColumn[]; excluded: {package: string; variants: string[]; options: Record<string, string[]>; reason: string; builds: number}[]; rows_left_out: number; builds: ChartBuild[]; cautions: Caution[]; belts: {designation: string; builds: number}[] }
+export interface Chart { title: string; columns: ChartColumn[]; excluded: {package: string; variants: string[]; options: Record<string, string[]>; reason: string; builds: number}[]; rows_left_out: number; builds: ChartBuild[]; not_judged: NotJudged[]; cautions: Caution[]; belts: {designation: string; builds: number}[] }
 export interface Job<T> { job: number; state: "running" | "done" | "failed" | "stopped"; done: number; of: number; so_far?: unknown; result: T | Problem | null }
 export type Value = number | string | boolean | null | Value[] | {[key: string]: Value};
 export interface Change { path: string; value: Value }

@@ -214,9 +214,9 @@ static void read_pulley(snub_reader *reader, snub_pulley *pulley, const snub_har
     snub_enter(reader, pulley->name);
     read_mount_name(reader, map, hardware, p);
     snub_read_stack(reader, map, &p->stack);
-    p->given = p->given || p->stack.count > 0;
     place_plane(reader, map, hardware, p, pulley);
-    p->given = p->given || snub_read_find(map, "plane") != NULL;
+    p->placed = p->stack.count > 0 || snub_read_find(map, "plane") != NULL;
+    p->given = p->given || p->placed;
     p->given = snub_read_point(reader, map, "tilt", SNUB_Q_ANGLE, -5, 5, p->tilt) || p->given;
     read_flanges(reader, map, p);
     p->guides = p->guides || (p->flange_front > 0 && p->flange_rear > 0);

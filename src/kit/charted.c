@@ -371,6 +371,7 @@ bool snub_charted_keep(const snub_build *build, const snub_row *row, snub_shared
                            .wind_redline = build->wind_redline,
                            .air = build->air,
                            .hardware = build->hardware,
+                           .unjudged = snub_unjudged_of(build),
                            .verdict = build->verdict};
     snub_drive_digest(drive, kept->digest);
     return share(texts, build->part, &kept->part) && share(texts, build->own_number, &kept->own_number) &&

@@ -209,4 +209,5 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
         out->failed = out->failed || line.failed;
         snub_text_free(&line);
     }
+    snub_unjudged_show(build, look, out);
 }

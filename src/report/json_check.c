@@ -274,6 +274,7 @@ json_t *snub_json_frame(const snub_build *build, const snub_state *now, const sn
     snub_json_put(root, "hub_loads", snub_json_hubs(build));
     snub_json_put(root, "crank_nose", snub_json_nose(build));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
+    snub_json_put(root, "not_judged", snub_json_unjudged(build));
     return snub_json_whole(root);
 }
 

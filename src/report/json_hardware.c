@@ -308,5 +308,6 @@ json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
     snub_json_put(o, "mounts", done ? mounts_of(r) : json_array());
     snub_json_put(o, "obstacles", done ? conflicts_of(r) : json_array());
     snub_json_put(o, "findings", snub_json_findings(&build->findings, locale));
+    snub_json_put(o, "not_judged", snub_json_unjudged(build));
     return snub_json_whole(o);
 }

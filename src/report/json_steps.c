@@ -227,5 +227,6 @@ json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const 
     snub_json_put(root, "cautions_last", cautions_before(build, &told, SNUB_PLACE_LOAD));
     snub_json_put(root, "left_out", left_out_of(steps));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
+    snub_json_put(root, "not_judged", snub_json_unjudged(build));
     return snub_json_whole(root);
 }

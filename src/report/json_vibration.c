@@ -229,6 +229,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     if (v->calming != NULL)
         snub_json_put(root, "remedies", snub_json_calming(v));
     snub_json_put(root, "findings", snub_json_findings(&v->build->findings, locale));
+    snub_json_put(root, "not_judged", snub_json_unjudged(v->build));
     snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
     return snub_json_whole(root);
 }

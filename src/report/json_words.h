@@ -35,6 +35,10 @@ struct snub_item;
 json_t *snub_json_item(const struct snub_item *item);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
+/** What the verdict leaves out for want of data: what, key, pulleys, text of each (snub/unjudged.h). */
+json_t *snub_json_unjudged(const snub_build *build);
+/** The same of any build of a chart. */
+json_t *snub_json_chart_unjudged(const snub_chart *chart);
 /** Inertias of what moves, with their basis. */
 json_t *snub_json_inertias(const snub_vibration *vibration);
 

@@ -9,8 +9,9 @@
 #include "letterhead.h"
 #include "words.h"
 
-#define CODE_GAP 4.0     /**< above the code of the build */
-#define HEADING 5.6      /**< a heading and what is free under it */
+#define CODE_GAP 4.0 /**< above the code of the build */
+#define HEADING 5.6  /**< a heading and what is free under it */
+#define AFTER_PARAGRAPH 1.2
 #define TABLE_START 18.0 /**< what a table is begun with: its head and a few rows */
 
 /* ---- what stands on every page ----------------------------------------------------------------------------------- */
@@ -241,7 +242,7 @@ static void paragraph(snub_pages *pages, const snub_type *t, double indent, cons
     double width = pages->right - pages->left - indent, height = snub_type_block(pages, t, 0, 0, width, text, false);
     snub_pages_room(pages, height);
     snub_type_block(pages, t, pages->left + indent, pages->y, width, text, true);
-    pages->y += height + 1.2;
+    pages->y += height + AFTER_PARAGRAPH;
 }
 
 void snub_pages_paragraph(snub_pages *pages, const char *text)
@@ -249,9 +250,16 @@ void snub_pages_paragraph(snub_pages *pages, const char *text)
     paragraph(pages, &(snub_type){SNUB_TYPE_BODY, false, SNUB_INK_TEXT, -1}, 0, text);
 }
 
+static const snub_type quiet_type = {SNUB_TYPE_SMALL, false, SNUB_INK_QUIET, -1};
+
 void snub_pages_quiet(snub_pages *pages, const char *text)
 {
-    paragraph(pages, &(snub_type){SNUB_TYPE_SMALL, false, SNUB_INK_QUIET, -1}, 0, text);
+    paragraph(pages, &quiet_type, 0, text);
+}
+
+double snub_pages_quiet_height(snub_pages *pages, const char *text)
+{
+    return snub_type_block(pages, &quiet_type, 0, 0, pages->right - pages->left, text, false) + AFTER_PARAGRAPH;
 }
 
 #define STEP_INDENT 13.0

@@ -56,7 +56,8 @@ void snub_pages_room(snub_pages *pages, double mm); /**< next page where less th
 void snub_pages_gap(snub_pages *pages, double mm);
 void snub_pages_heading(snub_pages *pages, const char *text);
 void snub_pages_paragraph(snub_pages *pages, const char *text);
-void snub_pages_quiet(snub_pages *pages, const char *text); /**< small, grey: sources, notes */
+void snub_pages_quiet(snub_pages *pages, const char *text);          /**< small, grey: sources, notes */
+double snub_pages_quiet_height(snub_pages *pages, const char *text); /**< mm that it takes */
 /** A numbered step with a box to tick. `keep` lines up further paragraphs under it with number 0. */
 void snub_pages_step(snub_pages *pages, int number, const char *text);
 /** The company's own wording, after the cautions and never in their place; nothing where it has none. */
@@ -90,6 +91,12 @@ typedef struct snub_pages_column {
  * cell that is "marginal" or "fail" in a column is printed bold. */
 void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int count, const char *const *cells,
                       int rows);
+
+/** What the verdict leaves out for want of data, a sentence; "" where it leaves out nothing.
+ *  @param[in] chart  of any of its builds; NULL: of the sheet's one build */
+const char *snub_pages_unjudged_words(snub_pages *pages, const snub_chart *chart);
+/** It as a note, behind a gap. */
+void snub_pages_unjudged(snub_pages *pages, const snub_chart *chart);
 
 struct snub_default;
 /** Section of the values that the file leaves out; nothing where there are none. */

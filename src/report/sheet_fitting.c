@@ -2,7 +2,7 @@
 #include "sheet_readings.h"
 #include "sheet_steps.h"
 
-#define SIGNATURES 9.0      /**< mm of them, with the gap above */
+#define SIGNATURES 11.0     /**< mm of them, with the gaps above and above what the verdict leaves out */
 #define HEADED 11.0         /**< mm of the picture's heading */
 #define PICTURE_LEAST 112.0 /**< the least that shares page 1: in a smaller one labels stand beside other pulleys */
 #define PICTURE 122.0       /**< height of the belt's way, mm */
@@ -31,6 +31,7 @@ static void refuse(snub_pages *pages)
 
 static void sign_off(snub_pages *pages)
 {
+    snub_pages_unjudged(pages, NULL);
     snub_pages_gap(pages, 3);
     snub_pages_room(pages, 6);
     snub_pages_paragraph(pages,
@@ -57,7 +58,8 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
                               SAY("Belt routing, seen from the front of the engine"), error);
     if (status != SNUB_OK)
         return status;
-    status = snub_pages_steps(pages, &steps, SIGNATURES, error);
+    const double left_out = snub_pages_quiet_height(pages, snub_pages_unjudged_words(pages, NULL));
+    status = snub_pages_steps(pages, &steps, SIGNATURES + left_out, error);
     sign_off(pages);
     return status;
 }

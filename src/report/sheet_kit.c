@@ -95,6 +95,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         variant_table(table, all, from, to);
     }
     note_lines(pages, all);
+    snub_pages_unjudged(pages, chart);
     snub_pages_gap(pages, 2);
     snub_paper_cautions(table);
     pages->failed = pages->failed || table->of.failed;

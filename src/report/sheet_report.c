@@ -463,6 +463,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         return status;
     about(pages);
     findings(pages, &build->findings);
+    snub_pages_unjudged(pages, NULL);
     hub_loads(pages, build);
     cautions(pages, build);
     belt_numbers(pages, b);

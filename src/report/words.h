@@ -111,6 +111,14 @@ const char *snub_offer_note(const snub_chart *chart);
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
                          snub_text *out);
 
+/** What the verdict leaves out for want of data, joined by "; "; nothing where it leaves out nothing. */
+void snub_unjudged_words(const snub_build *build, const snub_locale *locale, snub_text *out);
+/** The same of any build of a chart. */
+void snub_unjudged_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out);
+/** Both for a terminal, a line each. */
+void snub_unjudged_show(const snub_build *build, const snub_look *look, snub_text *out);
+void snub_unjudged_chart_show(const snub_chart *chart, const snub_look *look, snub_text *out);
+
 /** What the finding of placeholders says of them. @param[in] left  count > 0 */
 void snub_placeholder_words(const snub_placeholders *left, const snub_locale *locale, snub_text *out);
 

@@ -2,7 +2,7 @@
 // page where they can be had. Last line: `N passed, N failed`.
 import {readFileSync, writeFileSync} from "node:fs";
 import {join} from "node:path";
-import {browse, check, folder, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
+import {browse, check, command, folder, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
 import {asker, charted, judged as atRest, openFile, watched} from "./pages.mjs";
 
 const server = await serve(0), {address} = server;
@@ -86,6 +86,7 @@ await page.click('[data-key="start"]');
 await page.waitForSelector(".chart:not(.old) .cell");
 same("no server was asked for it", /** @type {any} */ (page).asked, 0);
 const first = await cells(page);
+same("what its verdicts leave out", (await page.locator("#panel-chart .not-judged li").allTextContents()).join("\n"), command("chart", kit, "--json").not_judged.map((one) => one.text).join("\n"));
 // a move while one runs: it starts anew, and the cells that stand are not taken for the new ones
 await page.focus(".handle[data-pulley='5']");
 await makes(page, "old", () => makes(page, "stop", () => page.keyboard.press("ArrowRight")));
