@@ -35,11 +35,15 @@ add() {
     fi
 }
 
+# Compilers ask for memory in many small steps and give all of it back at once; on a virtual machine each page costs as much as a
+# thousand instructions. With huge pages, where the system has some, clang takes a sixth less of the processor.
+plenty=glibc.malloc.hugetlb=1:glibc.malloc.top_pad=33554432:glibc.malloc.trim_threshold=268435456:glibc.malloc.mmap_threshold=268435456
+
 # Configure and build; a failure is shown and counted, and the step goes no further.
 build() {
     local preset=$1
     if cmake --preset "$preset" -B "$top/$preset" >"$top/$preset.log" 2>&1 &&
-        cmake --build "$top/$preset" -j "$jobs" -- -k 0 >>"$top/$preset.log" 2>&1; then
+        GLIBC_TUNABLES=$plenty cmake --build "$top/$preset" -j "$jobs" -- -k 0 >>"$top/$preset.log" 2>&1; then
         return 0
     fi
     grep -E 'FAILED:|error:|Error' "$top/$preset.log" | head -n 40 | tee -a "$log"
@@ -50,7 +54,7 @@ build() {
 
 # Builds in what the suites leave of the machine. Nothing is counted: whoever needs the build asks for it once more.
 build_beside() {
-    (cmake --preset "$1" -B "$top/$1" && exec nice -n 19 cmake --build "$top/$1" -j 1 -- -k 0) >"$top/beside.log" 2>&1 &
+    (cmake --preset "$1" -B "$top/$1" && exec nice -n 19 env GLIBC_TUNABLES=$plenty cmake --build "$top/$1" -j 1 -- -k 0) >"$top/beside.log" 2>&1 &
     beside=$!
 }
 # The suites have left: all of the machine may go on with what is not built yet.

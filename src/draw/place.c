@@ -1,8 +1,9 @@
 /** Placing labels: greedy, in the order given, over a fixed fan of candidates.
  *
- *  Cost of a candidate = what it lies on + how far it stands off + how far it is from the direction wished + what its
- *  leader crosses. Greedy is enough here: a drive has a few dozen labels, the important ones come first, and the result
- *  does not jump when a pulley moves a little, as an optimum over all of them would. */
+ *  Cost of a candidate = how far it stands off + what it lies on + how far it is from the direction wished + what its
+ *  leader crosses. What it lies on and crosses costs nothing or more, so that a candidate is given up as soon as the
+ * rest is too much. Greedy is enough here: a drive has a few dozen labels, the important ones come first, and the
+ * result does not jump when a pulley moves a little, as an optimum over all of them would. */
 #include <math.h>
 
 #include "compose.h"
@@ -105,8 +106,9 @@ static bool line_meets_box(const double a[2], const double b[2], const double lo
             continue;
         }
         double t1 = (low[i] - a[i]) / d, t2 = (high[i] - a[i]) / d;
-        from = fmax(from, fmin(t1, t2));
-        to = fmin(to, fmax(t1, t2));
+        double first = t1 < t2 ? t1 : t2, last = t1 < t2 ? t2 : t1; /* not fmin, fmax: those are calls */
+        from = from < first ? first : from;
+        to = to < last ? to : last;
     }
     return from <= to;
 }
@@ -209,10 +211,20 @@ static void nearest_of_block(const block *b, double inset, const double at[2], d
         point[i] = fmin(fmax(at[i], b->centre[i] - b->half[i] + inset), b->centre[i] + b->half[i] - inset);
 }
 
+static bool too_dear(double cost, const block *best)
+{
+    return !(cost < best->cost - 1e-9);
+}
+
 static void try_at(const snub_label_map *map, const snub_label *label, double distance, double direction, block *best,
                    block *trial)
 {
     double unit = map->unit, c = cos(direction), s = sin(direction);
+    double against = label->along[0] != 0 || label->along[1] != 0
+                         ? COST_AGAINST * (1 - (c * label->along[0] + s * label->along[1])) / 2
+                         : 0;
+    if (too_dear(COST_PER_MM * distance + against, best))
+        return;
     double off = label->clear + distance * unit;
     double support = fabs(c) * trial->half[0] + fabs(s) * trial->half[1];
     double reach = off + support; /* the block's nearest corner then stays off by that much in this direction */
@@ -223,8 +235,9 @@ static void try_at(const snub_label_map *map, const snub_label *label, double di
     double low[2] = {trial->centre[0] - trial->half[0], trial->centre[1] - trial->half[1]};
     double high[2] = {trial->centre[0] + trial->half[0], trial->centre[1] + trial->half[1]};
     trial->cost = COST_PER_MM * distance + box_cost(map, low, high, &trial->hard);
-    if (label->along[0] != 0 || label->along[1] != 0)
-        trial->cost += COST_AGAINST * (1 - (c * label->along[0] + s * label->along[1])) / 2;
+    trial->cost += against;
+    if (too_dear(trial->cost, best))
+        return;
     trial->leader = distance > LEADER_FROM;
     if (trial->leader) {
         nearest_of_block(trial, MARGIN * unit, label->at, trial->to);
@@ -233,7 +246,7 @@ static void try_at(const snub_label_map *map, const snub_label *label, double di
         trial->from[1] = label->at[1] + (d > 0 ? dy / d * label->clear : 0);
         trial->cost += leader_cost(map, trial->from, trial->to);
     }
-    if (trial->cost < best->cost - 1e-9)
+    if (!too_dear(trial->cost, best))
         *best = *trial;
 }
 

@@ -315,7 +315,7 @@ static void add_counts(const snub_chart *chart, snub_text *out)
     int counts[SNUB_FAIL + 1] = {0};
     for (int i = 0; i < chart->build_count; i++)
         counts[chart->builds[i].verdict]++;
-    snub_text_printf(out, "\n%d build%s: %d pass, %d marginal, %d fail\n", chart->build_count,
+    snub_text_printf(out, "%d build%s: %d pass, %d marginal, %d fail\n", chart->build_count,
                      chart->build_count == 1 ? "" : "s", counts[SNUB_PASS] + counts[SNUB_NOTE], counts[SNUB_MARGINAL],
                      counts[SNUB_FAIL]);
     if (chart->rows.same > 0)
@@ -384,8 +384,9 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
     add_shims(&l, look, out);
     add_own(chart, look, out);
     add_cautions(&l, all_findings, look, out);
-    add_counts(chart, out);
+    snub_text_puts(out, "\n");
     snub_unjudged_chart_show(chart, look, out);
+    add_counts(chart, out);
     if (status == SNUB_OK && (out->failed || l.of.failed || arena.refused))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     snub_arena_free(&arena);

@@ -189,7 +189,9 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
     int counts[SNUB_FAIL + 1] = {0};
     for (int level = SNUB_NOTE; level <= SNUB_FAIL; level++)
         counts[level] = snub_findings_count(&build->findings, (snub_level)level, SNUB_AREAS_);
-    snub_text_puts(out, "\nverdict ");
+    snub_text_puts(out, "\n");
+    snub_unjudged_show(build, look, out);
+    snub_text_puts(out, "verdict "); /* last: what is read first on a terminal */
     level_show(build->verdict, look, 0, out);
     if (build->findings.count > 0) {
         snub_text_puts(out, " (");
@@ -209,5 +211,4 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
         out->failed = out->failed || line.failed;
         snub_text_free(&line);
     }
-    snub_unjudged_show(build, look, out);
 }

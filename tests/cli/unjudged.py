@@ -137,6 +137,8 @@ SWING = [
 ]
 no_size = write("no-size.yaml", open(three, encoding="utf-8").read().replace("displacement: 2.0 L, cylinders: 4, ", ""))
 SWING += [(no_size, [], "engine", False), (no_size, [AIR], "engine", False)]
+for one in ("displacement: 2.0 L, ", "cylinders: 4, "):
+    SWING.append((write(f"without-{one[:5]}.yaml", open(three, encoding="utf-8").read().replace(one, "")), [AIR], "engine", False))
 for file, changes, row, known in SWING:
     name = f"{os.path.basename(file)} {changes}: swing"
     check, motion = ask("check", file, *sets(*changes)), ask("motion", file, *sets(*changes))

@@ -52,7 +52,7 @@ export async function tidyUp() {
 }
 // A test that falls over says where, and what had passed until then.
 process.on("uncaughtException", (error) => {
-  check("the test runs to its end", false, error?.stack ?? String(error));
+  check("the test runs to its end", false, `${error}\n${error?.stack}`); // the stack of an error that comes from within the driver is empty
   void tidyUp().catch(() => undefined).then(() => process.exit(sum()));
 });
 /** The whole product of what can be combined, where a suite by itself takes a part of it in which each value is seen. */

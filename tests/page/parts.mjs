@@ -10,7 +10,7 @@ const first = await serve(0);
 const browser = await browse(), shoot = shooter(process.env.SNUB_PARTS_PICTURES);
 const page = await watched(browser, {}, 20000);
 const sent = new Map();
-page.on("requestfinished", (request) => void request.sizes().then((size) => { const path = new URL(request.url()).pathname; if (!path.startsWith("/api/")) sent.set(path, size.responseBodySize); }));
+page.on("requestfinished", (request) => void request.sizes().then((size) => { const path = new URL(request.url()).pathname; if (!path.startsWith("/api/")) sent.set(path, size.responseBodySize); }, () => undefined)); // a browser that is closed has no answer
 const names = () => [...sent.keys()].map((path) => path.replace(/-[A-Z0-9]{8}\./, "."));
 await page.goto(first.address);
 await page.waitForSelector(".handle[data-pulley='2']");

@@ -13,6 +13,7 @@ bisection until it takes what dry friction takes.
 
 Usage: motion.py SNUB [COUNT]. The last line is `N passed, N failed`.
 """
+import functools
 import json
 import math
 import os
@@ -78,14 +79,21 @@ def span_frequencies(tension, mass, bending, speed, length):
     return found[found > 0][:2]
 
 
-def moved_string(tension, mass, speed, length):
-    """Inertia, skew and stiffness matrices of a span whose end 1 moves across; the first shape is that end's."""
+@functools.cache
+def string_shapes():
+    """Weights of the points of a sum over a span, shapes there and their slopes, of a span of length 2."""
     legendre = np.polynomial.legendre
     x, weight = legendre.leggauss(POLYNOMIALS + 4)
     rise = [np.full_like(x, 0.5)] + [legendre.legval(x, np.eye(POLYNOMIALS + 1)[j]) for j in range(1, POLYNOMIALS)]
     shape = [(1 + x) / 2] + [legendre.legval(x, legendre.legint(np.eye(POLYNOMIALS + 1)[j], lbnd=-1))
                              for j in range(1, POLYNOMIALS)]
-    shape, rise = np.array(shape), np.array(rise) * 2 / length
+    return weight, np.array(shape), np.array(rise)
+
+
+def moved_string(tension, mass, speed, length):
+    """Inertia, skew and stiffness matrices of a span whose end 1 moves across; the first shape is that end's."""
+    weight, shape, rise = string_shapes()
+    rise = rise * 2 / length
     over = lambda a, b: length / 2 * (a * weight) @ b.T
     turn = over(shape, rise)
     return (mass * over(shape, shape), mass * speed * (turn - turn.T),
