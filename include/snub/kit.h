@@ -411,9 +411,9 @@ typedef struct snub_charted {
     int ribs;
     int pulley_count;
     const snub_charted_pulley *pulleys;
-    const char *crank; /**< name of that pulley */
-    uint32_t cautions; /**< that its drive calls for (snub_drive.cautions) */
-    snub_unjudged_set unjudged;
+    const char *crank;                 /**< name of that pulley */
+    uint32_t cautions;                 /**< that its drive calls for (snub_drive.cautions) */
+    const snub_unjudged_set *unjudged; /**< shared */
     bool has_arm;
     double grip_design; /**< limit in force */
     int offered, usable;

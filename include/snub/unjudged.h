@@ -27,6 +27,7 @@ typedef enum snub_unjudged {
 /** Bit i of a row: of pulley i of the drive; the crank's stands for the whole drive. */
 typedef struct snub_unjudged_set {
     uint64_t of[SNUB_UNJUDGED_];
+    const struct snub_unjudged_set *next; /**< of a chart's: another that its builds have */
 } snub_unjudged_set;
 
 typedef struct snub_unjudged_info {

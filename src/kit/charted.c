@@ -285,6 +285,23 @@ static bool share_slot(snub_shared_texts *texts, const snub_drive *drive, int pu
     return true;
 }
 
+/* Most builds of a kit leave out the same. @return false: memory is out */
+static bool share_unjudged(snub_shared_texts *texts, const snub_build *build, const snub_unjudged_set **shared)
+{
+    const snub_unjudged_set set = snub_unjudged_of(build);
+    for (*shared = texts->unjudged; *shared != NULL; *shared = (*shared)->next) {
+        if (memcmp((*shared)->of, set.of, sizeof set.of) == 0)
+            return true;
+    }
+    snub_unjudged_set *made = SNUB_NEW(texts->arena, snub_unjudged_set, 1);
+    if (made == NULL)
+        return false;
+    *made = set;
+    made->next = texts->unjudged;
+    texts->unjudged = *shared = made;
+    return true;
+}
+
 static bool keep_pulleys(const snub_build *build, snub_shared_texts *texts, snub_charted *kept)
 {
     const snub_drive *drive = build->drive;
@@ -371,13 +388,12 @@ bool snub_charted_keep(const snub_build *build, const snub_row *row, snub_shared
                            .wind_redline = build->wind_redline,
                            .air = build->air,
                            .hardware = build->hardware,
-                           .unjudged = snub_unjudged_of(build),
                            .verdict = build->verdict};
     snub_drive_digest(drive, kept->digest);
     return share(texts, build->part, &kept->part) && share(texts, build->own_number, &kept->own_number) &&
            share(texts, build->designation, &kept->designation) && share(texts, drive->belt.section, &kept->section) &&
-           keep_pulleys(build, texts, kept) && keep_choices(build, texts, kept) &&
-           keep_findings(&build->findings, texts, kept);
+           share_unjudged(texts, build, &kept->unjudged) && keep_pulleys(build, texts, kept) &&
+           keep_choices(build, texts, kept) && keep_findings(&build->findings, texts, kept);
 }
 
 bool snub_charted_bare(const snub_drive *drive, snub_shared_texts *texts, snub_bare *kept)

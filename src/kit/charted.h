@@ -11,6 +11,7 @@ typedef struct snub_shared_texts {
     size_t room, count;
     const snub_range *ranges;            /**< copies, the last first */
     const snub_charted_slot *of_pulleys; /**< the same */
+    const snub_unjudged_set *unjudged;   /**< the same */
 } snub_shared_texts;
 
 /** @param[in] arena  holds the texts, and what is kept of builds */

@@ -93,7 +93,7 @@ static void mark_drive(const snub_build *build, snub_unjudged_set *set)
 
 snub_unjudged_set snub_unjudged_of(const snub_build *build)
 {
-    snub_unjudged_set set = {{0}};
+    snub_unjudged_set set = {0};
     if (!build->judged || !build->laid)
         return set;
     for (int i = 0; i < build->drive->pulley_count; i++)

@@ -68,7 +68,7 @@ static left_out of_chart(const snub_chart *chart)
     for (int b = 0; b < chart->build_count; b++) {
         const snub_charted *build = &chart->builds[b];
         for (int i = 0; i < build->pulley_count; i++)
-            add_pulley(&all, &build->unjudged, i, build->pulleys[i].name);
+            add_pulley(&all, build->unjudged, i, build->pulleys[i].name);
     }
     return all;
 }
