@@ -173,7 +173,7 @@ def all_but(answer, *keys):
 
 def unchanged(name, drive):
     """An even crank, and a crank of which nothing is known, are one; so is one whose keys are missing."""
-    said = ("swing_missing", "swing_counts", "fingerprint", "findings", "verdict", "build")
+    said = ("swing_missing", "swing_counts", "fingerprint", "findings", "not_judged", "verdict", "build")
     plain = with_hardware(vary(drive, {"engine.irregularity": None}))
     want = all_but(ask("mount", plain), *said)
     for how, change in {"even": {"engine.irregularity": table(0.0, order=(2,))},
