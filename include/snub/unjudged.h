@@ -33,8 +33,8 @@ typedef struct snub_unjudged_set {
 typedef struct snub_unjudged_info {
     const char *id;    /**< "shaft_speed" */
     const char *key;   /**< of the drive file, that has it judged: "max_speed"; several with ", " between them */
-    const char *words; /**< English, with {pulleys} and {key}; without {pulleys} it is of the whole drive */
-    bool whole;        /**< of the whole drive */
+    const char *words; /**< English, with {key} and, where it is of several, {pulleys} */
+    bool whole;        /**< of the whole drive: its row has the crank's bit alone */
 } snub_unjudged_info;
 
 const snub_unjudged_info *snub_unjudged_describe(snub_unjudged what);

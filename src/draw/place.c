@@ -1,9 +1,9 @@
 /** Placing labels: greedy, in the order given, over a fixed fan of candidates.
  *
  *  Cost of a candidate = how far it stands off + what it lies on + how far it is from the direction wished + what its
- *  leader crosses. What it lies on and crosses costs nothing or more, so that a candidate is given up as soon as the
- * rest is too much. Greedy is enough here: a drive has a few dozen labels, the important ones come first, and the
- * result does not jump when a pulley moves a little, as an optimum over all of them would. */
+ *  leader crosses. What it lies on and crosses costs nothing or more: a candidate is given up once the rest is too
+ * much. Greedy is enough here: a drive has a few dozen labels, the important ones come first, and the result does not
+ * jump when a pulley moves a little, as an optimum over all of them would. */
 #include <math.h>
 
 #include "compose.h"
@@ -234,8 +234,7 @@ static void try_at(const snub_label_map *map, const snub_label *label, double di
     trial->across = c > 0.35 ? -1 : c < -0.35 ? 1 : 0;
     double low[2] = {trial->centre[0] - trial->half[0], trial->centre[1] - trial->half[1]};
     double high[2] = {trial->centre[0] + trial->half[0], trial->centre[1] + trial->half[1]};
-    trial->cost = COST_PER_MM * distance + box_cost(map, low, high, &trial->hard);
-    trial->cost += against;
+    trial->cost = COST_PER_MM * distance + box_cost(map, low, high, &trial->hard) + against;
     if (too_dear(trial->cost, best))
         return;
     trial->leader = distance > LEADER_FROM;

@@ -43,11 +43,6 @@ static bool rotor_is_free(const snub_pulley *p)
     return p->has_blower && !(p->max_speed > 0.0) && !(p->blower.max_rotor_speed > 0.0);
 }
 
-static bool pull_is_free(const snub_pulley *p)
-{
-    return (p->is_crank || snub_takes_power(p)) && !(p->max_hub > 0.0);
-}
-
 static bool idles(const snub_pulley *p)
 {
     return !p->is_crank && !snub_takes_power(p);
@@ -67,7 +62,7 @@ static void mark_pulley(const snub_drive *drive, int i, snub_unjudged_set *set)
     const bool left_out[SNUB_UNJUDGED_] = {
         [SNUB_UNJUDGED_SHAFT_SPEED] = shaft_is_free(p),
         [SNUB_UNJUDGED_ROTOR_SPEED] = rotor_is_free(p),
-        [SNUB_UNJUDGED_HUB] = pull_is_free(p),
+        [SNUB_UNJUDGED_HUB] = snub_hub_is_told(drive, i) && !(p->max_hub > 0.0),
         [SNUB_UNJUDGED_NOSE] = p->is_crank && !(p->max_torque > 0.0),
         [SNUB_UNJUDGED_BEARING] = idles(p) && !h->seat.given,
         [SNUB_UNJUDGED_BOLTS] = comes_with_bolts(p) && h->mount < 0 && !h->standoff.given,

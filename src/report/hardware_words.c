@@ -3,15 +3,12 @@
 
 #include <string.h>
 
-static void list_names(const snub_mount_result *m, int from, int to, const snub_locale *locale, snub_text *out)
+static void list_bolts(const snub_mount_result *m, int from, int to, const snub_locale *locale, snub_text *out)
 {
-    for (int k = from; k < to; k++) {
-        if (k > from && k == to - 1)
-            snub_text_printf(out, " %s ", snub_say(locale, SNUB_MESSAGE("and")));
-        else if (k > from)
-            snub_text_puts(out, ", ");
-        snub_text_puts(out, m->mount->bolts[m->tighten[k]].name);
-    }
+    const char *names[SNUB_BOLTS_MOST];
+    for (int k = from; k < to; k++)
+        names[k - from] = m->mount->bolts[m->tighten[k]].name;
+    snub_names_words(names, to - from, locale, out);
 }
 
 static const char *order_sentence(const snub_mount_result *m)
@@ -40,9 +37,9 @@ void snub_tightening_words(const snub_mount_result *mount, const snub_locale *lo
 {
     const int n = mount->mount->bolt_count;
     snub_text first = {0}, then = {0}, all = {0};
-    list_names(mount, 0, mount->locating, locale, &first);
-    list_names(mount, mount->locating, n, locale, &then);
-    list_names(mount, 0, n, locale, &all);
+    list_bolts(mount, 0, mount->locating, locale, &first);
+    list_bolts(mount, mount->locating, n, locale, &then);
+    list_bolts(mount, 0, n, locale, &all);
     const snub_named places[] = {snub_named_text("first", first.data), snub_named_text("then", then.data),
                                  snub_named_text("all", all.data)};
     snub_words_fill(order_sentence(mount), places, 3, locale, out);

@@ -208,6 +208,12 @@ json_t *snub_json_verdict(const snub_build *build)
     return build->judged ? snub_json_words(snub_level_text(build->verdict)) : json_null();
 }
 
+void snub_json_put_verdict(json_t *object, const snub_build *build)
+{
+    snub_json_put(object, "verdict", snub_json_verdict(build));
+    snub_json_put(object, "not_judged", snub_json_unjudged(build, NULL));
+}
+
 json_t *snub_json_no_balance(const snub_build *build, const snub_finding *why, const snub_locale *locale)
 {
     snub_text words = {0};
@@ -247,7 +253,7 @@ json_t *snub_json_frame(const snub_build *build, const snub_state *now, const sn
     snub_json_put(root, "snub", json_integer(1));
     snub_json_put(root, "title", snub_json_words(build->drive->title != NULL ? build->drive->title : ""));
     snub_json_put(root, "kit_number", snub_json_words(build->drive->kit_number));
-    snub_json_put(root, "verdict", snub_json_verdict(build));
+    snub_json_put_verdict(root, build);
     snub_json_put(root, "build", snub_json_build(build));
     json_t *state = json_object();
     snub_json_put(state, "engine_rpm", snub_json_number(now->engine_speed / SNUB_RPM));
@@ -274,7 +280,6 @@ json_t *snub_json_frame(const snub_build *build, const snub_state *now, const sn
     snub_json_put(root, "hub_loads", snub_json_hubs(build));
     snub_json_put(root, "crank_nose", snub_json_nose(build));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
-    snub_json_put(root, "not_judged", snub_json_unjudged(build));
     return snub_json_whole(root);
 }
 

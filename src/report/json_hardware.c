@@ -296,7 +296,7 @@ json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
     json_t *o = json_object();
     snub_json_put(o, "snub", json_integer(1));
     say(o, "title", build->drive->title);
-    snub_json_put(o, "verdict", snub_json_verdict(build));
+    snub_json_put_verdict(o, build);
     snub_json_put(o, "build", snub_json_build(build));
     snub_json_put(o, "hardware_given", json_boolean(build->drive->hardware != NULL));
     snub_json_put(o, "duty_assumed", json_boolean(done && r->duty_assumed));
@@ -308,6 +308,5 @@ json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
     snub_json_put(o, "mounts", done ? mounts_of(r) : json_array());
     snub_json_put(o, "obstacles", done ? conflicts_of(r) : json_array());
     snub_json_put(o, "findings", snub_json_findings(&build->findings, locale));
-    snub_json_put(o, "not_judged", snub_json_unjudged(build));
     return snub_json_whole(o);
 }

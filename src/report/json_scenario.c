@@ -187,7 +187,7 @@ json_t *snub_json_scenario(const snub_scenario_run *run, const snub_locale *loca
     json_t *root = json_object();
     snub_json_put(root, "snub", json_integer(1));
     snub_json_put(root, "title", snub_json_words(run->drive->title != NULL ? run->drive->title : ""));
-    snub_json_put(root, "verdict", snub_json_verdict(run->build));
+    snub_json_put_verdict(root, run->build);
     snub_json_put(root, "build", snub_json_build(run->build));
     snub_json_put(root, "run", snub_json_words(snub_scenario_name(run->request.scenario)));
     snub_json_put(root, "what", snub_json_words(snub_scenario_text(run->request.scenario)));

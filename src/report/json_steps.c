@@ -219,7 +219,7 @@ json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const 
     int told = SNUB_PLACE_START;
     snub_json_put(root, "snub", json_integer(1));
     snub_json_put(root, "title", snub_json_words(build->drive->title != NULL ? build->drive->title : ""));
-    snub_json_put(root, "verdict", snub_json_verdict(build));
+    snub_json_put_verdict(root, build);
     snub_json_put(root, "build", snub_json_build(build));
     for (int i = 0; build->verdict != SNUB_FAIL && i < steps->count; i++)
         snub_json_append(list, step_of(build, &steps->items[i], locale, &told));
@@ -227,6 +227,5 @@ json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const 
     snub_json_put(root, "cautions_last", cautions_before(build, &told, SNUB_PLACE_LOAD));
     snub_json_put(root, "left_out", left_out_of(steps));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
-    snub_json_put(root, "not_judged", snub_json_unjudged(build));
     return snub_json_whole(root);
 }

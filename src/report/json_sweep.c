@@ -201,7 +201,7 @@ json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers
     json_t *object = json_object();
     snub_json_put(object, "snub", json_integer(1));
     snub_json_put(object, "title", snub_json_words(sweep->drive->title));
-    snub_json_put(object, "verdict", snub_json_verdict(build));
+    snub_json_put_verdict(object, build);
     snub_json_put(object, "build", snub_json_build(build));
     snub_json_put(object, "blower",
                   sweep->blower >= 0 ? snub_json_words(sweep->drive->pulleys[sweep->blower].name) : json_null());

@@ -206,7 +206,7 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     json_t *root = json_object(), *modes = json_array(), *missing = json_array(), *spans = json_array();
     snub_json_put(root, "snub", json_integer(1));
     snub_json_put(root, "title", snub_json_words(v->drive->title != NULL ? v->drive->title : ""));
-    snub_json_put(root, "verdict", snub_json_verdict(v->build));
+    snub_json_put_verdict(root, v->build);
     snub_json_put(root, "build", snub_json_build(v->build));
     snub_json_put(root, "case", snub_json_words(snub_way_text(v->way)));
     snub_json_put(root, "inertias", snub_json_inertias(v));
@@ -229,7 +229,6 @@ json_t *snub_json_vibration(const snub_vibration *v, const snub_locale *locale)
     if (v->calming != NULL)
         snub_json_put(root, "remedies", snub_json_calming(v));
     snub_json_put(root, "findings", snub_json_findings(&v->build->findings, locale));
-    snub_json_put(root, "not_judged", snub_json_unjudged(v->build));
     snub_json_put(root, "no_equilibrium", unsolved_of(v, locale));
     return snub_json_whole(root);
 }

@@ -9,10 +9,10 @@
 #include "letterhead.h"
 #include "words.h"
 
-#define CODE_GAP 4.0 /**< above the code of the build */
-#define HEADING 5.6  /**< a heading and what is free under it */
-#define AFTER_PARAGRAPH 1.2
-#define TABLE_START 18.0 /**< what a table is begun with: its head and a few rows */
+#define CODE_GAP 4.0        /**< above the code of the build */
+#define HEADING 5.6         /**< a heading and what is free under it */
+#define AFTER_PARAGRAPH 1.2 /**< free under it */
+#define TABLE_START 18.0    /**< what a table is begun with: its head and a few rows */
 
 /* ---- what stands on every page ----------------------------------------------------------------------------------- */
 

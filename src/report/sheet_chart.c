@@ -159,6 +159,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     snub_pages_gap(pages, 2);
     snub_pages_quiet(pages, SAY(snub_offer_note(chart)));
     snub_pages_unjudged(pages, chart);
+    snub_pages_gap(pages, 2);
     snub_paper_cautions(table);
     pages->failed = pages->failed || table->of.failed;
     return SNUB_OK;

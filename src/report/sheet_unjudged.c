@@ -5,10 +5,7 @@
 const char *snub_pages_unjudged_words(snub_pages *pages, const snub_chart *chart)
 {
     snub_text words = {0};
-    if (chart != NULL)
-        snub_unjudged_chart_words(chart, pages->locale, &words);
-    else
-        snub_unjudged_words(pages->build->build, pages->locale, &words);
+    snub_unjudged_words(chart == NULL ? pages->build->build : NULL, chart, pages->locale, &words);
     const bool any = words.length > 0;
     const char *list = snub_pages_keep(pages, &words);
     return any ? snub_pages_fill(pages,

@@ -19,7 +19,8 @@ typedef struct left_out {
     unsigned rows; /* that are not empty */
     int count, room;
     pulley_rows *pulleys;
-    bool failed; /* memory is out */
+    const char **names; /* room for those of a row */
+    bool failed;        /* memory is out */
 } left_out;
 
 static pulley_rows *pulley_of(left_out *all, const char *name)
@@ -53,41 +54,42 @@ static void add_pulley(left_out *all, const snub_unjudged_set *set, int i, const
     all->rows |= rows;
 }
 
-static left_out of_build(const snub_build *build)
+/* Of any build of a chart; of the build where there is none. What it gives holds until close. */
+static left_out open_list(const snub_build *build, const snub_chart *chart)
 {
     left_out all = {0};
-    const snub_unjudged_set set = snub_unjudged_of(build);
-    for (int i = 0; i < build->drive->pulley_count; i++)
-        add_pulley(&all, &set, i, build->drive->pulleys[i].name);
+    const snub_unjudged_set own = chart == NULL ? snub_unjudged_of(build) : (snub_unjudged_set){0};
+    for (int i = 0; chart == NULL && i < build->drive->pulley_count; i++)
+        add_pulley(&all, &own, i, build->drive->pulleys[i].name);
+    for (int b = 0; chart != NULL && b < chart->build_count; b++) {
+        const snub_charted *charted = &chart->builds[b];
+        for (int i = 0; i < charted->pulley_count; i++)
+            add_pulley(&all, charted->unjudged, i, charted->pulleys[i].name);
+    }
+    all.names = malloc((size_t)(all.count > 0 ? all.count : 1) * sizeof *all.names);
+    all.failed = all.failed || all.names == NULL;
     return all;
 }
 
-static left_out of_chart(const snub_chart *chart)
+/* @return whether there was memory for all of it */
+static bool close_list(left_out *all)
 {
-    left_out all = {0};
-    for (int b = 0; b < chart->build_count; b++) {
-        const snub_charted *build = &chart->builds[b];
-        for (int i = 0; i < build->pulley_count; i++)
-            add_pulley(&all, build->unjudged, i, build->pulleys[i].name);
-    }
-    return all;
+    free(all->pulleys);
+    free(all->names);
+    return !all->failed;
 }
 
 /* ---- words ------------------------------------------------------------------------------------------------------- */
 
-static void list_names(const left_out *all, int what, const snub_locale *locale, snub_text *out)
+/* Names of the pulleys in a row. @return how many */
+static int names_in(const left_out *all, int what)
 {
-    int left = 0;
-    for (int i = 0; i < all->count; i++)
-        left += (all->pulleys[i].rows & ROW(what)) != 0;
-    for (int i = 0, said = 0; i < all->count; i++) {
-        if (!(all->pulleys[i].rows & ROW(what)))
-            continue;
-        left--;
-        if (said++ > 0)
-            snub_text_printf(out, left == 0 ? " %s " : ", ", snub_say(locale, SNUB_MESSAGE("and")));
-        snub_text_puts(out, all->pulleys[i].name);
+    int count = 0;
+    for (int i = 0; all->names != NULL && i < all->count; i++) {
+        if (all->pulleys[i].rows & ROW(what))
+            all->names[count++] = all->pulleys[i].name;
     }
+    return count;
 }
 
 /* "max_speed", or "bracket.thickness, bracket.width", each as the drive file's own word. */
@@ -106,7 +108,7 @@ static void add_row(const left_out *all, int what, const snub_locale *locale, sn
 {
     const snub_unjudged_info *info = snub_unjudged_describe((snub_unjudged)what);
     snub_text pulleys = {0}, keys = {0};
-    list_names(all, what, locale, &pulleys);
+    snub_names_words(all->names, names_in(all, what), locale, &pulleys);
     quote_keys(info->key, &keys);
     const snub_named named[] = {snub_named_text("pulleys", pulleys.data != NULL ? pulleys.data : ""),
                                 snub_named_text("key", keys.data != NULL ? keys.data : "")};
@@ -116,100 +118,60 @@ static void add_row(const left_out *all, int what, const snub_locale *locale, sn
     snub_text_free(&keys);
 }
 
-static void add_rows(left_out *all, const snub_locale *locale, snub_text *out)
+void snub_unjudged_words(const snub_build *build, const snub_chart *chart, const snub_locale *locale, snub_text *out)
 {
-    const size_t before = out->length;
+    left_out all = open_list(build, chart);
+    const char *mark = "";
     for (int what = 0; what < SNUB_UNJUDGED_; what++) {
-        if (!(all->rows & ROW(what)))
+        if (!(all.rows & ROW(what)))
             continue;
-        snub_text_puts(out, out->length > before ? "; " : "");
-        add_row(all, what, locale, out);
+        snub_text_puts(out, mark);
+        add_row(&all, what, locale, out);
+        mark = "; ";
     }
-    out->failed = out->failed || all->failed;
-    free(all->pulleys);
+    out->failed = !close_list(&all) || out->failed;
 }
 
-void snub_unjudged_words(const snub_build *build, const snub_locale *locale, snub_text *out)
-{
-    left_out all = of_build(build);
-    add_rows(&all, locale, out);
-}
-
-void snub_unjudged_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out)
-{
-    left_out all = of_chart(chart);
-    add_rows(&all, locale, out);
-}
-
-/* ---- a terminal -------------------------------------------------------------------------------------------------- */
-
-static void show(left_out *all, const snub_look *look, snub_text *out)
+void snub_unjudged_show(const snub_build *build, const snub_chart *chart, const snub_look *look, snub_text *out)
 {
     enum { INDENT = 11 };
+    left_out all = open_list(build, chart);
     const char *head = "not judged";
     for (int what = 0; what < SNUB_UNJUDGED_; what++) {
         snub_text line = {0};
-        if (!(all->rows & ROW(what)))
+        if (!(all.rows & ROW(what)))
             continue;
-        add_row(all, what, look->locale, &line);
+        add_row(&all, what, look->locale, &line);
         snub_text_printf(out, "%-*s", INDENT, head);
         snub_wrap(line.data != NULL ? line.data : "", INDENT, INDENT + 2, look->width, out);
         out->failed = out->failed || line.failed;
         snub_text_free(&line);
         head = "";
     }
-    out->failed = out->failed || all->failed;
-    free(all->pulleys);
+    out->failed = !close_list(&all) || out->failed;
 }
 
-void snub_unjudged_show(const snub_build *build, const snub_look *look, snub_text *out)
+json_t *snub_json_unjudged(const snub_build *build, const snub_chart *chart)
 {
-    left_out all = of_build(build);
-    show(&all, look, out);
-}
-
-void snub_unjudged_chart_show(const snub_chart *chart, const snub_look *look, snub_text *out)
-{
-    left_out all = of_chart(chart);
-    show(&all, look, out);
-}
-
-/* ---- programs ---------------------------------------------------------------------------------------------------- */
-
-static json_t *json_of(left_out *all)
-{
+    left_out all = open_list(build, chart);
     json_t *list = json_array();
     for (int what = 0; what < SNUB_UNJUDGED_; what++) {
         const snub_unjudged_info *info = snub_unjudged_describe((snub_unjudged)what);
         snub_text text = {0};
-        if (!(all->rows & ROW(what)))
+        if (!(all.rows & ROW(what)))
             continue;
         json_t *row = json_object(), *pulleys = json_array();
-        for (int i = 0; i < all->count && !info->whole; i++) {
-            if (all->pulleys[i].rows & ROW(what))
-                snub_json_append(pulleys, snub_json_words(all->pulleys[i].name));
-        }
-        add_row(all, what, NULL, &text);
+        const int count = info->whole ? 0 : names_in(&all, what);
+        for (int i = 0; i < count; i++)
+            snub_json_append(pulleys, snub_json_words(all.names[i]));
+        add_row(&all, what, NULL, &text);
         snub_json_put(row, "what", snub_json_words(info->id));
         snub_json_put(row, "key", snub_json_words(info->key));
         snub_json_put(row, "pulleys", pulleys);
         snub_json_put(row, "text", snub_json_grown(&text));
         snub_json_append(list, row);
     }
-    if (all->failed)
+    if (!close_list(&all))
         snub_json_lose();
-    free(all->pulleys);
     return list;
-}
-
-json_t *snub_json_unjudged(const snub_build *build)
-{
-    left_out all = of_build(build);
-    return json_of(&all);
-}
-
-json_t *snub_json_chart_unjudged(const snub_chart *chart)
-{
-    left_out all = of_chart(chart);
-    return json_of(&all);
 }

@@ -152,6 +152,17 @@ void snub_words_paragraph(const snub_look *look, const char *english, const snub
     snub_text_free(&words);
 }
 
+void snub_names_words(const char *const *names, int count, const snub_locale *locale, snub_text *out)
+{
+    for (int k = 0; k < count; k++) {
+        if (k > 0 && k == count - 1)
+            snub_text_printf(out, " %s ", snub_say(locale, SNUB_MESSAGE("and")));
+        else if (k > 0)
+            snub_text_puts(out, ", ");
+        snub_text_puts(out, names[k]);
+    }
+}
+
 void snub_words_wrapped(snub_text *words, int indent, const snub_look *look, snub_text *out)
 {
     if (words->length > 0) {

@@ -24,6 +24,8 @@ void snub_words_fill(const char *english, const snub_named *named, int count, co
 /** The same as a paragraph in the look's language and width, behind an empty line. */
 void snub_words_paragraph(const snub_look *look, const char *english, const snub_named *named, int count,
                           snub_text *out);
+/** "a, b and c" */
+void snub_names_words(const char *const *names, int count, const snub_locale *locale, snub_text *out);
 /** Words that were built, so far in, their further lines by two more; nothing of no words. They are freed. */
 void snub_words_wrapped(snub_text *words, int indent, const snub_look *look, snub_text *out);
 snub_named snub_named_number(const char *place, double si, snub_unit unit, int decimals);
@@ -111,13 +113,11 @@ const char *snub_offer_note(const snub_chart *chart);
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
                          snub_text *out);
 
-/** What the verdict leaves out for want of data, joined by "; "; nothing where it leaves out nothing. */
-void snub_unjudged_words(const snub_build *build, const snub_locale *locale, snub_text *out);
-/** The same of any build of a chart. */
-void snub_unjudged_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out);
-/** Both for a terminal, a line each. */
-void snub_unjudged_show(const snub_build *build, const snub_look *look, snub_text *out);
-void snub_unjudged_chart_show(const snub_chart *chart, const snub_look *look, snub_text *out);
+/** What the verdict leaves out for want of data, joined by "; "; nothing where it leaves out nothing.
+ *  @param[in] chart  of any of its builds; NULL: of `build` */
+void snub_unjudged_words(const snub_build *build, const snub_chart *chart, const snub_locale *locale, snub_text *out);
+/** The same for a terminal, a line each. */
+void snub_unjudged_show(const snub_build *build, const snub_chart *chart, const snub_look *look, snub_text *out);
 
 /** What the finding of placeholders says of them. @param[in] left  count > 0 */
 void snub_placeholder_words(const snub_placeholders *left, const snub_locale *locale, snub_text *out);

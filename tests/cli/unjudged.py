@@ -75,6 +75,13 @@ for file, want in LISTS:
     got = rows(ask("check", file))
     tally.expect(f"{os.path.basename(file)}: rows", got == want, got, want)
 
+WORDS = ["highest speed of pump (`max_speed`)", "highest rotor speed of blower (`blower.max_rotor_speed`)",
+         "belt pull that crank, blower and pump may bear (`max_hub`)", "torque that the crank nose may carry (`max_torque`)",
+         "bearing of slack idler (`bearing`)", "bracket and bolts of slack idler and blower (`mount`)",
+         "belt plane of slack idler, blower and pump (`plane`)", "what stands near the belt (`obstacles`)"]
+got = [row["text"] for row in ask("check", bare)["not_judged"]]
+tally.expect("bare.yaml: words", got == WORDS, got)
+
 # ---- a row is true -------------------------------------------------------------------------------------------------
 
 BEARING = ("bearings=[{designation: tiny, dynamic: 600, static: 300, bore: 6, outside: 13, width: 5, f0: 12, max_speed: 3000 rpm}]",
@@ -189,7 +196,7 @@ for file in (three, bare, sedgemere, example("ironbrook-v8.yaml"), example("sedg
     tally.expect(f"{name}: something is left out", want)
     tally.expect(f"{name}: each names its key", all(all(f"`{key}`" in row["text"] for key in row["key"].split(", ")) for row in want), words)
     tally.expect(f"{name}: and its pulleys", all(p in row["text"] or row["what"] == "nose" for row in want for p in row["pulleys"]), words)
-    for command in ("mount", "motion"):
+    for command in ("mount", "motion", "sweep", "sheet"):
         tally.expect(f"{name}: snub {command} --json", ask(command, file)["not_judged"] == want)
     for command in ("check", "mount", "motion", "sweep"):
         tally.expect(f"{name}: snub {command} in words", listed(run(command, file)) == words, listed(run(command, file)), words)
@@ -197,6 +204,11 @@ for file in (three, bare, sedgemere, example("ironbrook-v8.yaml"), example("sedg
         text = printed("sheet", file, *paper)
         fails = check["verdict"] == "fail" and not paper
         tally.expect(f"{name}: sheet {paper}", (flat("; ".join(words) + ".") in text) == (not fails), text[-900:])
+
+HOLD = ("--run", "hold", "--seconds", "0.2")
+want = ask("check", sedgemere)["not_judged"]
+tally.expect("a run in time: JSON", ask("motion", sedgemere, *HOLD)["not_judged"] == want)
+tally.expect("a run in time: in words", listed(run("motion", sedgemere, *HOLD)) == [row["text"] for row in want])
 
 for file in (sedgemere, example("ironbrook-v8.yaml")):
     name = os.path.basename(file)
