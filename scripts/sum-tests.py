@@ -43,6 +43,16 @@ def suite_result(text, ok):
     return passed, failed, skipped, ""
 
 
+def telling(lines):
+    """Lines that say that something failed, each with up to three lines of reasons, which stand indented beneath it."""
+    left = 0
+    for line in lines:
+        failed = re.search(r"ERROR|FAILED|Sanitizer|Assert|not ok|FAIL|:\d+: error", line)
+        left = 3 if failed else left - 1 if line.startswith("    ") else 0
+        if failed or left >= 0 and line.startswith("    "):
+            yield line
+
+
 def main():
     passed = failed = skipped = 0
     seconds = {}
@@ -64,8 +74,7 @@ def main():
             passed, failed, skipped = passed + p, failed + f, skipped + s
             if f:
                 print(f"FAILED {case.get('name')}: {f} failed{', ' + remark if remark else ''}")
-                print("\n".join("    " + line for line in text.splitlines()
-                                if re.search(r"ERROR|FAILED|Sanitizer|Assert|not ok|FAIL|:\d+: error", line))[:4000])
+                print("\n".join("    " + line[:400] for line in telling(text.splitlines()))[:8000])
                 if remark:
                     print("    its last lines:")
                     print("\n".join("    | " + line[:300] for line in text.splitlines()[-30:]))

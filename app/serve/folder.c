@@ -205,8 +205,15 @@ static snub_status read_all(int file, size_t size, char **data, size_t *length)
     return SNUB_OK;
 }
 
-/* A regular file under the folder, whose name was found fair. */
-static snub_status read_file(const serve_folder *folder, const char *name, char **data, size_t *length,
+static snub_status held(const char *name, snub_error *error)
+{
+    snub_error why = {0};
+    const snub_status status = snub_file_held(name, &why);
+    return snub_fail(error, status, NULL, "file", "%s: %s", name, why.message);
+}
+
+/* A regular file under the folder, whose name was found fair. `to_save`: never half of a file. */
+static snub_status read_file(const serve_folder *folder, const char *name, bool to_save, char **data, size_t *length,
                              snub_error *error)
 {
     const char *last;
@@ -226,7 +233,9 @@ static snub_status read_file(const serve_folder *folder, const char *name, char 
         result = snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(errno));
     else if (!S_ISREG(status.st_mode))
         result = absent(error, name);
-    else if (snub_file_settle(file, SERVE_SETTLE_MS) && fstat(file, &status)) /* else it may be half of a file */
+    else if (!snub_file_settle(file, to_save ? SNUB_WRITER_WAIT_MS : SERVE_SETTLE_MS) && to_save)
+        result = held(name, error);
+    else if (fstat(file, &status))
         result = snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(errno));
     else if (status.st_size > SNUB_FILE_BYTES_MOST)
         result = snub_fail(error, SNUB_TOO_LARGE, NULL, "file", "%s is larger than %d bytes", name,
@@ -238,15 +247,27 @@ static snub_status read_file(const serve_folder *folder, const char *name, char 
     return result;
 }
 
-snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
+static snub_status read_drive(const serve_folder *folder, const char *name, bool to_save, char **data, size_t *length,
                               char etag[SERVE_ETAG_ROOM], snub_error *error)
 {
     if (!serve_name_allowed(name))
         return absent(error, name ? name : "");
-    snub_status status = read_file(folder, name, data, length, error);
+    snub_status status = read_file(folder, name, to_save, data, length, error);
     if (!status)
         serve_etag(*data, *length, etag);
     return status;
+}
+
+snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
+                              char etag[SERVE_ETAG_ROOM], snub_error *error)
+{
+    return read_drive(folder, name, false, data, length, etag, error);
+}
+
+snub_status serve_folder_read_to_save(const serve_folder *folder, const char *name, char **data, size_t *length,
+                                      char etag[SERVE_ETAG_ROOM], snub_error *error)
+{
+    return read_drive(folder, name, true, data, length, etag, error);
 }
 
 snub_status serve_folder_read_map(const serve_folder *folder, const char *name, char **data, size_t *length,
@@ -254,7 +275,7 @@ snub_status serve_folder_read_map(const serve_folder *folder, const char *name, 
 {
     if (!serve_map_name_allowed(name))
         return absent(error, name);
-    return read_file(folder, name, data, length, error);
+    return read_file(folder, name, false, data, length, error);
 }
 
 snub_status serve_folder_write(const serve_folder *folder, const char *name, const serve_content *expected,
@@ -346,7 +367,7 @@ snub_status serve_folder_create_map(const serve_folder *folder, const char *name
     snub_error none = {0};
     if (!serve_map_name_allowed(name))
         return absent(error, name);
-    if (read_file(folder, name, &there, &size, &none) != SNUB_OK)
+    if (read_file(folder, name, false, &there, &size, &none) != SNUB_OK)
         return put_new(folder, name, true, data, length, error);
     const bool same = size == length && memcmp(there, data, length) == 0;
     free(there);

@@ -22,12 +22,17 @@ typedef struct serve_folder {
 snub_status serve_folder_open(const char *path, serve_folder *folder, snub_error *error);
 void serve_folder_close(serve_folder *folder);
 
-/** Read a drive file. Every part of the name is opened without following links.
+/** Read a drive file. Every part of the name is opened without following links. Waits a little for a program that is
+ *  writing it; after SERVE_SETTLE_MS what is there is taken.
  *  @param[out] data  malloc'd
  *  @param[out] etag  quoted, of the content
  *  @return SNUB_OK; SNUB_BAD_INPUT (no such name here); SNUB_IO; SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
                               char etag[SERVE_ETAG_ROOM], snub_error *error);
+/** The same, to bring it together with what is saved: never half of what another program is writing.
+ *  @return as above; SNUB_IO, with words, where that program does not come to an end */
+snub_status serve_folder_read_to_save(const serve_folder *folder, const char *name, char **data, size_t *length,
+                                      char etag[SERVE_ETAG_ROOM], snub_error *error);
 /** The same for a blower's map beside a drive file. */
 snub_status serve_folder_read_map(const serve_folder *folder, const char *name, char **data, size_t *length,
                                   snub_error *error);

@@ -148,7 +148,7 @@ static snub_status make_text(saving *save, snub_error *error)
     if (save->create)
         return SNUB_OK;
     snub_status status =
-        serve_folder_read(save->folder, request->file, &save->there.data, &save->there.length, etag, error);
+        serve_folder_read_to_save(save->folder, request->file, &save->there.data, &save->there.length, etag, error);
     if (status == SNUB_BAD_INPUT && serve_name_allowed(request->file))
         return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s no longer exists", request->file);
     if (status)

@@ -197,10 +197,15 @@ char *snub_file_target(const char *path, snub_arena *arena);
  *  @return SNUB_OK; SNUB_STOPPED (it holds something else, is there, or is gone; nothing was written); SNUB_IO */
 snub_status snub_file_swap(int folder, const char *name, const char *shown, const char *expected,
                            size_t expected_length, const char *data, size_t length, snub_error *error);
-/** Wait until no program has a file open for writing.
+/** Milliseconds that a save waits for another program that is writing the file in place. */
+enum { SNUB_WRITER_WAIT_MS = 2000 };
+/** Wait until no program has a file open for writing. Whoever wants to write it from then on is held up until it is
+ * closed here, so close it as soon as it is read.
  *  @param[in] file  open for reading only
  *  @return false: one still has. True where the system cannot tell */
 bool snub_file_settle(int file, int wait_ms);
+/** Words of a save that did not get its turn. @return SNUB_IO */
+snub_status snub_file_held(const char *shown, snub_error *error);
 /** Remove what writers that were killed have left in a folder. Files of writers that live are locked, and stay.
  *  @param[in] folder  open descriptor
  *  @return how many were removed */

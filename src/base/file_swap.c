@@ -18,8 +18,7 @@
 #include "snub/base.h"
 
 enum {
-    LOCK_WAIT_MS = 5000,   /* for another snub that saves in this folder; a save takes some 10 ms */
-    WRITER_WAIT_MS = 2000, /* for another program that is writing the file in place */
+    LOCK_WAIT_MS = 5000, /* for another snub that saves in this folder; a save takes some 10 ms */
     PAUSE_MS = 5,
     NAME_BYTES_MOST = 255 /* of one part of a path */
 };
@@ -76,7 +75,7 @@ static int look(const swap *s, const char *name)
     int file = openat(s->folder, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     if (file < 0)
         return errno == ENOENT ? IS_GONE : errno;
-    int code = snub_file_settle(file, WRITER_WAIT_MS) ? 0 : HELD_OPEN;
+    int code = snub_file_settle(file, SNUB_WRITER_WAIT_MS) ? 0 : HELD_OPEN;
     if (!code)
         code = compare(file, s->expected, s->expected_length);
     close(file);
@@ -162,6 +161,13 @@ static int write_locked(const swap *s)
     return code;
 }
 
+snub_status snub_file_held(const char *shown, snub_error *error)
+{
+    const snub_place place = {.file = shown};
+    return snub_fail(error, SNUB_IO, &place, NULL,
+                     "not written: another program has it open for writing; close it there, then save again");
+}
+
 static snub_status refused(snub_error *error, const char *shown, int code)
 {
     snub_place place = {.file = shown};
@@ -170,9 +176,7 @@ static snub_status refused(snub_error *error, const char *shown, int code)
     case OTHER_CONTENT: return snub_fail(error, SNUB_STOPPED, &place, NULL, "was changed by another program");
     case IS_THERE: return snub_fail(error, SNUB_STOPPED, &place, NULL, "already exists");
     case IS_GONE: return snub_fail(error, SNUB_STOPPED, &place, NULL, "no longer exists");
-    case HELD_OPEN:
-        return snub_fail(error, SNUB_IO, &place, NULL,
-                         "not written: another program has it open for writing; close it there, then save again");
+    case HELD_OPEN: return snub_file_held(shown, error);
     case FOLDER_BUSY:
         return snub_fail(error, SNUB_IO, &place, NULL,
                          "not written: another snub has been saving in this folder for 5 s; try again");

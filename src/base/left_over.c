@@ -45,15 +45,13 @@ bool snub_left_over_unlink(int folder, const char *path)
     return unlinkat(folder, path, 0) == 0;
 }
 
-/* A read lease is given only where nobody has the file open for writing. It is handed back at once; should another
- * program open the file in between, the signal that calls it back is one that a program ignores by itself. */
+/* A read lease is given only where nobody has the file open for writing. It is kept, so that what is read next is not
+ * half of what another program writes: that one waits in its open() until we close the file. The signal that calls a
+ * lease back is one that a program ignores by itself. */
 static bool open_elsewhere(int file)
 {
     (void)fcntl(file, SET_SIGNAL, SIGURG);
-    bool elsewhere = fcntl(file, SET_LEASE, F_RDLCK) != 0 && errno == EAGAIN;
-    if (!elsewhere)
-        (void)fcntl(file, SET_LEASE, F_UNLCK);
-    return elsewhere;
+    return fcntl(file, SET_LEASE, F_RDLCK) != 0 && errno == EAGAIN;
 }
 
 bool snub_file_settle(int file, int wait_ms)

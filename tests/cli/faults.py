@@ -8,7 +8,7 @@ import subprocess
 
 SNUB = os.environ["SNUB_BIN"]
 SHIM = os.path.join(os.environ["SNUB_BUILD_DIR"], "system_faults.so")
-SHORT, FLIPPED, KILLED = -1, -2, -3
+SHORT, FLIPPED, KILLED, SLOW = -1, -2, -3, -4
 LAYOUT = struct.Struct("16siiii256s")  # call, at, code, counted, failed, folder
 CALLS = {  # what each call can answer; EINTR only where the system may interrupt it
     "open": ("EMFILE", "EACCES", "EIO", "ENOSPC", "EROFS", "EINTR"),

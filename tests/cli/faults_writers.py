@@ -10,6 +10,7 @@ import tempfile
 import threading
 import time
 
+from faults import SLOW, Control
 from served import Server
 from tally import end, expect
 
@@ -195,10 +196,45 @@ def words(work):
         server.stop()
 
 
+def half_written(work):
+    """An editor begins to write just before the server reads: it is shown, and brought together with, whole files only."""
+    folder = os.path.join(work, "half")
+    os.mkdir(folder)
+    path = os.path.join(folder, "kit.yaml")
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(BASE)
+    control = Control(os.path.join(work, "control"), folder)
+    control.set("read", 0, SLOW)
+    server = Server(folder, control.environment())
+    told = {}  # by the editor
+    thread = threading.Thread(target=editor, args=(path, "writer", 120, told, 0.008))
+    thread.start()
+    try:
+        asked = saved = 0
+        while thread.is_alive():
+            text = server.ask("/api/drive?file=kit.yaml")[1]["text"]
+            expect("what is shown is whole", all(value(text, key) is not None for key in ("tab0", "same", "writer", "other")), text)
+            asked += 1
+            if asked % 10:
+                continue
+            body = {"file": "kit.yaml", "text": text, "base": text, "changes": [{"path": "limits.tab0", "value": asked}]}
+            status, answer, _ = server.ask("/api/save", body)
+            expect("a save meets no half of a file", status in (200, 412), status, answer)  # 412: changed at each of its tries
+            saved = asked if status == 200 else saved
+        expect("enough were asked for", asked >= 10, asked)
+        expect("reads were slow", control.counted() >= 2 * asked, control.counted())
+        expect("both are there", value(content(path), "tab0") == saved and value(content(path), "writer") == 120, content(path))
+    finally:
+        thread.join()
+        code, err = server.stop()
+        expect("the slow server ends well", code == 0, code, err)
+
+
 def main():
     work, chance = tempfile.mkdtemp(prefix="snub-writers-"), random.Random(SEED)
     try:
         words(work)
+        half_written(work)
         at_once(work, chance)
     finally:
         shutil.rmtree(work, ignore_errors=True)
