@@ -40,7 +40,8 @@ The verdict of a build is its worst level; notes alone pass. The exit code is 1 
 fast. Beside each verdict stands what was left out so, with the key that has it judged: `max_speed` and `max_hub` of what is driven,
 `blower.max_rotor_speed`, `max_hub` and `max_torque` of the crank, `bearing` of what idles, `mount` (or a `standoff`) of idlers and
 blowers that are not `supply: kept`, `thickness` and `width` of the `bracket` that a pulley stands on, `plane` (or a `stack`), `obstacles`, and what the swing by the uneven crank goes by. With `--json`
-it is `not_judged`: `what`, `key`, `pulleys`, `text` of each.
+it is `not_judged`: `what`, `key`, `pulleys`, `text` of each. `snub compare` lists it beneath each side, or once where it is the same;
+`snub tolerate` and `snub search` too, since kits do not fail and candidates do not break by what is not looked at.
 
 **One finding for a thing.** A rule speaks once for each pulley, span, bolt or pair, in its worst level, and of the worst of
 its cases: engine speed, steady or accelerating or in overrun, belt in tolerance, edge of the arm's friction. Which cases those are:

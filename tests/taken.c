@@ -1,8 +1,8 @@
-/* taken FILE COMMAND...: run a command, and put what it took into FILE: most resident memory in kB and processor seconds,
- * its own and those of its children. Ends with the command's exit code.
+/* taken FILE COMMAND...: run a command, and put what it took into FILE: most resident memory in kB and processor
+ * seconds, its own and those of its children. Ends with the command's exit code.
  *
- * A program and not Python: a process begins with the resident memory of the one that started it, and an interpreter has
- * more than a small chart takes. */
+ * A program and not Python: a process begins with the resident memory of the one that started it, and an interpreter
+ * has more than a small chart takes. */
 #define _GNU_SOURCE
 #include <stdio.h>
 #include <stdlib.h>

@@ -87,7 +87,8 @@ typedef struct snub_search {
     const snub_search_section *section;
     int build_count, numbers;
     snub_candidate_measures today;
-    snub_own_build today_own; /**< where something is proposed */
+    snub_own_build today_own;
+    const snub_build *today_build; /**< the same, judged; in the arena of the reading; NULL: its row cannot be made */
     snub_kits_came_to today_kits;
     bool found;     /**< a candidate was judged whose builds hold all that must hold */
     bool converged; /**< of each run: no neighbour on the grid is better, as far as the local search can tell */

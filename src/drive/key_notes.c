@@ -30,6 +30,47 @@ static void name_key(snub_reader *reader, const char *word, key_names *names)
     snub_leave(reader);
 }
 
+/* ---- by text ----------------------------------------------------------------------------------------------------- */
+
+enum { CHAINS = 512 };
+
+/** A key or mark whose path, pattern or map has one hash with those of its chain. */
+typedef struct link {
+    const char *text;
+    size_t length;
+    void *of;
+    struct link *next;
+} link;
+
+struct snub_key_index {
+    link *chains[CHAINS];
+};
+
+static void index_put(snub_key_notes *notes, snub_key_index *index, const char *text, size_t length, void *of)
+{
+    link *made = SNUB_NEW(notes->arena, link, 1);
+    if (made == NULL || index == NULL) {
+        notes->no_memory = true;
+        return;
+    }
+    link **chain = &index->chains[snub_text_hash(text, length) % CHAINS];
+    *made = (link){text, length, of, *chain};
+    *chain = made;
+}
+
+static const link *next_of(const link *at, const char *text, size_t length)
+{
+    while (at != NULL && (at->length != length || memcmp(at->text, text, length) != 0))
+        at = at->next;
+    return at;
+}
+
+/** The first of this text; `next_of` has the others. */
+static const link *index_find(const snub_key_index *index, const char *text, size_t length)
+{
+    return index != NULL ? next_of(index->chains[snub_text_hash(text, length) % CHAINS], text, length) : NULL;
+}
+
 void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, const snub_file_key *key)
 {
     snub_key_notes *notes = reader->notes;
@@ -37,8 +78,10 @@ void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, 
     if (notes == NULL)
         return;
     name_key(reader, word, &names);
-    for (const snub_file_key *had = notes->first; had != NULL; had = had->next) {
-        if (strcmp(had->path, names.path) == 0 && had->kind == key->kind)
+    const size_t length = strlen(names.path);
+    for (const link *at = index_find(notes->by_path, names.path, length); at != NULL;
+         at = next_of(at->next, names.path, length)) {
+        if (((const snub_file_key *)at->of)->kind == key->kind)
             return;
     }
     const snub_node *node = snub_node_get(map, word);
@@ -59,6 +102,9 @@ void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, 
     else
         notes->first = kept;
     notes->last = kept;
+    if (notes->by_path == NULL)
+        notes->by_path = SNUB_NEW(notes->arena, snub_key_index, 1);
+    index_put(notes, notes->by_path, kept->path, length, kept);
 }
 
 static void add_mark(snub_reader *reader, const char *word, snub_key_say say, const char *means)
@@ -94,17 +140,95 @@ void snub_note_listed(snub_reader *reader, const snub_key *keys)
         add_mark(reader, keys->name, SNUB_SAY_LISTED, keys->means);
 }
 
-static bool was_read(const snub_key_notes *notes, const snub_key_mark *mark)
+/* ---- the end ----------------------------------------------------------------------------------------------------- */
+
+/** What the marks say, by the paths that they say it of; keys by path and by pattern. */
+typedef struct closing {
+    snub_key_notes *notes;
+    snub_key_index *refused, *listed; /* marks by path */
+    snub_key_index *sections;         /* listed ones by the path of their map */
+    snub_key_index *paths, *patterns; /* keys */
+} closing;
+
+static size_t map_length(const char *path)
 {
-    for (const snub_file_key *key = notes->first; key != NULL; key = key->next) {
-        if (strcmp(key->pattern, mark->pattern) == 0)
-            return true;
-    }
-    return false;
+    const char *dot = strrchr(path, '.');
+    return dot != NULL ? (size_t)(dot - path) : 0;
 }
 
-static void add_unread(snub_key_notes *notes, const snub_key_mark *mark)
+static void index_marks(closing *c)
 {
+    for (snub_key_mark *mark = c->notes->marks; mark != NULL; mark = mark->next) {
+        const size_t length = strlen(mark->path);
+        if (mark->say == SNUB_SAY_REFUSED)
+            index_put(c->notes, c->refused, mark->path, length, mark);
+        if (mark->say != SNUB_SAY_LISTED)
+            continue;
+        index_put(c->notes, c->listed, mark->path, length, mark);
+        index_put(c->notes, c->sections, mark->path, map_length(mark->path), mark);
+    }
+}
+
+static void index_key(closing *c, snub_file_key *key)
+{
+    index_put(c->notes, c->paths, key->path, strlen(key->path), key);
+    index_put(c->notes, c->patterns, key->pattern, strlen(key->pattern), key);
+}
+
+static bool was_refused(const closing *c, const char *path)
+{
+    return index_find(c->refused, path, strlen(path)) != NULL;
+}
+
+/** Asked for by a reader that several sections share, and not in the list of this one's keys. */
+static bool is_strange(const closing *c, const char *path)
+{
+    return index_find(c->sections, path, map_length(path)) != NULL && index_find(c->listed, path, strlen(path)) == NULL;
+}
+
+/** What its reader asks for and refuses is no key there. */
+static void drop_refused(closing *c)
+{
+    snub_file_key **at = &c->notes->first;
+    c->notes->last = NULL;
+    while (*at != NULL) {
+        if (was_refused(c, (*at)->path) || is_strange(c, (*at)->path)) {
+            *at = (*at)->next;
+        } else {
+            c->notes->last = *at;
+            index_key(c, *at);
+            at = &(*at)->next;
+        }
+    }
+}
+
+static void mark_needed(const closing *c, const char *path)
+{
+    const size_t length = strlen(path);
+    for (const link *at = index_find(c->paths, path, length); at != NULL; at = next_of(at->next, path, length)) {
+        snub_file_key *key = at->of;
+        key->needed = true;
+        key->preset = NULL; /* what stood in its place while it was read */
+    }
+}
+
+/** As the list of its section's keys says. */
+static void say_meaning(const closing *c, const snub_key_mark *mark)
+{
+    const size_t length = strlen(mark->path);
+    for (const link *at = index_find(c->paths, mark->path, length); at != NULL;
+         at = next_of(at->next, mark->path, length))
+        ((snub_file_key *)at->of)->means = mark->means;
+}
+
+static bool was_read(const closing *c, const snub_key_mark *mark)
+{
+    return index_find(c->patterns, mark->pattern, strlen(mark->pattern)) != NULL;
+}
+
+static void add_unread(closing *c, const snub_key_mark *mark)
+{
+    snub_key_notes *notes = c->notes;
     snub_file_key *unread = SNUB_NEW(notes->arena, snub_file_key, 1);
     if (unread == NULL) {
         notes->no_memory = true;
@@ -118,81 +242,26 @@ static void add_unread(snub_key_notes *notes, const snub_key_mark *mark)
     if (notes->last == NULL)
         notes->last = unread;
     notes->first = unread;
-}
-
-static bool was_refused(const snub_key_notes *notes, const char *path)
-{
-    for (const snub_key_mark *mark = notes->marks; mark != NULL; mark = mark->next) {
-        if (mark->say == SNUB_SAY_REFUSED && strcmp(mark->path, path) == 0)
-            return true;
-    }
-    return false;
-}
-
-static bool same_map(const char *a, const char *b)
-{
-    const char *dot_a = strrchr(a, '.'), *dot_b = strrchr(b, '.');
-    const size_t length = dot_a != NULL ? (size_t)(dot_a - a) : 0;
-    return length == (dot_b != NULL ? (size_t)(dot_b - b) : 0) && strncmp(a, b, length) == 0;
-}
-
-/** Asked for by a reader that several sections share, and not in the list of this one's keys. */
-static bool is_strange(const snub_key_notes *notes, const char *path)
-{
-    bool strange = false;
-    for (const snub_key_mark *mark = notes->marks; mark != NULL; mark = mark->next) {
-        if (mark->say != SNUB_SAY_LISTED || !same_map(mark->path, path))
-            continue;
-        if (strcmp(mark->path, path) == 0)
-            return false;
-        strange = true;
-    }
-    return strange;
-}
-
-/** What its reader asks for and refuses is no key there. */
-static void drop_refused(snub_key_notes *notes)
-{
-    snub_file_key **at = &notes->first;
-    notes->last = NULL;
-    while (*at != NULL) {
-        if (was_refused(notes, (*at)->path) || is_strange(notes, (*at)->path)) {
-            *at = (*at)->next;
-        } else {
-            notes->last = *at;
-            at = &(*at)->next;
-        }
-    }
-}
-
-static void mark_needed(snub_key_notes *notes, const char *path)
-{
-    for (snub_file_key *key = notes->first; key != NULL; key = key->next) {
-        if (strcmp(key->path, path) != 0)
-            continue;
-        key->needed = true;
-        key->preset = NULL; /* what stood in its place while it was read */
-    }
-}
-
-/** As the list of its section's keys says. */
-static void say_meaning(snub_key_notes *notes, const snub_key_mark *mark)
-{
-    for (snub_file_key *key = notes->first; key != NULL; key = key->next) {
-        if (strcmp(key->path, mark->path) == 0)
-            key->means = mark->means;
-    }
+    index_key(c, unread);
 }
 
 void snub_notes_close(snub_key_notes *notes, bool unread)
 {
-    drop_refused(notes);
+    enum { INDICES = 5 };
+    snub_key_index *made = SNUB_NEW(notes->arena, snub_key_index, INDICES);
+    if (made == NULL) {
+        notes->no_memory = true;
+        return;
+    }
+    closing c = {notes, &made[0], &made[1], &made[2], &made[3], &made[4]};
+    index_marks(&c);
+    drop_refused(&c);
     for (const snub_key_mark *mark = notes->marks; mark != NULL; mark = mark->next) {
         if (mark->say == SNUB_SAY_NEEDED)
-            mark_needed(notes, mark->path);
+            mark_needed(&c, mark->path);
         if (mark->say == SNUB_SAY_LISTED)
-            say_meaning(notes, mark);
-        if (unread && mark->say == SNUB_SAY_LISTED && !was_read(notes, mark) && !was_refused(notes, mark->path))
-            add_unread(notes, mark);
+            say_meaning(&c, mark);
+        if (unread && mark->say == SNUB_SAY_LISTED && !was_read(&c, mark) && !was_refused(&c, mark->path))
+            add_unread(&c, mark);
     }
 }

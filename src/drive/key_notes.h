@@ -14,8 +14,10 @@ typedef struct snub_key_mark {
     struct snub_key_mark *next;
 } snub_key_mark;
 
+typedef struct snub_key_index snub_key_index;
 typedef struct snub_key_notes {
     snub_arena *arena;
+    snub_key_index *by_path; /**< what is noted so far */
     snub_file_key *first, *last;
     snub_key_mark *marks; /**< the last first */
     bool no_memory;

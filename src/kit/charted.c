@@ -20,19 +20,10 @@ void snub_shared_texts_close(snub_shared_texts *texts)
     *texts = (snub_shared_texts){0};
 }
 
-/* FNV-1a, 64 bits: its offset and its prime. */
-static uint64_t hash_of(const char *text)
-{
-    uint64_t hash = 0xcbf29ce484222325u;
-    for (; *text != '\0'; text++)
-        hash = (hash ^ (unsigned char)*text) * 0x100000001b3u;
-    return hash;
-}
-
 /* Where a text stands, or may be put: room is a power of two and never full. */
 static size_t slot_of(const snub_shared_texts *texts, const char *text)
 {
-    size_t at = (size_t)hash_of(text) & (texts->room - 1);
+    size_t at = (size_t)snub_text_hash(text, strlen(text)) & (texts->room - 1);
     while (texts->slots[at] != NULL && strcmp(texts->slots[at], text) != 0)
         at = (at + 1) & (texts->room - 1);
     return at;

@@ -385,7 +385,7 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
     add_own(chart, look, out);
     add_cautions(&l, all_findings, look, out);
     snub_text_puts(out, "\n");
-    snub_unjudged_show(NULL, chart, look, out);
+    snub_unjudged_show(NULL, 0, chart, look, out);
     add_counts(chart, out);
     if (status == SNUB_OK && (out->failed || l.of.failed || arena.refused))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

@@ -133,6 +133,24 @@ static void show_side(int side, const snub_compared *of, const snub_look *look, 
     snub_text_free(&line);
 }
 
+/* What the verdicts leave out: once where it is the same in all of them, else beneath each. */
+static bool leave_out_the_same(const snub_compared *of, int sides, const snub_locale *locale, snub_text *out)
+{
+    snub_text first = {0};
+    bool same = true;
+    snub_unjudged_words(&of[0].build, 1, NULL, locale, &first);
+    for (int side = 1; side < sides && same; side++) {
+        snub_text words = {0};
+        snub_unjudged_words(&of[side].build, 1, NULL, locale, &words);
+        same = words.length == first.length && (first.length == 0 || memcmp(words.data, first.data, first.length) == 0);
+        out->failed = out->failed || words.failed;
+        snub_text_free(&words);
+    }
+    out->failed = out->failed || first.failed;
+    snub_text_free(&first);
+    return same;
+}
+
 static const snub_fact *fact_of(const snub_difference *d)
 {
     return d->a != NULL ? d->a : d->b;
@@ -185,8 +203,12 @@ static void show_pair(const snub_compared *of, int side, const snub_look *look, 
 snub_status snub_text_compared(const snub_compared *of, int sides, const snub_look *look, snub_text *out,
                                snub_error *error)
 {
-    for (int side = 0; side < sides; side++)
+    const bool same = leave_out_the_same(of, sides, look->locale, out);
+    for (int side = 0; side < sides; side++) {
         show_side(side, &of[side], look, out);
+        if (!same || side == sides - 1)
+            snub_unjudged_show(&of[side].build, 1, NULL, look, out);
+    }
     for (int side = 1; side < sides; side++) {
         snub_text_puts(out, "\n");
         if (sides > 2)
@@ -202,7 +224,7 @@ static json_t *side_of(const snub_compared *of)
 {
     json_t *side = json_object();
     snub_json_put(side, "name", snub_json_words(of->name));
-    snub_json_put(side, "verdict", snub_json_verdict(of->build));
+    snub_json_put_verdict(side, of->build);
     snub_json_put(side, "build", snub_json_build(of->build));
     return side;
 }

@@ -190,7 +190,7 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
     for (int level = SNUB_NOTE; level <= SNUB_FAIL; level++)
         counts[level] = snub_findings_count(&build->findings, (snub_level)level, SNUB_AREAS_);
     snub_text_puts(out, "\n");
-    snub_unjudged_show(build, NULL, look, out);
+    snub_unjudged_show(&build, 1, NULL, look, out);
     snub_text_puts(out, "verdict "); /* last: what is read first on a terminal */
     level_show(build->verdict, look, 0, out);
     if (build->findings.count > 0) {

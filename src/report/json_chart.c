@@ -252,7 +252,7 @@ static void put_tail(snub_columns_of *of, json_t *root)
     snub_json_put(root, "packages", packages_of(&chart->rows));
     snub_json_put(root, "excluded", excluded_of(&chart->rows, of->arena));
     snub_json_put(root, "rows_left_out", json_integer(chart->rows.same));
-    snub_json_put(root, "not_judged", snub_json_unjudged(NULL, chart));
+    snub_json_put(root, "not_judged", snub_json_unjudged(NULL, 0, chart));
     snub_json_put(root, "belts", belts_of(chart->belts, chart->belt_count));
     if (!chart->has_fewest)
         return;

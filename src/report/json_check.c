@@ -211,7 +211,7 @@ json_t *snub_json_verdict(const snub_build *build)
 void snub_json_put_verdict(json_t *object, const snub_build *build)
 {
     snub_json_put(object, "verdict", snub_json_verdict(build));
-    snub_json_put(object, "not_judged", snub_json_unjudged(build, NULL));
+    snub_json_put(object, "not_judged", snub_json_unjudged(&build, 1, NULL));
 }
 
 json_t *snub_json_no_balance(const snub_build *build, const snub_finding *why, const snub_locale *locale)

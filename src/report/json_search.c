@@ -190,6 +190,8 @@ json_t *snub_json_search(const snub_search_answer *answer, const snub_locale *lo
     snub_json_put(object, "found", json_boolean(search->found));
     snub_json_put(object, "aims", aims);
     snub_json_put(object, "hold", snub_json_words(snub_hold_text(search->section->hold)));
+    snub_json_put(object, "not_judged",
+                  snub_json_unjudged(&search->today_build, search->today_build != NULL ? 1 : 0, NULL));
     snub_json_put(object, "today", today);
     snub_json_put(object, "proposals", proposals_of(answer));
     snub_json_put(object, "broken", broken_of(search, locale));

@@ -117,6 +117,7 @@ json_t *snub_json_tolerate(const snub_tolerate_answer *answer, snub_arena *arena
     snub_json_put(verdicts, "fail", json_integer(of->by_level[SNUB_FAIL]));
     snub_json_put(object, "build", snub_json_build(of->build));
     snub_json_put(object, "checked_verdict", snub_json_verdict(of->build));
+    snub_json_put(object, "not_judged", snub_json_unjudged(&of->build, 1, NULL));
     snub_json_put(object, "nominal", kit_of(of, SNUB_NOMINAL_KIT, arena));
     snub_json_put(object, "samples", json_integer(of->kit_count));
     snub_json_put(object, "seed", json_integer((json_int_t)of->seed));
@@ -150,6 +151,10 @@ static json_t *without_belt(const snub_build *build)
 json_t *snub_json_tolerate_builds(const snub_tolerate_builds *of, snub_arena *arena)
 {
     json_t *object = json_object(), *builds = json_array(), *rules = json_array();
+    const snub_build **judged = SNUB_NEW(arena, const snub_build *, of->count);
+    for (int b = 0; judged != NULL && b < of->count; b++)
+        judged[b] = of->answers[b].tolerated->build;
+    json_t *not_judged = snub_json_unjudged(judged, judged != NULL ? of->count : 0, NULL);
     for (int b = 0; b < of->count; b++) {
         const snub_tolerate_answer *answer = &of->answers[b];
         const bool settled = answer->tolerated->build->settled;
@@ -159,6 +164,7 @@ json_t *snub_json_tolerate_builds(const snub_tolerate_builds *of, snub_arena *ar
         add_rules(rules, answer->tolerated, arena);
     }
     snub_json_put(object, "builds", builds);
+    snub_json_put(object, "not_judged", not_judged);
     snub_json_put(object, "rules", rules);
     snub_json_put(object, "asked", json_integer(of->asked));
     snub_json_put(object, "stopped", json_boolean(of->stopped));

@@ -35,9 +35,11 @@ struct snub_item;
 json_t *snub_json_item(const struct snub_item *item);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
-/** What the verdict leaves out for want of data: what, key, pulleys, text of each (snub/unjudged.h).
- *  @param[in] chart  of any of its builds; NULL: of `build` */
-json_t *snub_json_unjudged(const snub_build *build, const snub_chart *chart);
+/** What the verdict of any of these builds leaves out for want of data: what, key, pulleys, text of each
+ * (snub/unjudged.h).
+ *  @param[in] builds  count of them
+ *  @param[in] chart   those of a chart too; or NULL */
+json_t *snub_json_unjudged(const snub_build *const *builds, int count, const snub_chart *chart);
 /** verdict, and not_judged, which stands beside it in every door. */
 void snub_json_put_verdict(json_t *object, const snub_build *build);
 /** Inertias of what moves, with their basis. */

@@ -320,6 +320,8 @@ snub_status snub_text_search(const snub_search_answer *answer, const snub_look *
                      search->section->aim_count == 2 ? " and " : "",
                      search->section->aim_count == 2 ? snub_aim_text(search->section->aims[1]) : "",
                      snub_hold_text(search->section->hold));
+    if (search->today_build != NULL)
+        snub_unjudged_show(&search->today_build, 1, NULL, look, out);
     for (int i = 0; i < search->proposal_count; i++)
         add_proposal(&p, i);
     if (search->proposal_count == 0)

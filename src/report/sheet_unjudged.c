@@ -5,7 +5,8 @@
 const char *snub_pages_unjudged_words(snub_pages *pages, const snub_chart *chart)
 {
     snub_text words = {0};
-    snub_unjudged_words(chart == NULL ? pages->build->build : NULL, chart, pages->locale, &words);
+    const snub_build *build = chart == NULL ? pages->build->build : NULL;
+    snub_unjudged_words(&build, build != NULL ? 1 : 0, chart, pages->locale, &words);
     const bool any = words.length > 0;
     const char *list = snub_pages_keep(pages, &words);
     return any ? snub_pages_fill(pages,

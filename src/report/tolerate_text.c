@@ -43,6 +43,7 @@ static void add_head(const page *p)
     if (of->range_count > 0)
         snub_wrap("Values given as a range are not known: each kit is judged at both ends of each, as in a check.", 0,
                   0, p->look->width, p->out);
+    snub_unjudged_show(&of->build, 1, NULL, p->look, p->out);
 }
 
 static void add_rules(const page *p)

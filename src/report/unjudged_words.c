@@ -54,13 +54,15 @@ static void add_pulley(left_out *all, const snub_unjudged_set *set, int i, const
     all->rows |= rows;
 }
 
-/* Of any build of a chart; of the build where there is none. What it gives holds until close. */
-static left_out open_list(const snub_build *build, const snub_chart *chart)
+/* Of any of them. What it gives holds until close. */
+static left_out open_list(const snub_build *const *builds, int count, const snub_chart *chart)
 {
     left_out all = {0};
-    const snub_unjudged_set own = chart == NULL ? snub_unjudged_of(build) : (snub_unjudged_set){0};
-    for (int i = 0; chart == NULL && i < build->drive->pulley_count; i++)
-        add_pulley(&all, &own, i, build->drive->pulleys[i].name);
+    for (int b = 0; b < count; b++) {
+        const snub_unjudged_set own = snub_unjudged_of(builds[b]);
+        for (int i = 0; i < builds[b]->drive->pulley_count; i++)
+            add_pulley(&all, &own, i, builds[b]->drive->pulleys[i].name);
+    }
     for (int b = 0; chart != NULL && b < chart->build_count; b++) {
         const snub_charted *charted = &chart->builds[b];
         for (int i = 0; i < charted->pulley_count; i++)
@@ -118,9 +120,10 @@ static void add_row(const left_out *all, int what, const snub_locale *locale, sn
     snub_text_free(&keys);
 }
 
-void snub_unjudged_words(const snub_build *build, const snub_chart *chart, const snub_locale *locale, snub_text *out)
+void snub_unjudged_words(const snub_build *const *builds, int count, const snub_chart *chart, const snub_locale *locale,
+                         snub_text *out)
 {
-    left_out all = open_list(build, chart);
+    left_out all = open_list(builds, count, chart);
     const char *mark = "";
     for (int what = 0; what < SNUB_UNJUDGED_; what++) {
         if (!(all.rows & ROW(what)))
@@ -132,10 +135,11 @@ void snub_unjudged_words(const snub_build *build, const snub_chart *chart, const
     out->failed = !close_list(&all) || out->failed;
 }
 
-void snub_unjudged_show(const snub_build *build, const snub_chart *chart, const snub_look *look, snub_text *out)
+void snub_unjudged_show(const snub_build *const *builds, int count, const snub_chart *chart, const snub_look *look,
+                        snub_text *out)
 {
     enum { INDENT = 11 };
-    left_out all = open_list(build, chart);
+    left_out all = open_list(builds, count, chart);
     const char *head = "not judged";
     for (int what = 0; what < SNUB_UNJUDGED_; what++) {
         snub_text line = {0};
@@ -151,9 +155,9 @@ void snub_unjudged_show(const snub_build *build, const snub_chart *chart, const 
     out->failed = !close_list(&all) || out->failed;
 }
 
-json_t *snub_json_unjudged(const snub_build *build, const snub_chart *chart)
+json_t *snub_json_unjudged(const snub_build *const *builds, int count, const snub_chart *chart)
 {
-    left_out all = open_list(build, chart);
+    left_out all = open_list(builds, count, chart);
     json_t *list = json_array();
     for (int what = 0; what < SNUB_UNJUDGED_; what++) {
         const snub_unjudged_info *info = snub_unjudged_describe((snub_unjudged)what);
@@ -161,8 +165,8 @@ json_t *snub_json_unjudged(const snub_build *build, const snub_chart *chart)
         if (!(all.rows & ROW(what)))
             continue;
         json_t *row = json_object(), *pulleys = json_array();
-        const int count = info->whole ? 0 : names_in(&all, what);
-        for (int i = 0; i < count; i++)
+        const int named = info->whole ? 0 : names_in(&all, what);
+        for (int i = 0; i < named; i++)
             snub_json_append(pulleys, snub_json_words(all.names[i]));
         add_row(&all, what, NULL, &text);
         snub_json_put(row, "what", snub_json_words(info->id));

@@ -113,11 +113,15 @@ const char *snub_offer_note(const snub_chart *chart);
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
                          snub_text *out);
 
-/** What the verdict leaves out for want of data, joined by "; "; nothing where it leaves out nothing.
- *  @param[in] chart  of any of its builds; NULL: of `build` */
-void snub_unjudged_words(const snub_build *build, const snub_chart *chart, const snub_locale *locale, snub_text *out);
+/** What the verdict of any of these builds leaves out for want of data, joined by "; "; nothing where nothing is left
+ * out.
+ *  @param[in] builds  count of them
+ *  @param[in] chart   those of a chart too; or NULL */
+void snub_unjudged_words(const snub_build *const *builds, int count, const snub_chart *chart, const snub_locale *locale,
+                         snub_text *out);
 /** The same for a terminal, a line each. */
-void snub_unjudged_show(const snub_build *build, const snub_chart *chart, const snub_look *look, snub_text *out);
+void snub_unjudged_show(const snub_build *const *builds, int count, const snub_chart *chart, const snub_look *look,
+                        snub_text *out);
 
 /** What the finding of placeholders says of them. @param[in] left  count > 0 */
 void snub_placeholder_words(const snub_placeholders *left, const snub_locale *locale, snub_text *out);

@@ -405,8 +405,9 @@ static const char *length_text(const search_run *run, double length)
 }
 
 /* The file's own build with the moves of a candidate, or today's (NULL); belt and settings chosen anew.
- * @param[out] own  all zero: it has none */
-static snub_status settle_own(search_run *run, const double *value, snub_own_build *own)
+ * @param[out] own     all zero: it has none
+ * @param[out] judged  or NULL; stays where it was not judged */
+static snub_status settle_own(search_run *run, const double *value, snub_own_build *own, const snub_build **judged)
 {
     const snub_measuring *m = &run->measuring;
     snub_arena *arena = m->reading->arena;
@@ -423,6 +424,8 @@ static snub_status settle_own(search_run *run, const double *value, snub_own_bui
     if (status == SNUB_OK)
         status = snub_build_make(m->document, m->reading, &made, &request, build, &errors);
     snub_errors_free(&errors);
+    if (status == SNUB_OK && judged != NULL)
+        *judged = build;
     if (status != SNUB_OK || !build->settled)
         return status == SNUB_NO_MEMORY ? status : SNUB_OK;
     own->drive = build->drive;
@@ -477,7 +480,7 @@ static snub_status propose(search_run *run, const snub_tried *t)
     }
     p->move_count = p->change_count;
     p->changes = changes;
-    const snub_status status = settle_own(run, t->value, &p->own);
+    const snub_status status = settle_own(run, t->value, &p->own, NULL);
     add_settled(run, &p->own, changes, &p->change_count);
     const int kept = p->change_count;
     for (int m = 0; m < run->space.section->move_count; m++)
@@ -496,8 +499,8 @@ static snub_status propose_all(search_run *run)
     int count = front != NULL ? find_front(run, front) : -1;
     snub_status status = count < 0 ? SNUB_NO_MEMORY : SNUB_OK;
     count = choose_front(run, front, count);
-    if (status == SNUB_OK && count > 0)
-        status = settle_own(run, NULL, &run->search->today_own);
+    if (status == SNUB_OK)
+        status = settle_own(run, NULL, &run->search->today_own, &run->search->today_build);
     for (int i = 0; i < count && status == SNUB_OK; i++)
         status = propose(run, front[i]);
     free(front);

@@ -233,4 +233,57 @@ chart = ask("chart", mixed)
 tally.expect("mixed: a chart lists what one of its builds leaves out", rows(chart)["shaft_speed"] == ["alternator"], rows(chart))
 alone = ask("chart", mixed, "--variant", "guarded")
 tally.expect("mixed: and not what none does", "shaft_speed" not in rows(alone) and rows(alone)["hub"] == ["crank"], rows(alone))
+
+# ---- where builds are set beside each other, scatter, or are sought ---------------------------------------------------
+
+
+def listed_by_side(text):
+    """Rows beneath each side of a comparison."""
+    heads = [i for i, line in enumerate(text.splitlines()) if line[:3] in ("A  ", "B  ", "C  ")]
+    lines = text.splitlines()
+    return [listed("\n".join(lines[i:j])) for i, j in zip(heads, heads[1:] + [len(lines)])]
+
+
+def texts(answer):
+    return [row["text"] for row in answer["not_judged"]]
+
+
+bare_words, three_words = texts(ask("check", bare)), texts(ask("check", three))
+guarded = texts(ask("check", mixed, "--variant", "guarded"))
+tally.expect("compare: these differ", bare_words != three_words != guarded)
+for sides, want in (((bare, three), [bare_words, three_words]), ((mixed, "--against", "guarded"), [three_words, guarded]),
+                    ((three, "--with", "belt.ribs=7"), [[], three_words]),  # the same in both: once, beneath the last
+                    ((three, "--with", "belt.ribs=7", "--with", "alternator.max_hub=2500"),
+                     [three_words, three_words, [t.replace("crank and alternator", "crank") for t in three_words]])):
+    name = " ".join(os.path.basename(side) for side in sides)
+    got = listed_by_side(run("compare", *sides))
+    tally.expect(f"compare {name}: in words", got == want, got, want)
+    answer = ask("compare", *sides)
+    got = [texts(answer["a"])] + [texts(side) for side in answer["against_a"]]
+    tally.expect(f"compare {name}: JSON", got == [w or want[-1] for w in want], got, want)
+
+FEW = ("--kits", "16")
+for file, scatter in ((three, "crank.diameter=150 +- 0.1"), (bare, "crank.diameter=6.5 in +- 0.004 in"),
+                      (sedgemere, "crank.diameter=162 +- 0.1")):
+    name, want = os.path.basename(file), ask("check", file)["not_judged"]
+    tally.expect(f"{name}: tolerate, JSON", ask("tolerate", file, *FEW, *sets(scatter))["not_judged"] == want)
+    got = listed(run("tolerate", file, *FEW, *sets(scatter)))
+    tally.expect(f"{name}: tolerate, in words", got == [row["text"] for row in want], got)
+SCATTERS = sets("crank.diameter=150 +- 0.1")
+for more, want in (([], three_words), (["--variant", "guarded"], guarded)):
+    got = listed(run("tolerate", mixed, "--builds", "all", *FEW, *SCATTERS, *more))
+    tally.expect(f"tolerate, all builds {more}: in words", got == want, got, want)
+    answer = ask("tolerate", mixed, "--builds", "all", *FEW, *SCATTERS, *more)
+    tally.expect(f"tolerate, all builds {more}: JSON", texts(answer) == want, answer["not_judged"])
+    tally.expect(f"tolerate, all builds {more}: each has its own", [texts(one) for one in answer["builds"]] ==
+                 ([three_words, guarded] if not more else [guarded]), [texts(one) for one in answer["builds"]])
+
+for base, what, region in ((three, "tensioner.arm.pivot", "[-120, 75], diameter: 6"), (bare, "pump.at", "[8.6 in, 6 in], diameter: 0.4 in")):
+    section = f"search: {{move: [{{what: {what}, within: {{circle: {{at: {region}}}}}}}], aims: [worst grip], hold: today}}\n"
+    file = write("sought.yaml", open(base, encoding="utf-8").read() + section)
+    name, want = os.path.basename(base), texts(ask("check", base))
+    answer = ask("search", file, "--tries", "20")
+    tally.expect(f"{name}: search, JSON", texts(answer) == want, answer["not_judged"])
+    got = listed(run("search", file, "--tries", "20"))
+    tally.expect(f"{name}: search, in words", got == want, got)
 sys.exit(tally.end())
