@@ -108,7 +108,7 @@ check_sources "public functions" scripts/public-check.py "$top/release"
 say "clang, warnings are errors; address and undefined behaviour sanitizers: unit, published and command line suites"
 end_beside
 build asan
-run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words|outputs|many_builds|packages|mutated|ranges|defaults|renames|units|progress|languages|papers|fit|search|search_kits|share|tolerate|tolerate_builds|tolerate_spread|chart|calm|parts_files|house|faults_saving|own_numbers|keys|step_pictures|parts_faults|same_size|travel|swing_agrees|shown_case|guide_basis|guide_keys|memory_faults|drawn|mends|steps|remedies|measure_circles|bill|serve_other_account|tolerance_samples|tolerances|motion_runs|sweep|faults_killed|serve_crowd|first_pages)$' # slow, and alike to other commands; or they measure memory
+run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words|outputs|many_builds|packages|mutated|ranges|defaults|renames|units|progress|languages|papers|fit|search|search_kits|share|tolerate|tolerate_builds|tolerate_spread|chart|calm|parts_files|house|faults_saving|own_numbers|keys|step_pictures|parts_faults|same_size|travel|swing_agrees|shown_case|guide_basis|guide_keys|memory_faults|drawn|mends|steps|remedies|measure_circles|bill|serve_other_account|tolerance_samples|tolerances|motion_runs|sweep|faults_killed|serve_crowd|first_pages|unjudged)$' # slow, and alike to other commands; or they measure memory
 
 say "a short soak"
 output=$(/usr/bin/python3 scripts/soak.py --self-test)

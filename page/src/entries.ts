@@ -44,15 +44,17 @@ function itemsOf(entries: FileKey[]): Map<string, Set<string>> {
 /** All entries that this file may have: its own as its reading tells them, the others as they are known. */
 function merge(known: FileKey[], own: FileKey[]): Entry[] {
   const items = itemsOf(own), all = new Map<string, Entry>(), means = new Map(known.map((one) => [one.key, one.means ?? ""]));
+  const above = new Set(known.flatMap(({key}) => [...key.matchAll(/\./g)].map(({index}) => key.slice(0, index)))); // keys with keys in them
+  const values = new Set(known.filter((one) => one.kind !== "map").map((one) => one.key));
   const add = (path: string, form: FileKey): void => {
     const entry = all.get(path) ?? {path, name: path, means: means.get(form.key) ?? "", forms: [], errors: []};
-    if (!entry.forms.some((one) => one.kind === form.kind)) entry.forms.push({...form, path, leaf: !known.some((one) => one.key.startsWith(form.kind === "map" ? `${form.key}.` : `${form.key}.*.`))});
+    if (!entry.forms.some((one) => one.kind === form.kind)) entry.forms.push({...form, path, leaf: !above.has(form.kind === "map" ? form.key : `${form.key}.*`)});
     all.set(path, entry);
   };
   for (const one of own) add(one.path, one);
   const read = new Set(all.keys());
   // a reading asks for a map or for a value, by what the file has; either may be written there
-  const either = new Set(known.filter((one) => one.kind === "map" && known.some((other) => other.key === one.key && other.kind !== "map")).map((one) => one.key));
+  const either = new Set(known.filter((one) => one.kind === "map" && values.has(one.key)).map((one) => one.key));
   for (const one of known) {
     const found = itemOf(one.key, one.key), tail = found ? one.key.slice(found.star.length) : "";
     const paths = found ? [...items.get(found.star) ?? []].map((item) => item + tail) : [one.key];

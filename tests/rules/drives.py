@@ -98,5 +98,11 @@ def same(p):
     return p
 
 
+WRITTEN = {}  # most parts of a drive stay as they are from one to the next
+
+
 def flow(value):
-    return yaml.dump(value, Dumper=yaml.CSafeDumper, default_flow_style=True, width=100000, sort_keys=False).strip().removesuffix("\n...").strip()
+    key = repr(value)
+    if key not in WRITTEN:
+        WRITTEN[key] = yaml.dump(value, Dumper=yaml.CSafeDumper, default_flow_style=True, width=100000, sort_keys=False).strip().removesuffix("\n...").strip()
+    return WRITTEN[key]
