@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Runs everything there is to check and sums it up. The last line is `N passed, N failed`.
-# SNUB_CHECK_DIR: where to build (default build); SNUB_FUZZ_SECONDS: fuzzing in all (default 25).
+# SNUB_CHECK_DIR: where to build (default build); SNUB_FUZZ_SECONDS: fuzzing in all (default 15).
 set -u
 cd "$(dirname "$0")/.." || exit 1
 top=${SNUB_CHECK_DIR:-build}
@@ -113,7 +113,7 @@ run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_comm
 say "a short soak"
 output=$(/usr/bin/python3 scripts/soak.py --self-test)
 add "soak, self-test" "$output" $?
-output=$(SNUB_BUILD_DIR="$top/release" SNUB_FUZZ_BUILD="$top/asan" /usr/bin/python3 -B scripts/soak.py --short 2>&1)
+output=$(SNUB_FUZZ_SECONDS=${SNUB_FUZZ_SECONDS:-15} SNUB_BUILD_DIR="$top/release" SNUB_FUZZ_BUILD="$top/asan" /usr/bin/python3 -B scripts/soak.py --short 2>&1)
 add "short soak" "$output" $?
 
 say "layout of the C sources"

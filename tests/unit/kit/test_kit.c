@@ -339,9 +339,9 @@ static void fewest_belts_are_fewest(void **state)
 {
     (void)state;
     char *inline_six = text_of(example), *other = text_of(v8);
-    assert_true(compare_cover(inline_six) > 2);
     assert_true(compare_cover(other) > 0);
-#ifndef SNUB_SANITIZED /* which has nothing new to see in a third chart */
+#ifndef SNUB_SANITIZED /* which has nothing new to see in larger charts */
+    assert_true(compare_cover(inline_six) > 2);
     /* a front on which belts are known to be no better only when all of the hardware was judged */
     put_at(inline_six, "[46, 384]", "[50,388]");
     put_at(inline_six, "[132, 296]", "[143, 291]");
