@@ -16,7 +16,7 @@ targets=()
 for file in "$build"/fuzz_*; do [ -x "$file" ] && targets+=("$file"); done
 [ ${#targets[@]} -gt 0 ] || { echo "no fuzz targets"; echo "0 passed, 0 failed"; exit 0; }
 each=$((seconds * $(nproc) / ${#targets[@]}))
-[ "$each" -ge 2 ] || each=2
+[ "$each" -ge 1 ] || each=1
 
 run_one() {
     local name corpus found

@@ -192,6 +192,16 @@ def words(work):
             expect("held open: said so", status == 507 and "open for writing" in answer["detail"], status, answer)
             expect("held open: after a wait", 1.5 < time.monotonic() - start < 20)
             expect("held open: as before", content(path) == BASE and os.listdir(folder) == ["kit.yaml"], held.name)
+        change = {"file": "kit.yaml", "text": BASE, "base": BASE, "changes": [{"path": "limits.tab0", "value": 6}]}
+        with open(path, "r+", encoding="utf-8") as slow:  # half of the file for longer than it takes to show it
+            slow.truncate(20)
+            status, answer, _ = server.ask("/api/save", change)
+            expect("half of a file: no conflict of values", status == 507 and "open for writing" in answer["detail"], status, answer)
+            ends = threading.Timer(0.8, lambda: (slow.write(BASE), slow.close()))
+            ends.start()
+            status, answer, _ = server.ask("/api/save", change)
+            ends.join()
+        expect("once it is whole: saved", status == 200 and content(path) == BASE.replace("tab0: 0", "tab0: 6"), status, answer)
     finally:
         server.stop()
 
