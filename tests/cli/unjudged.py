@@ -278,6 +278,14 @@ for more, want in (([], three_words), (["--variant", "guarded"], guarded)):
     tally.expect(f"tolerate, all builds {more}: each has its own", [texts(one) for one in answer["builds"]] ==
                  ([three_words, guarded] if not more else [guarded]), [texts(one) for one in answer["builds"]])
 
+bare_first = write("bare-first.yaml", open(three, encoding="utf-8").read().replace("name: alternator", "name: alternator, max_speed: 18000 rpm", 1) +
+                   "variants:\n  open: {alternator.max_speed: null}\n")
+answer = ask("tolerate", bare_first, "--builds", "all", *FEW, *SCATTERS)
+tally.expect("tolerate, all builds: what only the second leaves out", rows(answer)["shaft_speed"] == ["alternator"] and
+             ["shaft_speed" in rows(one) for one in answer["builds"]] == [False, True], answer["not_judged"])
+got = listed(run("tolerate", bare_first, "--builds", "all", *FEW, *SCATTERS))
+tally.expect("tolerate, all builds: so in words", got == texts(answer), got)
+
 for base, what, region in ((three, "tensioner.arm.pivot", "[-120, 75], diameter: 6"), (bare, "pump.at", "[8.6 in, 6 in], diameter: 0.4 in")):
     section = f"search: {{move: [{{what: {what}, within: {{circle: {{at: {region}}}}}}}], aims: [worst grip], hold: today}}\n"
     file = write("sought.yaml", open(base, encoding="utf-8").read() + section)
