@@ -6,7 +6,7 @@ soak.py [--minutes M] [--seed N] [--only REGEX] [--short] [--self-test]
   --minutes M   in all (default 10); what runs when the time is over is finished
   --seed N      of the first round (default: of the day); printed, so that a round can be had again
   --only REGEX  jobs by name
-  --short       the fuzz targets alone, SNUB_FUZZ_SECONDS (default 25): the other jobs run in their short form as suites
+  --short       the fuzz targets alone, SNUB_FUZZ_SECONDS (default 15): the other jobs run in their short form as suites
   --self-test   whether a job that fails, dies or counts nothing is seen
 
 Needs SNUB_BUILD_DIR, where snub and the tests are built. What fails is kept there in soak/. The last but one line has the
@@ -165,7 +165,7 @@ def main():
     if given.self_test:
         return self_test()
     if given.short:
-        return soak([job for job in jobs(int(os.environ.get("SNUB_FUZZ_SECONDS", "25"))) if job.name == "fuzz"], 0, given.seed, BUILD / "soak")
+        return soak([job for job in jobs(int(os.environ.get("SNUB_FUZZ_SECONDS", "15"))) if job.name == "fuzz"], 0, given.seed, BUILD / "soak")
     fuzz_seconds = max(30, int(60 * given.minutes / 6))
     return soak([job for job in jobs(fuzz_seconds) if re.search(given.only, job.name)], given.minutes, given.seed, BUILD / "soak")
 

@@ -89,7 +89,7 @@ char *snub_copy_text(snub_arena *arena, const char *text);
 char *snub_copy_text_n(snub_arena *arena, const char *text, size_t length);
 /** FNV-1a, 64 bits: its offset and its prime (IETF draft-eastlake-fnv). For tables in memory, never against an
  * adversary. */
-uint64_t snub_text_hash(const char *text, size_t length);
+uint64_t snub_bytes_hash(const void *data, size_t length);
 /** printf into the arena; NULL as snub_alloc. Numbers as in the C locale. */
 char *snub_format(snub_arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
 

@@ -63,18 +63,10 @@ typedef struct snub_kits_came_to {
     const char *why_not; /**< why none were judged; NULL with samples 0: nobody asked */
 } snub_kits_came_to;
 
-/** Belt and settings of the file's own build, chosen anew. All zero: it has none. */
-typedef struct snub_own_build {
-    const snub_drive *drive;            /**< whose pulleys these are; in the arena of the reading */
-    char belt[32];                      /**< designation */
-    double length;                      /**< effective, m */
-    double settings[SNUB_PULLEYS_MOST]; /**< by pulley, m; NAN: none */
-} snub_own_build;
-
 /** A better drive: changes of the file's text. */
 typedef struct snub_proposal {
     snub_candidate_measures came_to;
-    snub_own_build own;
+    const snub_build *own; /**< the file's, belt and settings chosen anew; in the arena of the reading; NULL: none */
     snub_kits_came_to kits;
     double value[SNUB_SEARCH_NUMBERS_MOST]; /**< as snub_tried */
     const snub_change *changes; /**< moves in the file's order; belt and settings of the file's own build, where the
@@ -87,8 +79,7 @@ typedef struct snub_search {
     const snub_search_section *section;
     int build_count, numbers;
     snub_candidate_measures today;
-    snub_own_build today_own;
-    const snub_build *today_build; /**< the same, judged; in the arena of the reading; NULL: its row cannot be made */
+    const snub_build *today_own; /**< as of a proposal */
     snub_kits_came_to today_kits;
     bool found;     /**< a candidate was judged whose builds hold all that must hold */
     bool converged; /**< of each run: no neighbour on the grid is better, as far as the local search can tell */

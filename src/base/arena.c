@@ -137,11 +137,12 @@ char *snub_copy_text_n(snub_arena *arena, const char *text, size_t length)
     return copy;
 }
 
-uint64_t snub_text_hash(const char *text, size_t length)
+uint64_t snub_bytes_hash(const void *data, size_t length)
 {
+    const unsigned char *bytes = data;
     uint64_t hash = 0xcbf29ce484222325u;
     for (size_t i = 0; i < length; i++)
-        hash = (hash ^ (unsigned char)text[i]) * 0x100000001b3u;
+        hash = (hash ^ bytes[i]) * 0x100000001b3u;
     return hash;
 }
 

@@ -53,9 +53,16 @@ static void index_put(snub_key_notes *notes, snub_key_index *index, const char *
         notes->no_memory = true;
         return;
     }
-    link **chain = &index->chains[snub_text_hash(text, length) % CHAINS];
+    link **chain = &index->chains[snub_bytes_hash(text, length) % CHAINS];
     *made = (link){text, length, of, *chain};
     *chain = made;
+}
+
+static void index_path(snub_key_notes *notes, snub_file_key *key)
+{
+    if (notes->by_path == NULL)
+        notes->by_path = SNUB_NEW(notes->arena, snub_key_index, 1);
+    index_put(notes, notes->by_path, key->path, strlen(key->path), key);
 }
 
 static const link *next_of(const link *at, const char *text, size_t length)
@@ -68,7 +75,7 @@ static const link *next_of(const link *at, const char *text, size_t length)
 /** The first of this text; `next_of` has the others. */
 static const link *index_find(const snub_key_index *index, const char *text, size_t length)
 {
-    return index != NULL ? next_of(index->chains[snub_text_hash(text, length) % CHAINS], text, length) : NULL;
+    return index != NULL ? next_of(index->chains[snub_bytes_hash(text, length) % CHAINS], text, length) : NULL;
 }
 
 void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, const snub_file_key *key)
@@ -102,9 +109,7 @@ void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, 
     else
         notes->first = kept;
     notes->last = kept;
-    if (notes->by_path == NULL)
-        notes->by_path = SNUB_NEW(notes->arena, snub_key_index, 1);
-    index_put(notes, notes->by_path, kept->path, length, kept);
+    index_path(notes, kept);
 }
 
 static void add_mark(snub_reader *reader, const char *word, snub_key_say say, const char *means)
@@ -142,12 +147,12 @@ void snub_note_listed(snub_reader *reader, const snub_key *keys)
 
 /* ---- the end ----------------------------------------------------------------------------------------------------- */
 
-/** What the marks say, by the paths that they say it of; keys by path and by pattern. */
+/** What the marks say, by the paths that they say it of. */
 typedef struct closing {
     snub_key_notes *notes;
     snub_key_index *refused, *listed; /* marks by path */
     snub_key_index *sections;         /* listed ones by the path of their map */
-    snub_key_index *paths, *patterns; /* keys */
+    snub_key_index *patterns;         /* keys that stay */
 } closing;
 
 static size_t map_length(const char *path)
@@ -169,9 +174,8 @@ static void index_marks(closing *c)
     }
 }
 
-static void index_key(closing *c, snub_file_key *key)
+static void index_pattern(closing *c, snub_file_key *key)
 {
-    index_put(c->notes, c->paths, key->path, strlen(key->path), key);
     index_put(c->notes, c->patterns, key->pattern, strlen(key->pattern), key);
 }
 
@@ -196,7 +200,7 @@ static void drop_refused(closing *c)
             *at = (*at)->next;
         } else {
             c->notes->last = *at;
-            index_key(c, *at);
+            index_pattern(c, *at);
             at = &(*at)->next;
         }
     }
@@ -205,7 +209,8 @@ static void drop_refused(closing *c)
 static void mark_needed(const closing *c, const char *path)
 {
     const size_t length = strlen(path);
-    for (const link *at = index_find(c->paths, path, length); at != NULL; at = next_of(at->next, path, length)) {
+    for (const link *at = index_find(c->notes->by_path, path, length); at != NULL;
+         at = next_of(at->next, path, length)) {
         snub_file_key *key = at->of;
         key->needed = true;
         key->preset = NULL; /* what stood in its place while it was read */
@@ -216,7 +221,7 @@ static void mark_needed(const closing *c, const char *path)
 static void say_meaning(const closing *c, const snub_key_mark *mark)
 {
     const size_t length = strlen(mark->path);
-    for (const link *at = index_find(c->paths, mark->path, length); at != NULL;
+    for (const link *at = index_find(c->notes->by_path, mark->path, length); at != NULL;
          at = next_of(at->next, mark->path, length))
         ((snub_file_key *)at->of)->means = mark->means;
 }
@@ -242,18 +247,19 @@ static void add_unread(closing *c, const snub_key_mark *mark)
     if (notes->last == NULL)
         notes->last = unread;
     notes->first = unread;
-    index_key(c, unread);
+    index_path(notes, unread);
+    index_pattern(c, unread);
 }
 
 void snub_notes_close(snub_key_notes *notes, bool unread)
 {
-    enum { INDICES = 5 };
+    enum { INDICES = 4 };
     snub_key_index *made = SNUB_NEW(notes->arena, snub_key_index, INDICES);
     if (made == NULL) {
         notes->no_memory = true;
         return;
     }
-    closing c = {notes, &made[0], &made[1], &made[2], &made[3], &made[4]};
+    closing c = {notes, &made[0], &made[1], &made[2], &made[3]};
     index_marks(&c);
     drop_refused(&c);
     for (const snub_key_mark *mark = notes->marks; mark != NULL; mark = mark->next) {

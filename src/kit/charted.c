@@ -23,7 +23,7 @@ void snub_shared_texts_close(snub_shared_texts *texts)
 /* Where a text stands, or may be put: room is a power of two and never full. */
 static size_t slot_of(const snub_shared_texts *texts, const char *text)
 {
-    size_t at = (size_t)snub_text_hash(text, strlen(text)) & (texts->room - 1);
+    size_t at = (size_t)snub_bytes_hash(text, strlen(text)) & (texts->room - 1);
     while (texts->slots[at] != NULL && strcmp(texts->slots[at], text) != 0)
         at = (at + 1) & (texts->room - 1);
     return at;

@@ -66,12 +66,12 @@ static json_t *moves_of(const snub_search *search, const snub_proposal *p)
 }
 
 /* Belt and settings of the file's own build; null where it has none. */
-static json_t *own_of(const snub_own_build *own)
+static json_t *own_of(const snub_build *own)
 {
-    if (own->drive == NULL)
+    if (own == NULL)
         return json_null();
     json_t *object = json_object(), *settings = json_object();
-    snub_json_put(object, "belt", snub_json_words(own->belt));
+    snub_json_put(object, "belt", snub_json_words(own->designation));
     for (int i = 0; i < own->drive->pulley_count; i++)
         if (isfinite(own->settings[i]))
             snub_json_put(settings, own->drive->pulleys[i].name, snub_json_number(own->settings[i] / SNUB_MM));
@@ -143,7 +143,7 @@ static json_t *proposals_of(const snub_search_answer *answer)
         snub_json_put(object, "file", answer->written != NULL ? snub_json_words(answer->written[i]) : json_null());
         snub_json_put(object, "moves", moves_of(search, p));
         snub_json_put(object, "changes", changes_of(p));
-        snub_json_put(object, "own_build", own_of(&p->own));
+        snub_json_put(object, "own_build", own_of(p->own));
         snub_json_put(object, "aims", aims_of(search, &p->came_to));
         put_measured(object, &p->came_to);
         snub_json_put(object, "kits", kits_of(&p->kits));
@@ -179,7 +179,7 @@ json_t *snub_json_search(const snub_search_answer *answer, const snub_locale *lo
         snub_json_append(aims, snub_json_words(snub_aim_text(search->section->aims[i])));
     put_measured(today, &search->today);
     snub_json_put(today, "kits", kits_of(&search->today_kits));
-    snub_json_put(today, "own_build", own_of(&search->today_own));
+    snub_json_put(today, "own_build", own_of(search->today_own));
     snub_json_put(object, "fingerprint", snub_json_words(search->digest));
     snub_json_put(object, "builds", json_integer(search->build_count));
     snub_json_put(object, "asked", json_integer(search->asked));
@@ -191,7 +191,7 @@ json_t *snub_json_search(const snub_search_answer *answer, const snub_locale *lo
     snub_json_put(object, "aims", aims);
     snub_json_put(object, "hold", snub_json_words(snub_hold_text(search->section->hold)));
     snub_json_put(object, "not_judged",
-                  snub_json_unjudged(&search->today_build, search->today_build != NULL ? 1 : 0, NULL));
+                  snub_json_unjudged(&search->today_own, search->today_own != NULL ? 1 : 0, NULL));
     snub_json_put(object, "today", today);
     snub_json_put(object, "proposals", proposals_of(answer));
     snub_json_put(object, "broken", broken_of(search, locale));

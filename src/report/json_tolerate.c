@@ -151,10 +151,9 @@ static json_t *without_belt(const snub_build *build)
 json_t *snub_json_tolerate_builds(const snub_tolerate_builds *of, snub_arena *arena)
 {
     json_t *object = json_object(), *builds = json_array(), *rules = json_array();
-    const snub_build **judged = SNUB_NEW(arena, const snub_build *, of->count);
-    for (int b = 0; judged != NULL && b < of->count; b++)
-        judged[b] = of->answers[b].tolerated->build;
-    json_t *not_judged = snub_json_unjudged(judged, judged != NULL ? of->count : 0, NULL);
+    const snub_build *const *judged = snub_tolerated_builds(of, arena);
+    if (judged == NULL)
+        snub_json_lose();
     for (int b = 0; b < of->count; b++) {
         const snub_tolerate_answer *answer = &of->answers[b];
         const bool settled = answer->tolerated->build->settled;
@@ -164,7 +163,7 @@ json_t *snub_json_tolerate_builds(const snub_tolerate_builds *of, snub_arena *ar
         add_rules(rules, answer->tolerated, arena);
     }
     snub_json_put(object, "builds", builds);
-    snub_json_put(object, "not_judged", not_judged);
+    snub_json_put(object, "not_judged", snub_json_unjudged(judged, judged != NULL ? of->count : 0, NULL));
     snub_json_put(object, "rules", rules);
     snub_json_put(object, "asked", json_integer(of->asked));
     snub_json_put(object, "stopped", json_boolean(of->stopped));

@@ -60,24 +60,24 @@ static void add_move(const page *p, const snub_move *move, const double *value)
     snub_text_puts(p->out, "\n");
 }
 
-static const char *belt_of(const snub_own_build *own)
+static const char *belt_of(const snub_build *own)
 {
-    return own->drive != NULL ? own->belt : "none";
+    return own != NULL ? own->designation : "none";
 }
 
 /* What follows from the moves: belt and settings that the file's own build takes then, whether the file gives them or
  * leaves them open. */
 static void add_also(const page *p, const snub_proposal *proposal)
 {
-    const snub_own_build *now = &p->search->today_own, *then = &proposal->own;
+    const snub_build *now = p->search->today_own, *then = proposal->own;
     snub_text_printf(p->out, "  then belt %s, today %s\n", belt_of(then), belt_of(now));
-    for (int i = 0; then->drive != NULL && i < then->drive->pulley_count; i++) {
+    for (int i = 0; then != NULL && i < then->drive->pulley_count; i++) {
         char is[SNUB_VALUE_TEXT], was[SNUB_VALUE_TEXT];
         if (!isfinite(then->settings[i]))
             continue;
         snub_value_string(p->look->locale, then->settings[i], SNUB_UNIT_MM, 1, is);
         snub_text_printf(p->out, "  then %s at %s of its slot", then->drive->pulleys[i].name, is);
-        if (now->drive != NULL && isfinite(now->settings[i]))
+        if (now != NULL && isfinite(now->settings[i]))
             snub_text_printf(p->out, ", today %s",
                              snub_value_string(p->look->locale, now->settings[i], SNUB_UNIT_MM, 1, was));
         snub_text_puts(p->out, "\n");
@@ -320,8 +320,8 @@ snub_status snub_text_search(const snub_search_answer *answer, const snub_look *
                      search->section->aim_count == 2 ? " and " : "",
                      search->section->aim_count == 2 ? snub_aim_text(search->section->aims[1]) : "",
                      snub_hold_text(search->section->hold));
-    if (search->today_build != NULL)
-        snub_unjudged_show(&search->today_build, 1, NULL, look, out);
+    if (search->today_own != NULL)
+        snub_unjudged_show(&search->today_own, 1, NULL, look, out);
     for (int i = 0; i < search->proposal_count; i++)
         add_proposal(&p, i);
     if (search->proposal_count == 0)

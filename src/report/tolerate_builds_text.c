@@ -86,15 +86,12 @@ static void add_head(const snub_tolerate_builds *of, const snub_look *look, snub
     snub_words_wrapped(&words, 0, look, out);
 }
 
-/* @return false: memory is out */
-static bool add_unjudged(const snub_tolerate_builds *of, const snub_look *look, snub_arena *arena, snub_text *out)
+const snub_build *const *snub_tolerated_builds(const snub_tolerate_builds *of, snub_arena *arena)
 {
     const snub_build **builds = SNUB_NEW(arena, const snub_build *, of->count);
     for (int b = 0; builds != NULL && b < of->count; b++)
         builds[b] = of->answers[b].tolerated->build;
-    if (builds != NULL)
-        snub_unjudged_show(builds, of->count, NULL, look, out);
-    return builds != NULL;
+    return builds;
 }
 
 snub_status snub_text_tolerate_builds(const snub_tolerate_builds *of, const snub_look *look, snub_arena *arena,
@@ -102,7 +99,9 @@ snub_status snub_text_tolerate_builds(const snub_tolerate_builds *of, const snub
 {
     const int worst = worst_build(of);
     add_head(of, look, out);
-    bool good = add_unjudged(of, look, arena, out);
+    const snub_build *const *builds = snub_tolerated_builds(of, arena);
+    bool good = builds != NULL;
+    snub_unjudged_show(builds, good ? of->count : 0, NULL, look, out);
     snub_text_printf(out, "\n%5s %-11s %-9s %6s %8s %16s  %-24s %-19s %6s\n", "build", "belt", "checked", "kits",
                      "fail", "95 % interval", "most by", "nearest its limit", "Cpk");
     for (int b = 0; b < of->count && good; b++)

@@ -11,6 +11,8 @@ typedef struct snub_followed_shown {
 } snub_followed_shown;
 const snub_followed_shown *snub_followed_describe(snub_followed followed);
 
+/** The builds themselves, count of them, in the arena; NULL: memory is out. */
+const snub_build *const *snub_tolerated_builds(const snub_tolerate_builds *of, snub_arena *arena);
 /** Options of a command that make a kit from the file: --variant, --package, then --set of each value, each with a
  * blank before it. @return false: memory is out */
 bool snub_kit_options(const snub_tolerated *of, const snub_kit_value *values, int count, snub_arena *arena,

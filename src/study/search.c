@@ -405,9 +405,8 @@ static const char *length_text(const search_run *run, double length)
 }
 
 /* The file's own build with the moves of a candidate, or today's (NULL); belt and settings chosen anew.
- * @param[out] own     all zero: it has none
- * @param[out] judged  or NULL; stays where it was not judged */
-static snub_status settle_own(search_run *run, const double *value, snub_own_build *own, const snub_build **judged)
+ * @param[out] own  stays where there is none */
+static snub_status settle_own(search_run *run, const double *value, const snub_build **own)
 {
     const snub_measuring *m = &run->measuring;
     snub_arena *arena = m->reading->arena;
@@ -424,22 +423,16 @@ static snub_status settle_own(search_run *run, const double *value, snub_own_bui
     if (status == SNUB_OK)
         status = snub_build_make(m->document, m->reading, &made, &request, build, &errors);
     snub_errors_free(&errors);
-    if (status == SNUB_OK && judged != NULL)
-        *judged = build;
-    if (status != SNUB_OK || !build->settled)
-        return status == SNUB_NO_MEMORY ? status : SNUB_OK;
-    own->drive = build->drive;
-    own->length = build->length;
-    memcpy(own->belt, build->designation, sizeof own->belt);
-    memcpy(own->settings, build->settings, sizeof own->settings);
-    return SNUB_OK;
+    if (status == SNUB_OK && build->settled)
+        *own = build;
+    return status == SNUB_NO_MEMORY ? status : SNUB_OK;
 }
 
 /* What the file writes of belt and settings would be wrong now. */
-static void add_settled(const search_run *run, const snub_own_build *own, snub_change *changes, int *count)
+static void add_settled(const search_run *run, const snub_build *own, snub_change *changes, int *count)
 {
     snub_arena *arena = run->measuring.reading->arena;
-    if (own->drive == NULL)
+    if (own == NULL)
         return;
     if (!isnan(run->base->belt.length) && isfinite(own->length))
         changes[(*count)++] = (snub_change){"belt.length", length_text(run, own->length)};
@@ -480,8 +473,8 @@ static snub_status propose(search_run *run, const snub_tried *t)
     }
     p->move_count = p->change_count;
     p->changes = changes;
-    const snub_status status = settle_own(run, t->value, &p->own, NULL);
-    add_settled(run, &p->own, changes, &p->change_count);
+    const snub_status status = settle_own(run, t->value, &p->own);
+    add_settled(run, p->own, changes, &p->change_count);
     const int kept = p->change_count;
     for (int m = 0; m < run->space.section->move_count; m++)
         for (int i = 0; i < run->space.taken_count[m] && snub_space_moved(&run->space, m, t->value); i++)
@@ -500,7 +493,7 @@ static snub_status propose_all(search_run *run)
     snub_status status = count < 0 ? SNUB_NO_MEMORY : SNUB_OK;
     count = choose_front(run, front, count);
     if (status == SNUB_OK)
-        status = settle_own(run, NULL, &run->search->today_own, &run->search->today_build);
+        status = settle_own(run, NULL, &run->search->today_own);
     for (int i = 0; i < count && status == SNUB_OK; i++)
         status = propose(run, front[i]);
     free(front);

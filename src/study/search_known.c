@@ -7,13 +7,9 @@
 
 enum { ROOM_FIRST = 512 };
 
-/* FNV-1a over the bytes. */
 static size_t hash_of(const double *value, int numbers)
 {
-    uint64_t hash = 14695981039346656037U;
-    const unsigned char *bytes = (const unsigned char *)value;
-    for (size_t i = 0; i < sizeof *value * (size_t)numbers; i++)
-        hash = (hash ^ bytes[i]) * 1099511628211U;
+    const uint64_t hash = snub_bytes_hash(value, sizeof *value * (size_t)numbers);
     return (size_t)(hash ^ hash >> 32);
 }
 
